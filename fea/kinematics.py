@@ -1,0 +1,110 @@
+"""Axisymmetric kinematics, with or without twist, as one polynomial in local gradients.
+
+A point (R, Theta, Z) moves to r = R + u, theta = Theta + phi, z = Z + w. The local gradients are
+
+    g = (u,R  u,Z  w,R  w,Z  u/R  [phi,R  phi,Z])
+
+linear in the nodal unknowns (u, w[, phi]); the bracket belongs to twist. The deformation gradient
+in the orthonormal cylindrical bases has the entries 1 + g0, g1, g2, 1 + g3, r/R = 1 + g4 and, with
+twist, r phi,R and r phi,Z; the Green-Lagrange strain E is a polynomial in g, so its first and second
+derivatives below are exact. Gauss points never lie on the axis, so u/R is safe.
+Strain components: see materials.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+
+def gradient_operator(value: np.ndarray, gradient: np.ndarray, radius: np.ndarray, twist: bool) -> np.ndarray:
+    """Matrix (e, q, 5 or 7, 8 * unknowns) that turns element unknowns into local gradients g.
+
+    value (q, 8); gradient (e, q, 2, 8) with respect to (R, Z); radius (e, q) [mm].
+    """
+    unknowns = 3 if twist else 2
+    op = np.zeros((*radius.shape, 7 if twist else 5, 8, unknowns))
+    op[..., 0:2, :, 0] = gradient
+    op[..., 2:4, :, 1] = gradient
+    op[..., 4, :, 0] = value / radius[..., None]
+    if twist:
+        op[..., 5:7, :, 2] = gradient
+    return op.reshape(*op.shape[:3], 8 * unknowns)
+
+
+def strain(g: np.ndarray, radius: np.ndarray) -> np.ndarray:
+    """Green-Lagrange strain (..., 4 or 6) from local gradients g (..., 5 or 7)."""
+    g0, g1, g2, g3, g4 = np.moveaxis(g[..., :5], -1, 0)
+    parts = [
+        g0 + (g0**2 + g2**2) / 2,
+        g3 + (g1**2 + g3**2) / 2,
+        g4 + g4**2 / 2,
+        g1 + g2 + g0 * g1 + g2 * g3,
+    ]
+    if g.shape[-1] == 7:
+        hoop = 1 + g4
+        tr, tz = radius * hoop * g[..., 5], radius * hoop * g[..., 6]
+        parts = [parts[0] + tr**2 / 2, parts[1] + tz**2 / 2, parts[2], parts[3] + tr * tz, hoop * tr, hoop * tz]
+    return np.stack(parts, axis=-1)
+
+
+def strain_slope(g: np.ndarray, radius: np.ndarray) -> np.ndarray:
+    """First derivative dE/dg (..., 4 or 6, 5 or 7)."""
+    twist = g.shape[-1] == 7
+    b = np.zeros((*g.shape[:-1], 6 if twist else 4, g.shape[-1]))
+    hoop = 1 + g[..., 4]
+    b[..., 0, 0] = b[..., 3, 1] = 1 + g[..., 0]
+    b[..., 1, 1] = b[..., 3, 0] = g[..., 1]
+    b[..., 0, 2] = b[..., 3, 3] = g[..., 2]
+    b[..., 1, 3] = b[..., 3, 2] = 1 + g[..., 3]
+    b[..., 2, 4] = hoop
+    if twist:
+        _twist_slope(b, hoop, radius, g[..., 5], g[..., 6])
+    return b
+
+
+def _twist_slope(b: np.ndarray, hoop: np.ndarray, radius: np.ndarray, p: np.ndarray, q: np.ndarray) -> None:
+    """Add the twist part, p = phi,R and q = phi,Z, to dE/dg in place."""
+    square, mixed = radius**2 * hoop, radius**2 * hoop**2
+    b[..., 0, 4], b[..., 0, 5] = square * p**2, mixed * p
+    b[..., 1, 4], b[..., 1, 6] = square * q**2, mixed * q
+    b[..., 3, 4], b[..., 3, 5], b[..., 3, 6] = 2 * square * p * q, mixed * q, mixed * p
+    b[..., 4, 4], b[..., 4, 5] = 2 * radius * hoop * p, radius * hoop**2
+    b[..., 5, 4], b[..., 5, 6] = 2 * radius * hoop * q, radius * hoop**2
+
+
+def strain_curvature(g: np.ndarray, radius: np.ndarray, stress: np.ndarray) -> np.ndarray:
+    """Second derivative of E contracted with a stress: S : d2E/dg2, (..., 5 or 7, same)."""
+    size = g.shape[-1]
+    h = np.zeros((*g.shape, size))
+    h[..., 0, 0] = h[..., 2, 2] = stress[..., 0]
+    h[..., 1, 1] = h[..., 3, 3] = stress[..., 1]
+    h[..., 4, 4] = stress[..., 2]
+    for i, j in ((0, 1), (2, 3)):
+        h[..., i, j] = h[..., j, i] = stress[..., 3]
+    if size == 7:
+        _twist_curvature(h, 1 + g[..., 4], radius, g[..., 5], g[..., 6], np.moveaxis(stress, -1, 0))
+    return h
+
+
+def _twist_curvature(h, hoop, radius, p, q, s) -> None:
+    """Add the twist part of S : d2E/dg2 in place; s are the six stress components."""
+    square = radius**2
+    h[..., 4, 4] += square * (s[0] * p**2 + s[1] * q**2 + 2 * s[3] * p * q) + 2 * radius * (s[4] * p + s[5] * q)
+    h[..., 4, 5] = 2 * square * hoop * (s[0] * p + s[3] * q) + 2 * radius * hoop * s[4]
+    h[..., 4, 6] = 2 * square * hoop * (s[1] * q + s[3] * p) + 2 * radius * hoop * s[5]
+    h[..., 5, 5], h[..., 6, 6] = square * hoop**2 * s[0], square * hoop**2 * s[1]
+    h[..., 5, 6] = square * hoop**2 * s[3]
+    for i, j in ((4, 5), (4, 6), (5, 6)):
+        h[..., j, i] = h[..., i, j]
+
+
+def deformation_gradient(g: np.ndarray, radius: np.ndarray) -> np.ndarray:
+    """F (..., 3, 3) in the orthonormal bases (r, theta, z) by (R, Theta, Z)."""
+    f = np.zeros((*g.shape[:-1], 3, 3))
+    f[..., 0, 0], f[..., 0, 2] = 1 + g[..., 0], g[..., 1]
+    f[..., 2, 0], f[..., 2, 2] = g[..., 2], 1 + g[..., 3]
+    f[..., 1, 1] = 1 + g[..., 4]
+    if g.shape[-1] == 7:
+        f[..., 1, 0] = radius * (1 + g[..., 4]) * g[..., 5]
+        f[..., 1, 2] = radius * (1 + g[..., 4]) * g[..., 6]
+    return f
