@@ -1,0 +1,278 @@
+"""Contact pairs with finite sliding: Gauss points of a follower edge against a leader edge.
+
+Each evaluation projects the follower's points on the deformed leader with its deformed normal and
+returns forces for both sides from the same numbers, so action equals reaction; what does not project
+gives nothing to either side. Evaluation is pure: history comes in as `old` and goes out as new values.
+Contact turns positions into forces and a tangent and knows no solver.
+Formulation: closest-point projection, penalty with multipliers at the points (augmented Lagrangian),
+e.g. Wriggers, Computational Contact Mechanics, ch. 5-6, and Laursen, same title (from memory).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+
+from fea import shapes
+from fea.friction import Traction, return_mapping
+from fea.mesh import Mesh
+from fea.projection import Projection, project
+from fea.solid import Field
+
+OPEN, STICK, SLIP = 0, 1, 2
+
+
+@dataclass(frozen=True)
+class Pair:
+    """Two edges that may touch. young [MPa] is the smaller modulus of the two bodies.
+
+    normal and tangential are dimensionless penalties, times young / (follower's edge length).
+    The fills are functions of reference (R, Z) that tell which part of the circumference is there.
+    """
+
+    name: str
+    follower: str
+    leader: str
+    young: float
+    friction: float = 0.0
+    normal: float = 10.0
+    tangential: float = 1.0
+    follower_fill: Field | None = None
+    leader_fill: Field | None = None
+
+
+@dataclass(frozen=True)
+class History:
+    """What an accepted state hands to the next increment, per contact point (n,) unless noted."""
+
+    multiplier: np.ndarray  # [MPa] pressure kept from augmentation
+    traction: np.ndarray  # (n, c) [MPa] meridional [, circumferential]
+    place: np.ndarray  # [mm] arc length of the foot point along the undeformed leader; nan where none
+    gap: np.ndarray  # [mm], inf where the point does not project
+    pressure: np.ndarray  # [MPa]
+    angle: np.ndarray  # (nodes,) [rad], empty without twist
+
+
+class Closed(NamedTuple):
+    """Kinematics of the closed points only (m,), kept for the tangent."""
+
+    index: np.ndarray
+    edge: np.ndarray
+    follower: tuple[np.ndarray, np.ndarray]  # shape functions (m, 3) and slopes (m, 3)
+    leader: tuple[np.ndarray, np.ndarray]
+    tangent: np.ndarray  # (m, 2) unit, along the leader's chain
+    normal: np.ndarray  # (m, 2) unit, out of the leader
+    stretch: np.ndarray  # |dx/dxi| of the leader
+    bend: np.ndarray  # (m, 2) d2x/dxi2 of the leader
+    reference: tuple[np.ndarray, np.ndarray]  # |dX/dxi| of the leader and its slope in xi
+    travel: np.ndarray  # [mm] reference arc length since the last accepted state
+    turn: np.ndarray  # [rad] relative angle gained since then
+    turn_slope: np.ndarray  # d(leader's gained angle)/dxi
+    share: tuple[np.ndarray, np.ndarray]  # part of the increment spent in touch, and its slope in the gap
+    radius: np.ndarray
+    jacobian: np.ndarray  # |dx/dxi| of the follower
+    follower_tangent: np.ndarray  # (m, 2)
+    leader_fill: tuple[np.ndarray, np.ndarray]
+
+
+@dataclass(frozen=True)
+class Evaluation:
+    """Forces of one trial position. Arrays (n,) over all contact points of all pairs."""
+
+    force: np.ndarray  # (size,) [N; N mm], to be added to the internal force
+    gap: np.ndarray
+    pressure: np.ndarray
+    traction: np.ndarray  # (n, c)
+    slip: np.ndarray  # (n, c) [mm] in this increment while touching
+    status: np.ndarray  # OPEN, STICK or SLIP
+    area: np.ndarray  # [mm2], whole ring times fill; of the follower's current surface, 0 where no foot
+    position: np.ndarray  # (n, 2) current (r, z)
+    foot: Projection  # edge numbers count through all leaders
+    place: np.ndarray
+    angle: np.ndarray
+    closed: Closed
+    law: Traction
+
+    def history(self, multiplier: np.ndarray) -> History:
+        """History to commit when the increment is accepted."""
+        return History(multiplier, self.traction, self.place, self.gap, self.pressure, self.angle)
+
+
+class Contact:
+    """All contact pairs of a model, evaluated together."""
+
+    def __init__(self, mesh: Mesh, pairs: tuple[Pair, ...], twist: bool = False, order: int = 3):
+        self.mesh, self.pairs, self.order = mesh, pairs, order
+        self.unknowns = 3 if twist else 2
+        self.size = len(mesh.nodes) * self.unknowns
+        xi, self.weight = shapes.gauss_line(order)
+        self.shape, self.slope, _ = shapes.line3(xi)
+        self.follower = _stack([mesh.edges[p.follower] for p in pairs])
+        self.leader = _stack([mesh.edges[p.leader] for p in pairs])
+        self.points = _slices([len(mesh.edges[p.follower]) * order for p in pairs])
+        self.leaders = _slices([len(mesh.edges[p.leader]) for p in pairs])
+        self._follower_constants()
+        self._leader_constants()
+
+    def _follower_constants(self) -> None:
+        corners = self.mesh.nodes[self.follower]
+        length = np.linalg.norm(np.einsum("qa,kai->kqi", self.slope, corners), axis=2) @ self.weight
+        place = np.einsum("qa,kai->kqi", self.shape, corners).reshape(-1, 2)
+        count = len(self.follower) * self.order
+        self.normal, self.tangential, self.friction = np.empty(count), np.empty(count), np.empty(count)
+        self.fill = np.ones(count)
+        self.edge_length = np.repeat(length, self.order)
+        for pair, part in zip(self.pairs, self.points):
+            unit = pair.young / self.edge_length[part]
+            self.normal[part], self.tangential[part] = pair.normal * unit, pair.tangential * unit
+            self.friction[part] = pair.friction
+            if pair.follower_fill is not None:
+                self.fill[part] = pair.follower_fill(*place[part].T)
+        self.nodes_of = np.repeat(self.follower, self.order, axis=0)
+        self.weights = np.tile(self.weight, len(self.follower))
+
+    def _leader_constants(self) -> None:
+        corners = self.mesh.nodes[self.leader]
+        xi, weight = shapes.gauss_line(4)
+        length = np.linalg.norm(np.einsum("qa,kai->kqi", shapes.line3(xi)[1], corners), axis=2) @ weight
+        self.leader_start = np.concatenate([np.cumsum(length[s]) - length[s] for s in self.leaders] or [np.empty(0)])
+        self.leader_fill = np.ones(self.leader.shape)
+        for pair, part in zip(self.pairs, self.leaders):
+            if pair.leader_fill is not None:
+                self.leader_fill[part] = pair.leader_fill(*np.moveaxis(corners[part], -1, 0))
+
+    def start(self) -> History:
+        """History of bodies that never touched."""
+        n, c = len(self.weights), self.unknowns - 1
+        nothing = np.full(n, np.nan)
+        angle = np.zeros(len(self.mesh.nodes) if c == 2 else 0)
+        return History(np.zeros(n), np.zeros((n, c)), nothing, np.full(n, np.inf), np.zeros(n), angle)
+
+    def evaluate(self, u: np.ndarray, old: History, frozen: Projection | None = None, stick: bool = False) -> Evaluation:
+        """Contact at nodal unknowns u (size,); `old` is left untouched."""
+        field = u.reshape(-1, self.unknowns)
+        x = self.mesh.nodes + field[:, :2]
+        angle = field[:, 2] if self.unknowns == 3 else np.empty(0)
+        current = x[self.follower]
+        position = np.einsum("qa,kai->kqi", self.shape, current).reshape(-1, 2)
+        along = np.einsum("qa,kai->kqi", self.slope, current).reshape(-1, 2)
+        foot = self._project(position, x, frozen)
+        gap, leader_fill, place = self._gaps(position, x, foot)
+        trial = np.where(foot.inside, old.multiplier - self.normal * np.where(foot.inside, gap, 0.0), 0.0)
+        jacobian = np.linalg.norm(along, axis=1)
+        area = 2 * np.pi * self.weights * self.fill * position[:, 0] * jacobian * leader_fill * foot.inside
+        index = np.flatnonzero(trial > 0)
+        closed = self._closed(index, x, angle, old, position, along, foot, gap, place)
+        return self._forces(old, trial, closed, stick, gap, area, position, foot, place, angle)
+
+    def _project(self, position: np.ndarray, x: np.ndarray, frozen: Projection | None) -> Projection:
+        parts = []
+        for points, leaders in zip(self.points, self.leaders):
+            kept = None if frozen is None else Projection(
+                frozen.edge[points] - leaders.start, frozen.xi[points], frozen.inside[points])
+            part = project(position[points], x[self.leader[leaders]], kept)
+            parts.append(part._replace(edge=part.edge + leaders.start))
+        return Projection(*(np.concatenate(column) for column in zip(*parts)))
+
+    def _gaps(self, position: np.ndarray, x: np.ndarray, foot: Projection) -> tuple[np.ndarray, ...]:
+        """Gap [mm] (inf off the chain), leader's fill and arc-length place of every foot point."""
+        value, slope, _ = shapes.line3(foot.xi)
+        edge = x[self.leader[foot.edge]]
+        along = np.einsum("na,nai->ni", slope, edge)
+        offset = position - np.einsum("na,nai->ni", value, edge)
+        gap = (offset[:, 0] * along[:, 1] - offset[:, 1] * along[:, 0]) / np.linalg.norm(along, axis=1)
+        fill = np.einsum("na,na->n", value, self.leader_fill[foot.edge])
+        place = self.leader_start[foot.edge] + self._arc(foot)
+        return np.where(foot.inside, gap, np.inf), fill, np.where(foot.inside, place, np.nan)
+
+    def _arc(self, foot: Projection) -> np.ndarray:
+        """Undeformed arc length from the start of each foot point's edge, 4-point Gauss."""
+        xi, weight = shapes.gauss_line(4)
+        half = (foot.xi + 1) / 2
+        local = half[:, None] * (xi + 1) - 1
+        slope = shapes.line3(local)[1]
+        speed = np.linalg.norm(slope @ self.mesh.nodes[self.leader[foot.edge]], axis=2)
+        return half * (speed @ weight)
+
+    def _closed(self, index, x, angle, old, position, along, foot, gap, place) -> Closed:
+        edge, xi = foot.edge[index], foot.xi[index]
+        value, slope, curvature = shapes.line3(xi)
+        nodes = self.leader[edge]
+        current, reference = x[nodes], self.mesh.nodes[nodes]
+        run = np.einsum("na,nai->ni", slope, current)
+        stretch = np.linalg.norm(run, axis=1)
+        tangent = run / stretch[:, None]
+        rest = np.einsum("na,nai->ni", slope, reference)
+        length = np.linalg.norm(rest, axis=1)
+        rest_slope = np.einsum("ni,na,nai->n", rest, curvature, reference) / length
+        jacobian = np.linalg.norm(along[index], axis=1)
+        q = index % self.order
+        turn, turn_slope = self._turns(index, nodes, value, slope, angle, old)
+        fills = self.leader_fill[edge]
+        return Closed(
+            index, edge, (self.shape[q], self.slope[q]), (value, slope),
+            tangent, np.column_stack([tangent[:, 1], -tangent[:, 0]]), stretch,
+            np.einsum("na,nai->ni", curvature, current), (length, rest_slope),
+            np.nan_to_num(place[index] - old.place[index]), turn, turn_slope, _share(gap[index], index, old),
+            position[index, 0], jacobian, along[index] / jacobian[:, None],
+            (np.einsum("na,na->n", value, fills), np.einsum("na,na->n", slope, fills)),
+        )
+
+    def _turns(self, index, nodes, value, slope, angle, old) -> tuple[np.ndarray, np.ndarray]:
+        """Relative angle that each point gained on its foot point since the last accepted state."""
+        if self.unknowns == 2:
+            return np.zeros(len(index)), np.zeros(len(index))
+        gained = angle - old.angle
+        own = np.einsum("na,na->n", self.shape[index % self.order], gained[self.nodes_of[index]])
+        return own - np.einsum("na,na->n", value, gained[nodes]), np.einsum("na,na->n", slope, gained[nodes])
+
+    def _forces(self, old, trial, closed, stick, gap, area, position, foot, place, angle) -> Evaluation:
+        i, c = closed.index, self.unknowns - 1
+        slip = closed.travel * closed.stretch / closed.reference[0] * closed.share[0]
+        slip = slip[:, None] if c == 1 else np.column_stack([slip, closed.radius * closed.turn * closed.share[0]])
+        law = return_mapping(old.traction[i], slip, trial[i], self.friction[i], self.tangential[i], stick)
+        push = traction_vector(closed, trial[i], law.value) * area[i, None]
+        split = np.concatenate([closed.follower[0], -closed.leader[0]], axis=1)
+        local = split[:, :, None] * push[:, None, :]
+        force = np.bincount(self.dofs(closed).ravel(), weights=local.ravel(), minlength=self.size)
+        n = len(trial)
+        pressure, traction, moved, status = np.zeros(n), np.zeros((n, c)), np.zeros((n, c)), np.zeros(n, int)
+        pressure[i], traction[i], moved[i] = trial[i], law.value, slip
+        status[i] = np.where(law.sliding, SLIP, STICK)
+        return Evaluation(force, gap, pressure, traction, moved, status, area, position, foot, place, angle, closed, law)
+
+    def dofs(self, closed: Closed) -> np.ndarray:
+        """Unknown numbers (m, 6, unknowns) of the closed points: follower's nodes, then leader's."""
+        nodes = np.concatenate([self.nodes_of[closed.index], self.leader[closed.edge]], axis=1)
+        return nodes[:, :, None] * self.unknowns + np.arange(self.unknowns)
+
+
+def traction_vector(closed: Closed, pressure: np.ndarray, traction: np.ndarray) -> np.ndarray:
+    """Force density (m, unknowns) against the follower's motion: r, z [MPa] and, with twist, torque."""
+    plane = traction[:, :1] * closed.tangent - pressure[:, None] * closed.normal
+    return plane if traction.shape[1] == 1 else np.column_stack([plane, traction[:, 1] * closed.radius])
+
+
+def _share(gap: np.ndarray, index: np.ndarray, old: History) -> tuple[np.ndarray, np.ndarray]:
+    """Part of the increment during which a point touched, from the gap taken as linear in it.
+
+    A point that was closed slid the whole way, one that had no foot point starts from here.
+    """
+    before = old.gap[index]
+    fresh = (old.pressure[index] <= 0) & (before > 0) & (gap < 0)
+    finite = np.where(fresh & np.isfinite(before), before, 0.0)
+    width = np.where(fresh, gap - finite, -1.0)
+    share = np.where(fresh, np.where(np.isfinite(before), gap / width, 0.0), 1.0)
+    slope = np.where(fresh, -finite / width**2, 0.0)
+    return np.where(np.isnan(old.place[index]), 0.0, share), slope
+
+
+def _stack(rows: list[np.ndarray]) -> np.ndarray:
+    return np.concatenate(rows) if rows else np.empty((0, 3), int)
+
+
+def _slices(counts: list[int]) -> list[slice]:
+    ends = np.cumsum([0, *counts])
+    return [slice(int(a), int(b)) for a, b in zip(ends[:-1], ends[1:])]

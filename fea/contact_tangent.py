@@ -1,0 +1,86 @@
+"""Consistent tangent of the contact forces: exact derivative of contact.Contact.evaluate.
+
+Unsymmetric where points slide (slip answers to pressure). Each closed point couples the three nodes
+of its follower edge and the three of the leader edge it stands on.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from fea.contact import Closed, Contact, Evaluation, traction_vector
+
+
+def tangent(contact: Contact, ev: Evaluation) -> tuple[np.ndarray, np.ndarray]:
+    """Unknown numbers (m, d) and dense tangents (m, d, d) of the closed points, d = 6 * unknowns."""
+    c, n = ev.closed, len(ev.closed.index)
+    unknowns = contact.unknowns
+    nothing = np.zeros((n, 3))
+    split = np.concatenate([c.follower[0], -c.leader[0]], axis=1)
+    lead = np.concatenate([nothing, c.leader[1]], axis=1)
+    run = np.concatenate([c.follower[1], nothing], axis=1)
+    own = np.concatenate([c.follower[0], nothing], axis=1)
+    gap = ev.gap[c.index]
+
+    d_gap = _outer(split, c.normal, unknowns)
+    bend = np.einsum("ni,ni->n", c.normal, c.bend)
+    d_xi = _outer(split, c.tangent * c.stretch[:, None], unknowns) + _outer(lead, c.normal * gap[:, None], unknowns)
+    d_xi /= (c.stretch**2 - gap * bend)[:, None]
+    d_tilt = (_outer(lead, c.normal, unknowns) + bend[:, None] * d_xi) / c.stretch[:, None]
+    d_stretch = _outer(lead, c.tangent, unknowns) + np.einsum("ni,ni->n", c.tangent, c.bend)[:, None] * d_xi
+    d_radius = _outer(own, np.broadcast_to([1.0, 0.0], (n, 2)), unknowns)
+
+    d_pressure = -contact.normal[c.index, None] * d_gap
+    d_slip = _slip_slope(c, split, d_gap, d_xi, d_stretch, d_radius, unknowns)
+    d_traction = np.einsum("nij,njd->nid", ev.law.by_slip, d_slip) + ev.law.by_pressure[:, :, None] * d_pressure[:, None]
+    d_area = _area_slope(contact, c, run, d_radius, d_xi, unknowns)
+
+    pressure, traction = ev.pressure[c.index], ev.law.value
+    density = traction_vector(c, pressure, traction)
+    d_density = np.zeros((n, unknowns, 6 * unknowns))
+    turned = pressure[:, None] * c.tangent + traction[:, :1] * c.normal
+    d_density[:, :2] = (
+        d_traction[:, :1] * c.tangent[:, :, None]
+        - c.normal[:, :, None] * d_pressure[:, None]
+        + turned[:, :, None] * d_tilt[:, None]
+    )
+    if unknowns == 3:
+        d_density[:, 2] = d_traction[:, 1] * c.radius[:, None] + traction[:, 1:] * d_radius
+    area = ev.area[c.index, None, None]
+    push = d_density * area + density[:, :, None] * d_area[:, None]
+    result = split[:, :, None, None] * push[:, None]
+    result -= (lead[:, :, None] * (density * area[:, :, 0])[:, None])[..., None] * d_xi[:, None, None]
+    return contact.dofs(c).reshape(n, -1), result.reshape(n, 6 * unknowns, 6 * unknowns)
+
+
+def _outer(weights: np.ndarray, vector: np.ndarray, unknowns: int) -> np.ndarray:
+    """Gradient (m, 6 * unknowns) of sum_A weights_A x_A . vector."""
+    result = np.zeros((len(weights), 6, unknowns))
+    result[:, :, :2] = weights[:, :, None] * vector[:, None]
+    return result.reshape(len(weights), -1)
+
+
+def _slip_slope(c: Closed, split, d_gap, d_xi, d_stretch, d_radius, unknowns: int) -> np.ndarray:
+    """Gradient (m, c, d) of the slip increments."""
+    length, length_slope = c.reference
+    share, share_slope = c.share
+    ratio = c.stretch / length
+    along = (c.stretch - c.travel * ratio * length_slope / length)[:, None] * d_xi
+    along += (c.travel / length)[:, None] * d_stretch
+    along = share[:, None] * along + (share_slope * c.travel * ratio)[:, None] * d_gap
+    if unknowns == 2:
+        return along[:, None]
+    turned = np.zeros((len(split), 6, 3))
+    turned[:, :, 2] = split
+    around = c.turn[:, None] * d_radius + c.radius[:, None] * (turned.reshape(d_xi.shape) - c.turn_slope[:, None] * d_xi)
+    around = share[:, None] * around + (share_slope * c.radius * c.turn)[:, None] * d_gap
+    return np.stack([along, around], axis=1)
+
+
+def _area_slope(contact: Contact, c: Closed, run, d_radius, d_xi, unknowns: int) -> np.ndarray:
+    """Gradient (m, d) of the current ring area of each point."""
+    fill, fill_slope = c.leader_fill
+    d_jacobian = _outer(run, c.follower_tangent, unknowns)
+    ring = (d_radius * c.jacobian[:, None] + c.radius[:, None] * d_jacobian) * fill[:, None]
+    ring += (c.radius * c.jacobian * fill_slope)[:, None] * d_xi
+    return 2 * np.pi * (contact.weights * contact.fill)[c.index, None] * ring
