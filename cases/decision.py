@@ -1,0 +1,108 @@
+"""What was asked and what came out, in words and key numbers; shared by the report and the command line."""
+
+from typing import Any, Mapping
+
+from cases.wording import STOP_REASONS, dig, number, percent, quantity, verdict_name, verdict_word
+
+Summary = Mapping[str, Any]
+
+
+def asked(summary: Summary) -> str:
+    """The question in one sentence."""
+    duty, push = summary["case"].get("duty"), summary["case"].get("push") or {}
+    goal = ""
+    if push.get("travel") is not None:
+        goal = f"push the ring by {quantity(push['travel'], 'mm')}"
+    elif push.get("force") is not None:
+        goal = f"push the ring with {quantity(push['force'], 'N')}"
+    if duty is None:
+        return f"Asked: {goal}; no duty was given, so there is nothing to hold and no margin."
+    thrust = f" together with {quantity(duty['thrust'], 'N')} of thrust" if duty["thrust"] else ""
+    where = "sleeve" if duty["carried_by"] == "sleeve" else "ring"
+    return (f"Asked: carry {quantity(duty['torque'], 'N·m', 3)}{thrust} with a slip safety of {number(duty['slip_safety'], 3)} "
+            f"and a yield safety of {number(duty['yield_safety'], 3)}, hub on the {where}{', ' + goal if goal else ''}.")
+
+
+def standing(summary: Summary) -> bool | None:
+    """False as soon as one verdict is not ok or the run stopped early, None where something was not judged."""
+    judged = [verdict["ok"] for verdict in summary["verdicts"]]
+    if False in judged or summary["simulation"]["stop_reason"] in ("not converged", "interrupted"):
+        return False
+    return None if None in judged or not judged else True
+
+
+def answer(summary: Summary) -> str:
+    """Does it hold: one sentence."""
+    if stopped_early(summary):
+        return f"No decision: {STOP_REASONS[summary['simulation']['stop_reason']]}, these are partial results."
+    failed = [verdict_name(v["name"]).lower() for v in summary["verdicts"] if v["ok"] is False]
+    unclear = [verdict_name(v["name"]).lower() for v in summary["verdicts"] if v["ok"] is None]
+    if failed:
+        return f"It does not hold as it stands. Not met: {'; '.join(failed)}."
+    if unclear:
+        return f"Everything that was judged holds. Not judged: {'; '.join(unclear)}."
+    if summary["verdicts"]:
+        return "It holds, within what this model sees."
+    return "Nothing was judged: the case asks for no duty."
+
+
+def stopped_early(summary: Summary) -> bool:
+    """True for partial results."""
+    return summary["simulation"]["stop_reason"] in ("not converged", "interrupted")
+
+
+def ending(summary: Summary) -> str:
+    """Why and where the push ended."""
+    why = summary["simulation"]["stop_reason"]
+    end = summary["simulation"]["at_end"]
+    where = (f" at {quantity(end['travel_mm'], 'mm')} of travel and {quantity(end['push_force_N'], 'N')} of push" if end
+             else " before the first increment was accepted")
+    return f"The push ended{where}: {STOP_REASONS.get(why, str(why))}."
+
+
+def reference(summary: Summary) -> tuple[str, Mapping[str, Any] | None]:
+    """The state that key numbers are taken from: the duty where it was reached, else the end."""
+    simulation = summary["simulation"]
+    if simulation["at_duty"] is not None:
+        return "at the duty", simulation["at_duty"]
+    return "at the end of the push", simulation["at_end"]
+
+
+def key_numbers(summary: Summary) -> list[tuple[str, str]]:
+    """(value, what it is) for the numbers a designer looks for first."""
+    where, state = reference(summary)
+    if state is None:
+        return []
+    bore = state["bore"]
+    keys = [(quantity(state["push_force_N"], "N"), f"clamp force {where}"),
+            (quantity(state["travel_mm"], "mm"), f"ring travel {where}"),
+            (quantity(bore["torque_capacity_Nm"], "N·m"), f"torque capacity of the bore {where}, nominal friction")]
+    if dig(summary, "case.duty.carried_by") == "ring":
+        keys.append((quantity(state["cone"]["torque_capacity_Nm"], "N·m"), f"torque capacity of the cone {where}"))
+    touch = summary["simulation"]["at_touch"]
+    keys.append((quantity(touch["travel_mm"], "mm") if touch else "not reached", "ring travel at first touch of the shaft"))
+    keys.append((quantity(bore["mean_pressure_MPa"], "MPa"), f"mean pressure on the bore, over {_length(bore, summary)}"))
+    keys.append((quantity(bore["peak_pressure_MPa"], "MPa"), "largest element mean of the bore's pressure"))
+    return keys + _after(summary)
+
+
+def _after(summary: Summary) -> list[tuple[str, str]]:
+    keys = []
+    release, twist = summary["simulation"]["after_release"], summary["simulation"]["twist"]
+    if release is not None:
+        keys.append((quantity(release["release_force_N"], "N"), "pull that takes the ring off again"))
+    if twist is not None:
+        keys.append((quantity(twist["full_slip_torque_Nm"], "N·m"),
+                     f"torque at full slip, {percent(twist['capacity_ratio'], 4)} of the capacity"))
+    return keys
+
+
+def _length(bore: Mapping[str, Any], summary: Summary) -> str:
+    return f"{number(bore['contact_length_mm'], 3)} of {quantity(summary['case']['sleeve']['length'], 'mm', 3)} length"
+
+
+def verdict_row(verdict: Mapping[str, Any]) -> list[str]:
+    """Name, value, limit, margin, word and because, formatted."""
+    unit = verdict["unit"] or ""
+    return [verdict_name(verdict["name"]), quantity(verdict["value"], unit), quantity(verdict["limit"], unit),
+            number(verdict["margin"], 3), verdict["because"] or "", verdict_word(verdict["ok"])]

@@ -1,0 +1,94 @@
+"""Numbers and names as a designer reads them: significant digits, units, plain words."""
+
+import math
+from typing import Any
+
+NOTHING = "–"
+NARROW_SPACE = "\u202f"
+
+VERDICT_NAMES = {
+    "slip": "Bore holds torque and thrust",
+    "cone_slip": "Cone holds torque and thrust",
+    "bottoming": "Ring stays clear of the flange",
+    "bottoming_loosest": "Ring stays clear of the flange, loosest fit",
+    "slots": "Slots stay open",
+    "yield_shaft": "Shaft does not yield",
+    "yield_sleeve": "Sleeve does not yield",
+    "yield_ring": "Ring does not yield",
+    "self_locking": "Ring stays without the clamp force",
+    "neck": "Sleeve's neck carries its share of the push",
+}
+STOP_REASONS = {
+    "travel": "the travel asked for was reached",
+    "force": "the force asked for was reached",
+    "duty": "the duty with its slip safety was reached",
+    "flange met": "the ring met the flange",
+    "slots shut": "the slots shut",
+    "yield": "a part reached its permitted stress",
+    "not converged": "the solution could not be followed any further",
+    "interrupted": "the run was interrupted",
+}
+
+
+def number(value: Any, digits: int = 4) -> str:
+    """A number to `digits` significant digits, thousands apart by a narrow space; None is a dash."""
+    if value is None:
+        return NOTHING
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if not isinstance(value, (int, float)):
+        return str(value)
+    if value == 0 or not math.isfinite(value):
+        return f"{value:g}"
+    decimals = digits - 1 - math.floor(math.log10(abs(value)))
+    if decimals > digits + 2:
+        return f"{value:.{digits - 1}g}"
+    return f"{round(value, decimals):,.{max(decimals, 0)}f}".replace(",", NARROW_SPACE)
+
+
+def quantity(value: Any, unit: str, digits: int = 4) -> str:
+    """Number with unit; forces of a kilonewton and more in kN, lengths below a tenth of a millimetre in µm."""
+    if value is None:
+        return NOTHING
+    if unit == "N" and abs(value) >= 1000:
+        return f"{number(value / 1000, digits)} kN"
+    if unit == "mm" and 0 < abs(value) < 0.1:
+        return f"{number(value * 1000, min(digits, 3))} µm"
+    return f"{number(value, digits)} {'°' if unit == 'deg' else unit}".rstrip()
+
+
+def percent(ratio: float | None, digits: int = 2) -> str:
+    """A ratio as percent with `digits` significant digits."""
+    return NOTHING if ratio is None else f"{number(100 * ratio, digits)} %"
+
+
+def deviation(value: float | None, reference: float | None) -> str:
+    """Signed difference of `value` from `reference` in percent, a dash where it means nothing."""
+    if value is None or not reference:
+        return NOTHING
+    change = 100 * (value / reference - 1)
+    return f"{change:+.1f} %" if abs(change) < 1000 else f"{number(value / reference, 3)} times"
+
+
+def verdict_name(name: str) -> str:
+    """A verdict's name in words; unknown names are spelt as they are stored."""
+    return VERDICT_NAMES.get(name, name.replace("_", " "))
+
+
+def verdict_word(ok: bool | None) -> str:
+    """ok, not ok or not judged."""
+    return {True: "ok", False: "not ok", None: "not judged"}[ok]
+
+
+def dig(data: Any, path: str) -> Any:
+    """The value at a dotted path, None as soon as something on the way is missing or null."""
+    for key in path.split("."):
+        if not isinstance(data, dict):
+            return None
+        data = data.get(key)
+    return data
+
+
+def nominal(friction: Any) -> float:
+    """Friction as given (a number or low, nominal, high): the nominal value."""
+    return friction[1] if isinstance(friction, (list, tuple)) else friction
