@@ -1,0 +1,34 @@
+"""The report: one self-contained page and its figures, made from stored results alone."""
+
+from pathlib import Path
+
+from cases import plots, report_html, report_limits, report_parts, store
+
+
+def make(directory: Path | str) -> Path:
+    """Write `report.html` and `figures/*.png` into a results folder; returns the page's path.
+
+    Raises store.ResultsError where the folder holds no results. Nothing is solved.
+    """
+    result = store.load(directory)
+    drawings = plots.draw(result)
+    figures = result.directory / "figures"
+    figures.mkdir(exist_ok=True)
+    for old in figures.glob("*.png"):
+        old.unlink()
+    for drawing in drawings:
+        store.write_bytes(figures / f"{drawing.name}.png", drawing.png)
+    path = result.directory / "report.html"
+    store.write_text(path, page(result, drawings))
+    return path
+
+
+def page(result: store.StoredResult, drawings: list[plots.Drawing]) -> str:
+    """The whole page as text."""
+    summary = result.summary
+    chapters = [
+        report_parts.decision_box(summary), report_parts.key_numbers(summary), report_parts.comparison(summary),
+        report_parts.figures(drawings, result.section is not None), report_parts.stresses(summary),
+        report_parts.checks(summary), report_limits.assumptions(summary), report_limits.blind_spots(summary),
+        report_limits.cautions(), report_parts.case_file(result.case_text)]
+    return report_html.page(f"{summary['title']} · tapered sleeve", "\n".join(chapter for chapter in chapters if chapter))

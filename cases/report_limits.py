@@ -1,0 +1,75 @@
+"""Chapters of the report on what stands behind the numbers: assumptions, blind spots, cautions."""
+
+from typing import Any, Mapping
+
+from cases import report_html as html
+from cases.wording import dig, number
+
+Summary = Mapping[str, Any]
+
+CAUTIONS = (
+    "This is a static check of the seat's grip and strength. Fatigue, fretting, shock, temperature differences, run-out, "
+    "loosening at speed, a radial pull or an overturning moment on the hub, keyways and screw holes are outside it.",
+    "Friction decides the result and scatters widely with surface, lubricant and wear. Test the real pair, and use the low value "
+    "for what must hold and the high one for what must move.",
+    "Preloaded screws and rotating parts injure people. Guard the coupling, lock the drive out before work on it, tighten in "
+    "steps and crosswise by a written procedure with a checked tool.",
+    "Local codes and standards come first, and a licensed engineer reviews the design before anything is made or run.",
+)
+
+
+def assumptions(summary: Summary) -> str:
+    """Values the case left out, and keys that are stored but not used yet."""
+    filled = dict(summary.get("assumed") or {})
+    rows = [[key, _shown(value)] for key, value in filled.items()]
+    unused = [f"{key}: {why}" for key, why in _unused(summary).items()]
+    return html.chapter(
+        "What was assumed",
+        html.paragraph("The case file left these out; the values shown were used." if rows else
+                       "Every value that was used, filled in or given, stands in the case file at the end."),
+        html.table(("Key", "value used"), rows),
+        "<h3>Stored, not used yet</h3>" + html.bullets(unused) if unused else "",
+        html.bullets(("Materials are elastic; a stress above yield is reported, not followed."
+                      if not dig(summary, "case.solver.plastic") else "Materials yield as their hardening says.",
+                      "Friction is Coulomb's, the same at every point of a pair and at every pressure.",
+                      "Clamp screws are never counted on to carry torque.")))
+
+
+def blind_spots(summary: Summary) -> str:
+    """What a body of revolution cannot show, with what is known about it for this pattern."""
+    pattern = dig(summary, "case.sleeve.slits.pattern")
+    factor = dig(summary, "hand.slits.cone_peak_factor")
+    spots = ["Anything that changes round the circumference: misalignment, uneven tightening, screw holes, out-of-round parts."]
+    if pattern not in (None, "none"):
+        about = f" (here about {number(factor, 3)} times the cone's value shown)" if factor else ""
+        spots.append(f"The slits themselves: pressure peaks at the slot edges{about}, bending round the sleeve, and where beside "
+                     "the slit the bore opens.")
+    if pattern == "fingers":
+        spots.append("Fingers that move or twist each on its own.")
+    if pattern == "alternating":
+        spots.append("The axial profile of pressure between alternating slots: only the total is calibrated.")
+    if pattern == "through" and dig(summary, "case.sleeve.flange_thickness") and dig(summary, "case.sleeve.slits.cuts_flange"):
+        spots.append("Stresses in the cut flange: they are not meaningful here.")
+    spots.append("Surface roughness that smooths out on first clamping, and screws that settle and lose preload.")
+    spots.append("The hub and its bolts: they are taken as rigid and as holding the sleeve or the ring where the case says.")
+    return html.chapter("What the model cannot see", html.bullets(spots))
+
+
+def cautions() -> str:
+    """Cautions that go with every result."""
+    return html.chapter("Cautions", f'<div class="caution">{html.bullets(CAUTIONS)}</div>')
+
+
+def _unused(summary: Summary) -> dict[str, str]:
+    stored = dict(summary.get("unused") or {})
+    if dig(summary, "case.screws") and summary.get("screws") is None:
+        stored.setdefault("screws", "no check of the screws is made from this table in this version")
+    return stored
+
+
+def _shown(value: Any) -> str:
+    if isinstance(value, dict):
+        return ", ".join(f"{name} {_shown(one)}" for name, one in value.items())
+    if isinstance(value, (list, tuple)):
+        return ", ".join(_shown(one) for one in value)
+    return "none" if value is None else number(value)
