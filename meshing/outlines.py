@@ -1,0 +1,137 @@
+"""From a section's numbers to structured blocks: pure geometry, no mesh generator."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from meshing.blocks import Block, Side, backwards, four_sided, line, shares
+from meshing.frame import Frame
+from meshing.section import Section, default_size, require_drawable
+from meshing.spacing import Spot, clip, divide
+
+#: blocks of each part; blocks of one part share the nodes on which they meet, parts share none
+Outline = tuple[tuple[Block, ...], ...]
+
+
+def outline(section: Section) -> Outline:
+    """Blocks of shaft, sleeve (with its flange) and ring, at travel 0.
+
+    Raises MeshError, one sentence a fault, for a section that can't be drawn.
+    """
+    require_drawable(section)
+    sized = replace(section, size=section.size or default_size(section))
+    return _shaft(sized), _sleeve(sized), _ring(sized)
+
+
+def edge_names(section: Section) -> tuple[str, ...]:
+    """Names of all edges that the mesh of this section must have."""
+    flange = ("flange.front",) if section.flange_thickness else ()
+    shaft = ("shaft.seat", "shaft.back", "shaft.front")
+    sleeve = ("sleeve.bore", "sleeve.cone", "sleeve.nose", "sleeve.back")
+    return (*shaft, *sleeve, *flange, "ring.cone", "ring.leading", "ring.trailing", "ring.outside")
+
+
+def _shaft(s: Section) -> tuple[Block, ...]:
+    low, high = -s.flange_thickness - s.beyond_back, s.length + s.beyond_front
+    drift = max(s.size / 4, 0.002 * s.length)  # the nose moves by about the sleeve's axial strain
+    spots = [
+        Spot(0, s.length, s.size),
+        Spot(-s.size / 4, s.size / 4, s.size / 4),
+        Spot(s.length - drift, s.length + s.size / 4, s.size / 4),
+    ]
+    along = divide(low, high, clip(spots, low, high))
+    surface = Spot(s.shaft_radius, s.shaft_radius, s.size / 2)
+    across = divide(s.shaft_bore, s.shaft_radius, [surface], least=3)
+    corners = [(s.shaft_bore, low), (s.shaft_radius, low), (s.shaft_radius, high), (s.shaft_bore, high)]
+    names = ("shaft.back", "shaft.seat", "shaft.front", None)
+    return (Block("shaft", four_sided(corners, across, along, names)),)
+
+
+def _sleeve(s: Section) -> tuple[Block, ...]:
+    corners = [(s.root_radius, 0), (s.nose_cone_radius, s.length), (s.bore_radius, s.length), (s.bore_radius, 0)]
+    wall = s.length * np.tan(s.taper) / 2 + s.nose_wall
+    surface = s.size * min(1.0, s.nose_wall / wall)
+    frame = Frame(
+        body="sleeve",
+        corners=tuple(np.array(c, float) for c in corners),
+        radius=s.nose_radius,
+        size=s.size,
+        leg_spots=_sleeve_spots(s),
+        head_spots=[Spot(x, x, surface) for x in (0.0, s.nose_wall)],
+        names=("sleeve.cone", "sleeve.nose", "sleeve.bore", None if s.flange_thickness else "sleeve.back"),
+        stations=s.stations,
+    )
+    blocks, root = frame.blocks()
+    return (*blocks, *_flange(s, root)) if s.flange_thickness else tuple(blocks)
+
+
+def _flange(s: Section, root: Side) -> tuple[Block, ...]:
+    """Flange under the sleeve's root (walked outwards) and outside it."""
+    back, bore, cone, rim = -s.flange_thickness, s.bore_radius, s.root_radius, s.flange_radius
+    rows = shares(root)
+    along = divide(back, 0, [Spot(0, 0, s.size / 4)], least=3)
+    shared = line((cone, back), (cone, 0), along)
+    inner = (
+        line((bore, back), (cone, back), rows, "sleeve.back"),
+        shared,
+        backwards(root),
+        backwards(line((bore, back), (bore, 0), along)),
+    )
+    first = (cone - bore) * (rows[-1] - rows[-2])
+    across = divide(cone, rim, [Spot(cone, cone, first)], least=3)
+    corners = [(cone, back), (rim, back), (rim, 0), (cone, 0)]
+    outer = four_sided(corners, across, along, ("sleeve.back", None, "flange.front", None))
+    return Block("flange", inner), Block("flange", outer)
+
+
+def _ring(s: Section) -> tuple[Block, ...]:
+    leading, trailing = s.ring_bore()
+    low, high = s.ring_start, s.ring_end
+    corners = [(s.ring_radius, high), (trailing, high), (leading, low), (s.ring_radius, low)]
+    slant = float(np.hypot(s.ring_length, leading - trailing)) / s.ring_length
+    along_bore = [Spot(slant * (high - x.high), slant * (high - x.low), slant * x.size) for x in _ring_spots(s)]
+    thickness = s.ring_radius - leading
+    frame = Frame(
+        body="ring",
+        corners=tuple(np.array(c, float) for c in corners),
+        radius=s.edge_radius,
+        size=s.size,
+        leg_spots=[Spot(thickness, thickness, s.size / 2)],
+        head_spots=along_bore,
+        names=("ring.trailing", "ring.cone", "ring.leading", "ring.outside"),
+    )
+    return tuple(frame.blocks()[0])
+
+
+def _cone_size(s: Section) -> float:
+    """Element size along the cone [mm]: a short overlap still gets ten elements."""
+    return min(s.size, s.overlap / 10)
+
+
+def _sweep_size(s: Section) -> float:
+    """Element size [mm] where an end of the other part sweeps."""
+    return min(max(s.travel / 12, s.size / 4), s.size / 2)
+
+
+def _sleeve_spots(s: Section) -> list[Spot]:
+    """Sizes along the sleeve, in z: seat, cone, both ends, and what the ring's faces sweep."""
+    spots = [
+        Spot(0, s.length, s.size),
+        Spot(max(0, s.ring_start), min(s.length, s.ring_end), _cone_size(s)),
+        Spot(0, 0, s.size / 4),
+        Spot(s.length, s.length, s.size / 4),
+        *(Spot(z - s.travel, z, _sweep_size(s)) for z in (s.ring_start, s.ring_end)),
+    ]
+    return clip(spots, 0, s.length)
+
+
+def _ring_spots(s: Section) -> list[Spot]:
+    """Sizes along the ring's bore, in z at travel 0: cone, both ends, and what the sleeve's ends sweep."""
+    spots = [
+        Spot(0, s.length + s.travel, _cone_size(s)),
+        *(Spot(z, z, s.size / 4) for z in (s.ring_start, s.ring_end)),
+        *(Spot(z, z + s.travel, _sweep_size(s)) for z in (0, s.length)),
+    ]
+    return clip(spots, s.ring_start, s.ring_end)
