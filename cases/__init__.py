@@ -1,0 +1,1 @@
+"""The collet as a designer sees it."""

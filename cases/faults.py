@@ -1,0 +1,37 @@
+"""What is said when a case file can't be used."""
+
+import difflib
+import json
+from collections.abc import Iterable
+
+
+class CaseError(Exception):
+    """Input that can't be used; `faults` holds one sentence each, most of them opening with the dotted key."""
+
+    def __init__(self, faults: Iterable[str]) -> None:
+        self.faults = list(faults)
+        super().__init__("\n".join(self.faults))
+
+
+def fault(key: str, value: object, sentence: str) -> str:
+    """One fault as it is shown; a value of None (nothing was given) is left out."""
+    return f"{key}: {sentence}" if value is None else f"{key} = {shown(value)}: {sentence}"
+
+
+def shown(value: object) -> str:
+    """A value as the case file would have it, cut short where it is long."""
+    text = f"{value:.12g}" if isinstance(value, float) else json.dumps(value, default=str, ensure_ascii=False)
+    return text if len(text) <= 60 else text[:57] + "..."
+
+
+def nearest(word: str, options: Iterable[str]) -> str | None:
+    """The option spelled most like the word, capitals aside; None where none is close."""
+    folded = {option.lower(): option for option in options}
+    close = difflib.get_close_matches(word.lower(), folded, n=1)
+    return folded[close[0]] if close else None
+
+
+def listed(options: Iterable[object], last: str = "or") -> str:
+    """Options in words: a, b or c."""
+    words = [str(option) for option in options]
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} {last} {words[-1]}"
