@@ -15,6 +15,7 @@ import numpy as np
 from meshing.blocks import Block, Side, arc, backwards, four_sided, line, shares
 from meshing.spacing import Spot, divide, fractions
 
+_BLUR = 12  # passes; enough to even out the ten or so steps of a rounded nose
 
 @dataclass(frozen=True)
 class Fillet:
@@ -48,6 +49,15 @@ class Fillet:
 
 def _unit(vector: np.ndarray) -> np.ndarray:
     return vector / np.hypot(*vector)
+
+
+def _evened(positions: np.ndarray) -> np.ndarray:
+    """Positions (n,) whose steps are blurred over their neighbours: the arcs' fine steps need not go on inside."""
+    steps = np.diff(positions)
+    for _ in range(_BLUR):
+        padded = np.pad(steps, 1, mode="edge")
+        steps = (padded[:-2] + 2 * steps + padded[2:]) / 4
+    return fractions(np.concatenate([[0.0], np.cumsum(steps)]))
 
 
 @dataclass(frozen=True)
@@ -96,10 +106,11 @@ class Frame:
         head = self._head()
         inner_a = line(open_a, inner[0], self._facing(leg_a, 0))
         inner_d = line(open_d, inner[1], self._facing(leg_d, 1))
-        inner_head = line(*inner, shares(head))
+        evened = _evened(shares(head))
+        inner_head = line(*inner, evened)
         mitre_b, mitre_c = (line(f.middle, p, self._layer) for f, p in zip(self._fillets, inner))
         ends = line(a, open_a, self._layer, self.names[3]), line(d, open_d, self._layer, self.names[3])
-        between = line(open_a, open_d, shares(head), self.names[3])
+        between = line(open_a, open_d, evened, self.names[3])
         sides = [
             (leg_a, mitre_b, backwards(inner_a), backwards(ends[0])),
             (head, mitre_c, backwards(inner_head), backwards(mitre_b)),
@@ -129,7 +140,7 @@ class Frame:
     def _arc(self) -> np.ndarray:
         """Division of every half arc."""
         longest = max(f.half_arc for f in self._fillets)
-        return np.linspace(0, 1, 1 + max(2, round(longest / (self.size / 4))))
+        return np.linspace(0, 1, 1 + max(2, round(longest / (self.size / 3))))
 
     @cached_property
     def _fine(self) -> float:
