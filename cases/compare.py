@@ -89,7 +89,7 @@ def ring_overhangs(summary: Summary) -> str | None:
     back = max(0.0, touch - ring["start"])
     start = f"First touch is simulated at {quantity(touch, 'mm')}, {deviation(touch, refined)} from the refined value"
     if nose + back > 0.005 * ring["length"]:
-        return (f"{start}: {quantity(nose + back, 'mm', 3)} of the ring's {quantity(ring['length'], 'mm')} reach past the "
+        return (f"{start}: {quantity(nose + back, 'mm', 3)} of the ring's {quantity(ring['length'], 'mm', 3)} reach past the "
                 "sleeve, carry no pressure and help the rest to stay round, which the formula's ring does not have; "
                 "and the first point of the bore lands before the seat as a whole.")
     return f"{start}: there the first point of the bore lands, while the formula closes the whole seat at once."
@@ -150,7 +150,7 @@ def uneven(summary: Summary) -> str | None:
     if not bore or not bore["mean_pressure_MPa"] or not by_hand:
         return None
     return (f"Pressure: the hand value {quantity(by_hand, 'MPa')} is spread evenly over the whole seat. In the simulation the "
-            f"bore touches over {quantity(bore['contact_length_mm'], 'mm')} of {quantity(length, 'mm')} at a mean of "
+            f"bore touches over {quantity(bore['contact_length_mm'], 'mm', 3)} of {quantity(length, 'mm', 3)} at a mean of "
             f"{quantity(bore['mean_pressure_MPa'], 'MPa')}; wall bending and the ends raise the largest element mean to "
             f"{number(bore['peak_pressure_MPa'] / bore['mean_pressure_MPa'], 3)} times that.")
 

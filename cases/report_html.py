@@ -19,6 +19,7 @@ th, td { padding: 4px 10px 4px 0; vertical-align: top; } td { border-bottom: 1px
 .box { border: 1px solid var(--line); border-left: 6px solid var(--soft); padding: 12px 18px; margin: 14px 0; }
 .box.ok { border-left-color: var(--good); } .box.not-ok { border-left-color: var(--bad); }
 .box.not-judged { border-left-color: var(--open); } .box .answer { font-size: 19px; font-weight: 600; }
+.ok-text, .not-ok-text, .not-judged-text { white-space: nowrap; font-weight: 600; }
 .ok-text { color: var(--good); } .not-ok-text { color: var(--bad); } .not-judged-text { color: var(--open); }
 .keys { display: grid; grid-template-columns: repeat(auto-fill, minmax(200px, 1fr)); gap: 10px; margin: 10px 0; }
 .key { border: 1px solid var(--line); padding: 8px 12px; } .key b { display: block; font-size: 19px; font-weight: 600; }

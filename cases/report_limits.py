@@ -3,6 +3,7 @@
 from typing import Any, Mapping
 
 from cases import report_html as html
+from cases.assumed import at_default
 from cases.wording import dig, number
 
 Summary = Mapping[str, Any]
@@ -19,20 +20,17 @@ CAUTIONS = (
 
 
 def assumptions(summary: Summary) -> str:
-    """Values the case left out, and keys that are stored but not used yet."""
-    filled = dict(summary.get("assumed") or {})
-    rows = [[key, _shown(value)] for key, value in filled.items()]
+    """Standing assumptions, values at their default, and keys that are stored but not used yet."""
+    rows = [[key, _shown(value)] for key, value in at_default(summary["case"]).items()]
     unused = [f"{key}: {why}" for key, why in _unused(summary).items()]
     return html.chapter(
         "What was assumed",
-        html.paragraph("The case file left these out; the values shown were used." if rows else
-                       "Every value that was used, filled in or given, stands in the case file at the end."),
-        html.table(("Key", "value used"), rows),
-        "<h3>Stored, not used yet</h3>" + html.bullets(unused) if unused else "",
         html.bullets(("Materials are elastic; a stress above yield is reported, not followed."
                       if not dig(summary, "case.solver.plastic") else "Materials yield as their hardening says.",
                       "Friction is Coulomb's, the same at every point of a pair and at every pressure.",
-                      "Clamp screws are never counted on to carry torque.")))
+                      "Clamp screws are never counted on to carry torque.")),
+        "<h3>Values at their default</h3>" + html.table(("Key", "value used, given or filled in"), rows) if rows else "",
+        "<h3>Stored, not used yet</h3>" + html.bullets(unused) if unused else "")
 
 
 def blind_spots(summary: Summary) -> str:
@@ -68,6 +66,8 @@ def _unused(summary: Summary) -> dict[str, str]:
 
 
 def _shown(value: Any) -> str:
+    if isinstance(value, dict) and value.get("name"):
+        return f"{value['name']} (E {number(value['young'])} MPa, ν {number(value['poisson'])}, yield {number(value['yield'])} MPa)"
     if isinstance(value, dict):
         return ", ".join(f"{name} {_shown(one)}" for name, one in value.items())
     if isinstance(value, (list, tuple)):

@@ -5,7 +5,7 @@ from typing import Any, Mapping
 from cases import compare, decision
 from cases import report_html as html
 from cases.plots.canvas import Drawing
-from cases.wording import dig, number, percent, quantity
+from cases.wording import dig, key_name, number, percent, quantity
 
 Summary = Mapping[str, Any]
 KINDS = {True: "ok", False: "not-ok", None: "not-judged"}
@@ -41,7 +41,7 @@ def comparison(summary: Summary) -> str:
     lines = [line for line in compare.table(summary) if (line.plain, line.refined, line.simulated) != (None,) * 3]
     rows = [[line.label, *(quantity(value, line.unit) for value in (line.plain, line.refined, line.simulated)), line.off]
             for line in lines]
-    notes = [f"{note['key']}: {note['because']}" for note in summary["hand"]["notes"]]
+    notes = [f"{key_name(note['key'])}: {note['because']}" for note in summary["hand"]["notes"]]
     words = html.bullets(compare.reasons(summary))
     return html.chapter(
         "Hand calculation and simulation",
@@ -98,11 +98,12 @@ def _fits(summary: Summary) -> str:
     fit = summary["hand"]["fit"]
     if not fit:
         return ""
-    rows = [[name, quantity(one["clearance_mm"], "mm", 3), *(quantity(dig(one, f"refined.{key}"), unit) for key, unit in
-             (("closing_travel_mm", "mm"), ("closing_force_N", "N"), ("clamp_travel_mm", "mm"), ("clamp_force_N", "N")))]
+    columns = [(f"{column}.{key}", unit) for column in ("plain", "refined")
+               for key, unit in (("closing_travel_mm", "mm"), ("closing_force_N", "N"))]
+    rows = [[name, quantity(one["clearance_mm"], "mm", 3), *(quantity(dig(one, path), unit) for path, unit in columns)]
             for name, one in fit.items()]
-    head = ("Fit", "clearance", "closing travel", "closing force", "clamp travel", "clamp force")
-    return "<h3>Over the fit, refined hand values</h3>" + html.table(head, rows, range(1, 6))
+    head = ("Fit", "clearance", "closing travel, plain", "closing force, plain", "travel, refined", "force, refined")
+    return "<h3>Closing over the fit</h3>" + html.table(head, rows, range(1, 6))
 
 
 def _slits(summary: Summary) -> str:

@@ -36,7 +36,9 @@ def number(value: Any, digits: int = 4) -> str:
         return NOTHING
     if isinstance(value, bool):
         return "yes" if value else "no"
-    if not isinstance(value, (int, float)):
+    if isinstance(value, int):
+        return f"{value:,}".replace(",", NARROW_SPACE)
+    if not isinstance(value, float):
         return str(value)
     if value == 0 or not math.isfinite(value):
         return f"{value:g}"
@@ -54,7 +56,7 @@ def quantity(value: Any, unit: str, digits: int = 4) -> str:
         return f"{number(value / 1000, digits)} kN"
     if unit == "mm" and 0 < abs(value) < 0.1:
         return f"{number(value * 1000, min(digits, 3))} µm"
-    return f"{number(value, digits)} {'°' if unit == 'deg' else unit}".rstrip()
+    return f"{number(value, digits)}°" if unit == "deg" else f"{number(value, digits)} {unit}".rstrip()
 
 
 def percent(ratio: float | None, digits: int = 2) -> str:
@@ -67,12 +69,19 @@ def deviation(value: float | None, reference: float | None) -> str:
     if value is None or not reference:
         return NOTHING
     change = 100 * (value / reference - 1)
-    return f"{change:+.1f} %" if abs(change) < 1000 else f"{number(value / reference, 3)} times"
+    return f"{change:+.1f} %".replace("-", "−") if abs(change) < 1000 else f"{number(value / reference, 3)} times"
 
 
 def verdict_name(name: str) -> str:
     """A verdict's name in words; unknown names are spelt as they are stored."""
     return VERDICT_NAMES.get(name, name.replace("_", " "))
+
+
+def key_name(key: str) -> str:
+    """A dotted key of the hand values in words, its unit left out."""
+    table, _, name = key.rpartition(".")
+    words = [word for word in name.split("_") if word not in ("mm", "N", "MPa", "Nm")]
+    return f"{table.replace('.', ', ')}: {' '.join(words)}" if table else " ".join(words)
 
 
 def verdict_word(ok: bool | None) -> str:

@@ -13,7 +13,7 @@ STEEL = {"name": "C45+QT", "young": 210000.0, "poisson": 0.3, "yield": 430.0, "h
 CASE = {
     "title": "sprocket_hub",
     "shaft": {"diameter": 22.0, "bore": 0.0, "beyond": [11.0, 11.0], "material": STEEL},
-    "sleeve": {"length": 26.0, "nose_wall": 2.2, "taper": 5.0, "clearance": 0.027, "fit": "H8/h7",
+    "sleeve": {"length": 26.0, "nose_wall": 2.2, "taper": 5.0, "clearance": None, "fit": "H8/h7",
                "held": "axially", "material": STEEL, "flange_thickness": 6.0, "flange_diameter": 52.0,
                "nose_radius": 0.0,
                "slits": {"pattern": "through", "count": 1, "width": 1.5, "depth": None, "cuts_flange": True,
@@ -45,7 +45,8 @@ def hand():
                       clamp_force_N=16220.0, clamp_force_sliding_N=24400.0, release_force_N=1001.0)
     refined["stress_MPa"] = {"ring_hoop": 71.0, "ring_von_mises": 98.0, "sleeve_von_mises": 64.0,
                              "shaft_von_mises": 38.0}
-    fit = {name: {"clearance_mm": value, "plain": _column(), "refined": copy.deepcopy(refined)}
+    closing = {"closing_travel_mm": 0.1689, "closing_force_N": 3350.0}
+    fit = {name: {"clearance_mm": value, "plain": dict(closing), "refined": dict(closing)}
            for name, value in (("tightest", 0.0), ("middle", 0.027), ("loosest", 0.054))}
     return {"grip_normal_force_N": 68182.0, "self_locking": True, "hoop_stiffness_ratio": 0.0052,
             "fill_fraction": 0.981, "notes": [{"key": "plain.grip_travel_mm", "because": "the plain sheet has no travel for this stage"}],
@@ -142,8 +143,8 @@ def bare_summary():
     """The emptiest summary the contract allows: no duty, no fit, no slits, no touch, stopped early."""
     data = summary()
     case, simulation, by_hand = data["case"], data["simulation"], data["hand"]
-    case["sleeve"].update(fit=None, flange_thickness=0.0, flange_diameter=0.0)
-    case["sleeve"]["slits"].update(pattern="none", count=0, width=0.0, depth=0.0)
+    case["sleeve"].update(fit=None, clearance=0.06, flange_thickness=0.0, flange_diameter=0.0)
+    case["sleeve"]["slits"].update(pattern="none", count=None, width=None, depth=None, cuts_flange=None)
     case["sleeve"]["material"] = {**STEEL, "yield": None}
     case.update(duty=None, screws=None, push={"travel": 0.4, "force": None})
     case["friction"] = {"cone": 0.1, "bore": 0.12}

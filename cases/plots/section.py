@@ -146,7 +146,11 @@ def _sizes(ax: Any, case: Mapping[str, Any]) -> None:
           f"ring ⌀{number(ring['outer_diameter'], 3)} × {number(ring['length'], 3)}")
     _span(ax, (0.0, sleeve["length"]), -1.07 * top,
           f"seat ⌀{number(shaft['diameter'], 3)} × {number(sleeve['length'], 3)}, taper {number(sleeve['taper'], 3)}°, "
-          f"clearance {quantity(sleeve['clearance'], 'mm', 3)}")
+          f"{_clearance(sleeve)}")
+
+
+def _clearance(sleeve: Mapping[str, Any]) -> str:
+    return f"fit {sleeve['fit']}" if sleeve["clearance"] is None else f"clearance {quantity(sleeve['clearance'], 'mm', 3)}"
 
 
 def _span(ax: Any, ends: tuple[float, float], height: float, text: str) -> None:

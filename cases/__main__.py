@@ -1,0 +1,7 @@
+"""`python -m cases` does what `colletfea` does."""
+
+import sys
+
+from cases.cli import main
+
+sys.exit(main())

@@ -1,0 +1,210 @@
+"""Command line. Results on stdout, progress and faults on stderr; exit codes 0 done, 1 unexpected, 2 bad input,
+3 stopped before the end with partial results kept. Imports that cost time happen in the command that needs them."""
+
+import argparse
+import os
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Iterable, NoReturn, Sequence
+
+from cases.faults import CaseError
+from cases.store import ResultsError
+from cases.wording import NARROW_SPACE
+
+if TYPE_CHECKING:
+    from cases.params import Case
+
+DONE, UNEXPECTED, BAD_INPUT, STOPPED = 0, 1, 2, 3
+DEBUG = "COLLETFEA_DEBUG"       # environment variable: any value lets an unexpected error show its traceback
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command; returns the exit code."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")
+    try:
+        given = _parser().parse_args(arguments)
+        return given.command(given)
+    except CaseError as error:
+        return _refuse(error.faults)
+    except ResultsError as error:
+        return _refuse([str(error)])
+    except KeyboardInterrupt:
+        _complain("Interrupted.")
+        return STOPPED
+    except Exception as error:
+        if os.environ.get(DEBUG):
+            raise
+        _complain(f"Unexpected {type(error).__name__}: {' '.join(str(error).split())} "
+                  f"(set {DEBUG}=1 to see where; please report it with the case file).")
+        return UNEXPECTED
+
+
+def new(given: argparse.Namespace) -> int:
+    """Write a commented starter case."""
+    from cases import starter
+    starter.write(given.case, given.example)
+    _show([f"Wrote {given.case}. Next: colletfea hand {given.case}"])
+    return DONE
+
+
+def hand(given: argparse.Namespace) -> int:
+    """Hand calculation only."""
+    from cases.params import Case
+    data = _hand_data(Case.load(given.case))
+    if given.json:
+        from cases.store import to_json
+        _print(to_json(data))
+    else:
+        from cases.digest import hand_lines
+        _show(hand_lines(data))
+    return DONE
+
+
+def run(given: argparse.Namespace) -> int:
+    """The whole job: hand calculation, simulation, stored results, report."""
+    if given.quick and given.fine:
+        return _refuse(["--quick and --fine: only one of them can be given."])
+    case, stem = _case(given.case)
+    folder = _folder(given.out or Path("results") / stem)
+    from cases.progress import Progress
+    from cases.run import run_case
+    progress = None if given.json else Progress(sys.stderr)
+    level = "quick" if given.quick else "fine" if given.fine else "default"
+    try:
+        outcome = run_case(case, folder, level=level, fields=not given.no_fields, progress=progress)
+    finally:
+        if progress:
+            progress.close()
+    return _hand_over(outcome, given.json)
+
+
+def report(given: argparse.Namespace) -> int:
+    """Make the report again from stored results."""
+    from cases import report as pages
+    _show([f"Report: {pages.make(given.directory)}"])
+    return DONE
+
+
+def verify(given: argparse.Namespace) -> int:
+    """Published checks on this installation."""
+    from cases import verify as checks
+    held = True
+    for check in checks.CHECKS:
+        outcome = checks.measure(check)
+        held = held and outcome.holds
+        _show(checks.lines(check, outcome))
+    _show(["All checks hold." if held else "A check does not hold: don't use results of this installation."])
+    return DONE if held else UNEXPECTED
+
+
+class _Parser(argparse.ArgumentParser):
+    """Says what is wrong in one sentence, without the usage text around it."""
+
+    def error(self, message: str) -> NoReturn:
+        self.exit(BAD_INPUT, f"{message[0].upper()}{message[1:]} (see {self.prog} --help).\n")
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = _Parser(prog="colletfea", allow_abbrev=False,
+                     description="Tapered clamping sleeve on a plain shaft: hand calculation and contact simulation.")
+    commands = parser.add_subparsers(required=True, metavar="COMMAND", parser_class=_Parser)
+
+    one = _command(commands, "new", new)
+    one.add_argument("case", metavar="CASE.toml", help="file to write; must not exist")
+    one.add_argument("--from", dest="example", metavar="EXAMPLE", help="bundled example to start from")
+
+    one = _command(commands, "hand", hand)
+    one.add_argument("case", metavar="CASE.toml")
+    one.add_argument("--json", action="store_true", help="print JSON instead of a table")
+
+    one = _command(commands, "run", run)
+    one.add_argument("case", metavar="CASE.toml", nargs="?", help="without one: the bundled example")
+    one.add_argument("--out", metavar="DIR", help="results folder; default results/ and the case file's stem")
+    one.add_argument("--quick", action="store_true", help="coarser mesh and larger steps")
+    one.add_argument("--fine", action="store_true", help="finer mesh and smaller steps")
+    one.add_argument("--no-fields", action="store_true", help="keep no field files")
+    one.add_argument("--json", action="store_true", help="print summary.json instead of the short summary")
+
+    one = _command(commands, "report", report)
+    one.add_argument("directory", metavar="DIR", help="results folder")
+
+    _command(commands, "verify", verify)
+    return parser
+
+
+def _command(commands, name: str, function) -> argparse.ArgumentParser:
+    words = function.__doc__.split("\n")[0].rstrip(".")
+    parser = commands.add_parser(name, help=words[0].lower() + words[1:], description=function.__doc__, allow_abbrev=False)
+    parser.set_defaults(command=function)
+    return parser
+
+
+def _case(path: str | None) -> tuple["Case", str]:
+    """The case of a file, or the first bundled example, with the stem its results are filed under."""
+    from cases import examples
+    from cases.params import Case
+    if path is not None:
+        return Case.load(path), Path(path).stem
+    import tomllib
+    name = examples.names()[0]
+    return Case.from_tables(tomllib.loads(examples.text(name)), name), name
+
+
+def _hand_data(case: "Case") -> dict:
+    """What `hand --json` prints."""
+    from cases.fits import clearances
+    from cases.formulas import hand as by_hand
+    from cases.store import SCHEMA
+    from cases.version import version
+    fit = clearances(case.sleeve.fit, case.shaft.diameter) if case.sleeve.fit else None
+    return {"schema": SCHEMA, "title": case.title, "version": version(), "case": case.tables(), "hand": by_hand(case, fit)}
+
+
+def _folder(path: str | Path) -> Path:
+    """The results folder, made now, so that a place that can't be written is found before the work."""
+    folder = Path(path)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise CaseError([f"--out {folder}: must be a folder that can be written: {error.strerror}"]) from error
+    if not os.access(folder, os.W_OK):
+        raise CaseError([f"--out {folder}: must be a folder that can be written"])
+    return folder
+
+
+def _hand_over(outcome, as_json: bool) -> int:
+    """Report and short summary of what a run stored; nothing was stored where there is no summary."""
+    if outcome.message:
+        _complain(outcome.message)
+    if outcome.summary is None:
+        return outcome.exit_code
+    from cases import report as pages
+    page = pages.make(outcome.directory)
+    if as_json:
+        from cases.store import to_json
+        _print(to_json(outcome.summary))
+    else:
+        from cases.digest import run_lines
+        _show(run_lines(outcome.summary, page))
+    return outcome.exit_code
+
+
+def _refuse(faults: Iterable[str]) -> int:
+    for fault in faults:
+        _complain(fault)
+    return BAD_INPUT
+
+
+def _complain(sentence: str) -> None:
+    print(sentence, file=sys.stderr)
+
+
+def _show(lines: Iterable[str]) -> None:
+    for line in lines:
+        print(line.replace(NARROW_SPACE, " "))
+
+
+def _print(text: str) -> None:
+    print(text, end="")
