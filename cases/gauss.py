@@ -24,4 +24,6 @@ def integral(function, start: float, end: float, panels: int = 6) -> float:
     """
     half = (end - start) / (2 * panels)
     middles = [start + (2 * panel + 1) * half for panel in range(panels)]
-    return half * sum(weight * function(middle + half * place) for middle in middles for place, weight in RULE)
+    return half * sum(
+        weight * function(middle + half * place) for middle in middles for place, weight in RULE
+    )

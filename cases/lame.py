@@ -35,7 +35,9 @@ def outside_closing(inside: float, outside: float, a: float, b: float, young: fl
     >>> round(outside_closing(0, 100, 10, 20, 210000, 0.3), 7)
     0.0130159
     """
-    return b / young * (outside * (_sum_over_difference(a, b) - poisson) - 2 * inside * a * a / (b * b - a * a))
+    return (
+        b / young * (outside * (_sum_over_difference(a, b) - poisson) - 2 * inside * a * a / (b * b - a * a))
+    )
 
 
 def closing_pressure(closing: float, a: float, b: float, young: float) -> float:

@@ -7,8 +7,10 @@ terms; 3D linear-elastic study, values in this repository (tests/data/slits_3d.j
 
 import math
 
-TWO_SLITS = 0.90  # share of the one-slit stiffness: 5.09 against 5.655 E I delta/r^3, arcs on a rigid circle, derived here
-FREE_SPAN = 1.19  # bending near 90 degrees from the slit over that at its back, same derivation
+# Thin arcs pushed onto a rigid circle, derived here: total force 5.655 E I delta/r^3 with one slit, 16/pi = 5.09 with two.
+TWO_SLITS = 0.90
+# Greatest bending over that of the circle's own curvature, same derivation: one slit, two slits (4/pi).
+BENDING_FACTORS = {1: 1.19, 2: 1.27}
 FLANGE_FOLLOWS = 0.001  # hoop ratio of a cut flange: its stiffness is put into the sleeve
 
 
@@ -103,13 +105,14 @@ def shut_closing(count: int, width: float) -> float:
     return count * width / (2 * math.pi)
 
 
-def bending_stress(young: float, t: float, r: float, closing: float) -> float:
-    """Greatest bending stress [MPa] of a one-slit sleeve closed onto a circle by a radial `closing` [mm].
+def bending_stress(young: float, t: float, r: float, closing: float, count: int = 1) -> float:
+    """Greatest bending stress [MPa] of a sleeve with one or two through slits closed onto a circle by a radial `closing`.
 
-    Tension outside, compression inside, near 90 degrees from the slit. At the back it follows the circle's curvature,
-    E t delta/(2 r^2); the free span carries 1.19 times that (derived here).
+    Tension outside, compression inside. The circle's curvature takes E t delta/(2 r^2). With one slit that holds at the
+    back, and the free span carries 1.19 times as much near 90 degrees from the slit; with two, each half is bent by its
+    slit edges alone and carries 1.27 times as much midway between them (derived here).
     """
-    return FREE_SPAN * young * t * closing / (2 * r * r)
+    return BENDING_FACTORS[count] * young * t * closing / (2 * r * r)
 
 
 def edge_peak(hoop_over_pressure: float) -> float:
