@@ -1,17 +1,10 @@
-"""Geometric and mechanical sense between the values of a case.
-
-A check takes the values under dotted keys and yields (key, sentence) for each fault; the sentence says what is allowed.
-"""
+"""Geometric and mechanical sense between the values of a case."""
 
 import math
-from collections.abc import Callable, Iterator
 
 from cases.checks_slits import SLIT_CHECKS
 from cases.fits import clearances
-from cases.values import Values
-
-Found = Iterator[tuple[str, str]]
-Check = Callable[[Values], Found]
+from cases.values import Check, Found, Values
 
 # Margins that keep a drawing buildable and a mesh possible; they are wide of anything one would make.
 LEAST_WALL = 0.02  # wall of ring and flange's rim over the radius inside it
@@ -105,7 +98,7 @@ def ring_walls(v: Values) -> Found:
         yield "ring.length", f"must be shorter: the ring's bore narrows to {2 * narrow:.3f} mm and meets the shaft"
     most = min((v["ring.outer_diameter"] / 2 - inside) / 2, v["ring.length"] / 4)
     if v["ring.edge_radius"] > most:
-        yield "ring.edge_radius", f"must be at most {most:g} mm, half the ring's least wall and a quarter of its length"
+        yield "ring.edge_radius", f"must be at most {most:.3f} mm, half the ring's least wall and a quarter of its length"
 
 
 def one_drive(v: Values) -> Found:

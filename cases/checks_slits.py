@@ -1,14 +1,11 @@
-"""Geometric sense of a sleeve's slits: checks as in cases.checks.
+"""Geometric sense of a sleeve's slits.
 
 A count, width or depth of None or 0 counts as not given.
 """
 
 import math
-from collections.abc import Iterator
 
-from cases.values import Values
-
-Found = Iterator[tuple[str, str]]
+from cases.values import Check, Found, Values
 
 PATTERN, COUNT, WIDTH, DEPTH = (f"sleeve.slits.{name}" for name in ("pattern", "count", "width", "depth"))
 CUTS, STIFFNESS = "sleeve.slits.cuts_flange", "sleeve.slits.hoop_stiffness"
@@ -79,4 +76,4 @@ def flange_cut(v: Values) -> Found:
         yield CUTS, 'must be false or left out unless sleeve.slits.pattern = "through"'
 
 
-SLIT_CHECKS = (unslit, slit_count, slit_width, slit_depth, finger_shape, flange_cut)
+SLIT_CHECKS: tuple[Check, ...] = (unslit, slit_count, slit_width, slit_depth, finger_shape, flange_cut)

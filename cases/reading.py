@@ -3,12 +3,12 @@
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Any
 
-from cases.checks import AS_GIVEN, RESOLVED, Check
+from cases.checks import AS_GIVEN, RESOLVED
 from cases.faults import CaseError, fault, listed, nearest
 from cases.fits import clearances
 from cases.not_yet import NOT_YET, NotYet
 from cases.schema import ALL_KEYS, OPTIONAL_TABLES, REQUIRED, SCHEMA, dotted
-from cases.values import Unread, Values
+from cases.values import Check, Unread, Values
 
 Tables = Mapping[str, Any]
 

@@ -1,4 +1,6 @@
-"""Values of a case under dotted keys."""
+"""Values of a case under dotted keys, and the type of checks on them."""
+
+from collections.abc import Callable, Iterator
 
 from cases.schema import ALL_KEYS
 
@@ -14,3 +16,8 @@ class Values(dict):
         if key in ALL_KEYS:
             raise Unread(key)
         raise KeyError(key)
+
+
+# A check takes the values and yields (key, sentence) for each fault; the sentence says what is allowed.
+Found = Iterator[tuple[str, str]]
+Check = Callable[[Values], Found]
