@@ -64,7 +64,8 @@ def flange(v: Values) -> Found:
         yield "sleeve.flange_thickness", "must be at least a quarter of sleeve.nose_wall"
     least = 2 * (1 + LEAST_WALL) * max(cone_radius(v, 0), ring_bore_radius(v, v["ring.start"]))
     if diameter < least:
-        yield "sleeve.flange_diameter", f"must be at least {least:.3f} mm, to stand out over the cone and the ring's bore"
+        reason = "to stand out over the cone and the ring's bore"
+        yield "sleeve.flange_diameter", f"must be at least {least:.3f} mm, {reason}"
 
 
 def ring_meets_cone(v: Values) -> Found:
@@ -91,14 +92,17 @@ def ring_walls(v: Values) -> Found:
     inside = ring_bore_radius(v, v["ring.start"])
     least = 2 * (1 + LEAST_WALL) * inside
     if v["ring.outer_diameter"] < least:
-        yield "ring.outer_diameter", f"must be at least {least:.3f} mm; the ring's bore opens to {2 * inside:.3f} mm"
+        reason = f"the ring's bore opens to {2 * inside:.3f} mm"
+        yield "ring.outer_diameter", f"must be at least {least:.3f} mm; {reason}"
         return
     narrow = ring_bore_radius(v, v["ring.start"] + v["ring.length"])
     if narrow <= v["shaft.diameter"] / 2:
-        yield "ring.length", f"must be shorter: the ring's bore narrows to {2 * narrow:.3f} mm and meets the shaft"
+        reason = f"the ring's bore narrows to {2 * narrow:.3f} mm and meets the shaft"
+        yield "ring.length", f"must be shorter: {reason}"
     most = min((v["ring.outer_diameter"] / 2 - inside) / 2, v["ring.length"] / 4)
     if v["ring.edge_radius"] > most:
-        yield "ring.edge_radius", f"must be at most {most:.3f} mm, half the ring's least wall and a quarter of its length"
+        reason = "half the ring's least wall and a quarter of its length"
+        yield "ring.edge_radius", f"must be at most {most:.3f} mm, {reason}"
 
 
 def one_drive(v: Values) -> Found:
@@ -111,8 +115,9 @@ def one_drive(v: Values) -> Found:
 
 def travel_before_flange(v: Values) -> Found:
     """A given travel ends at the flange at the latest."""
-    if v["push.travel"] is not None and v["sleeve.flange_thickness"] and v["push.travel"] > v["ring.start"]:
-        yield "push.travel", f"must be at most ring.start = {v['ring.start']:g} mm, where the ring meets the flange"
+    travel, start = v["push.travel"], v["ring.start"]
+    if travel is not None and v["sleeve.flange_thickness"] and travel > start:
+        yield "push.travel", f"must be at most ring.start = {start:g} mm, where the ring meets the flange"
 
 
 def travel_on_cone(v: Values) -> Found:
@@ -166,7 +171,8 @@ def cone_radius(v: Values, z: float) -> float:
 def ring_bore_radius(v: Values, z: float) -> float:
     """Radius [mm] of the ring's bore at z [mm], at travel 0.
 
-    It touches the cone at the nose or its own trailing edge where its taper is the larger one, else at its leading edge.
+    It touches the cone at the nose or its own trailing edge where its taper is the larger one, else at its
+    leading edge.
     """
     slope = math.tan(math.radians(v["ring.taper"]))
     if v["ring.taper"] > v["sleeve.taper"]:

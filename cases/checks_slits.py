@@ -58,11 +58,12 @@ def slit_depth(v: Values) -> Found:
         elif v[DEPTH] >= v["sleeve.length"]:
             yield DEPTH, f"must be below sleeve.length = {v['sleeve.length']:g} mm"
         elif v[PATTERN] == "alternating" and 2 * v[DEPTH] <= v["sleeve.length"]:
-            yield DEPTH, f"must be above {v['sleeve.length'] / 2:g} mm, half of sleeve.length, for the slits to overlap"
+            half = f"{v['sleeve.length'] / 2:g} mm, half of sleeve.length"
+            yield DEPTH, f"must be above {half}, for the slits to overlap"
 
 
 def finger_shape(v: Values) -> Found:
-    """Fingers are long enough to bend: the slots relieve hoop stress only beyond a tenth of a finger's width."""
+    """Fingers are long enough to bend: slots relieve hoop stress only beyond a tenth of a finger's width."""
     if v[PATTERN] == "fingers" and v[COUNT] and v[WIDTH] and v[DEPTH]:
         radius = (v["shaft.diameter"] + v["sleeve.clearance"] + v["sleeve.nose_wall"]) / 2
         least = (2 * math.pi * radius / v[COUNT] - v[WIDTH]) / 4

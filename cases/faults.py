@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 
 class CaseError(Exception):
-    """Input that can't be used; `faults` holds one sentence each, most of them opening with the dotted key."""
+    """Input that can't be used; `faults` holds a sentence each, opening with the dotted key or the file."""
 
     def __init__(self, faults: Iterable[str]) -> None:
         self.faults = list(faults)

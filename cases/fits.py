@@ -1,7 +1,7 @@
 """Clearance of a bore on a shaft from a fit designation.
 
-Source: ISO 286-1 (standard tolerances, fundamental deviations) and ISO 286-2 (limit deviations), the printed tables
-from 3 to 120 mm. The tables govern: the formulas behind them, rounded, miss some entries by a micrometre.
+Source: ISO 286-1 (standard tolerances, fundamental deviations) and ISO 286-2 (limit deviations), the printed
+tables from 3 to 120 mm. They govern: the formulas behind them, rounded, miss some entries by a micrometre.
 The row of k is from memory, and equals the rounded formula 0.6 D^(1/3).
 """
 
@@ -19,7 +19,7 @@ GRADES = {
     9: (30, 36, 43, 52, 62, 74, 87),
 }
 
-# Deviation of the shaft's limit nearest the nominal size [micrometre]: the upper limit for f, g, h, the lower for k.
+# Deviation of the shaft's limit nearest the nominal size [micrometre]: the upper for f, g, h, the lower for k.
 DEVIATIONS = {
     "f": (-10, -13, -16, -20, -25, -30, -36),
     "g": (-4, -5, -6, -7, -9, -10, -12),
@@ -71,8 +71,8 @@ def _split(fit: str) -> tuple[str, str]:
     parts = re.fullmatch(r"\s*(\w+)\s*/\s*(\w+)\s*", fit)
     if parts is None or parts[1] not in BORES or parts[2] not in SHAFTS:
         raise ValueError(
-            f"must be bore/shaft with a bore {', '.join(BORES)} and a shaft {', '.join(SHAFTS)}, such as H8/h7; "
-            "for any other fit give sleeve.clearance"
+            f"must be bore/shaft, such as H8/h7, with a bore {', '.join(BORES)} and a shaft {', '.join(SHAFTS)}; "
+            "for any other give sleeve.clearance"
         )
     return parts[1], parts[2]
 

@@ -30,7 +30,7 @@ class Kind:
 
 @dataclass(frozen=True)
 class Number(Kind):
-    """A real number inside limits: `above` and `below` leave the limit itself out, `least` and `most` let it in."""
+    """A real number inside limits: `above` and `below` leave the limit out, `least` and `most` let it in."""
 
     unit: str = ""
     above: float | None = None
@@ -43,7 +43,7 @@ class Number(Kind):
             limits = f"from {self.least:.12g} to {self.most:.12g}"
         else:
             words = {"above": self.above, "at least": self.least, "below": self.below, "at most": self.most}
-            limits = " and ".join(f"{word} {limit:.12g}" for word, limit in words.items() if limit is not None)
+            limits = " and ".join(f"{word} {at:.12g}" for word, at in words.items() if at is not None)
         return f"a number {limits} {self.unit}".rstrip()
 
     def holds(self, value: object) -> bool:
@@ -111,12 +111,13 @@ class Text(Kind):
 
 @dataclass(frozen=True)
 class Pair(Kind):
-    """A list of two numbers of one kind, read as a tuple."""
+    """A list of two numbers of one kind, with names for the two; read as a tuple."""
 
     each: Number
+    names: str
 
     def allowed(self) -> str:
-        return f"a list of two, each {self.each.allowed()}"
+        return f"a list {self.names}, each {self.each.allowed()}"
 
     def holds(self, value: object) -> bool:
         return isinstance(value, (list, tuple)) and len(value) == 2 and all(map(self.each.holds, value))
@@ -173,15 +174,14 @@ class MaterialValue(Kind):
     def convert(self, value: str | dict[str, Any]) -> Material:
         if isinstance(value, str):
             return MATERIALS[value].material
-        given = {name: kind.convert(value[name]) for name, kind in OWN_MATERIAL.items() if value.get(name) is not None}
-        return Material(
-            given.get("name", "own"), given["young"], given["poisson"], given.get("yield"), given.get("hardening", 0.0)
-        )
+        given = {key: kind.convert(value[key]) for key, kind in OWN_MATERIAL.items() if value.get(key) is not None}
+        elastic = given.get("name", "own"), given["young"], given["poisson"]
+        return Material(*elastic, given.get("yield"), given.get("hardening", 0.0))
 
 
 def _table_faults(key: str, table: dict[str, object]) -> list[str]:
     found = []
-    for name in table.keys() - OWN_MATERIAL.keys():
+    for name in (name for name in table if name not in OWN_MATERIAL):
         close = nearest(name, OWN_MATERIAL)
         hint = f"did you mean {key}.{close}?" if close else f"a material takes {listed(OWN_MATERIAL, 'and')}"
         found.append(fault(f"{key}.{name}", table[name], f"no such key; {hint}"))

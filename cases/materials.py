@@ -1,8 +1,8 @@
 """Materials by the designations of open (European) standards.
 
-Every figure is from memory of the standard named beside it; check it against the standard, or better against the
-material certificate, before anything is built. Strengths are the least 0.2 % proof (or upper yield) stress for the
-size stated; a part of another size or condition gets a table of its own in the case file.
+Every figure is from memory of the standard named beside it; check it against the standard, or better
+against the material certificate, before anything is built. Strengths are the least 0.2 % proof (or upper
+yield) stress for the size stated; a part of another size or condition gets a table of its own in the case.
 """
 
 from dataclasses import dataclass
@@ -32,8 +32,11 @@ class Entry:
     source: str
 
 
-def _entry(name: str, young: float, poisson: float, strength: float, sizes: str, source: str) -> tuple[str, Entry]:
-    return name, Entry(Material(name, float(young), poisson, float(strength)), sizes, f"{source}, from memory")
+def _entry(
+    name: str, young: float, poisson: float, strength: float, sizes: str, source: str
+) -> tuple[str, Entry]:
+    material = Material(name, float(young), poisson, float(strength))
+    return name, Entry(material, sizes, f"{source}, from memory")
 
 
 MATERIALS: dict[str, Entry] = dict([
@@ -49,7 +52,7 @@ MATERIALS: dict[str, Entry] = dict([
     _entry("X5CrNi18-10", 200000, 0.30, 190, "solution annealed bar up to 160 mm", "EN 10088-3"),
     _entry("X20Cr13+QT800", 215000, 0.30, 600, "bar up to 160 mm", "EN 10088-3"),
     _entry("X5CrNiCuNb16-4+P930", 200000, 0.30, 720, "bar up to 100 mm", "EN 10088-3"),
-    # Copper-tin alloys, aluminium, cast iron. The standards give no elastic constants: usual data-sheet values.
+    # Bronze, aluminium, cast iron. The standards give no elastic constants: usual data-sheet values.
     _entry("CuSn8-R390", 115000, 0.34, 260, "rod, a guiding value of the standard", "EN 12163"),
     _entry("CuSn12-C-GZ", 95000, 0.34, 150, "centrifugal casting, test bar", "EN 1982"),
     _entry("EN AW-6082-T6", 70000, 0.33, 260, "extruded round bar over 20 up to 150 mm", "EN 755-2"),

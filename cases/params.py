@@ -1,4 +1,7 @@
-"""A case: the frozen, checked contents of one case file. Lengths in mm, forces in N, torque in N m, angles in deg."""
+"""A case: the frozen, checked contents of one case file.
+
+Lengths in mm, forces in N, torque in N m, angles in deg; friction, safeties and ratios are plain numbers.
+"""
 
 import tomllib
 from collections.abc import Mapping
@@ -17,7 +20,10 @@ Tables = dict[str, Any]
 
 @dataclass(frozen=True)
 class Shaft:
-    """Shaft of a nominal diameter, hollow where bore > 0; beyond: lengths modelled past the held face and the nose."""
+    """Shaft of a nominal diameter, hollow where bore > 0.
+
+    beyond: lengths modelled past the held back face and past the nose.
+    """
 
     diameter: float
     bore: float
@@ -27,7 +33,7 @@ class Shaft:
 
 @dataclass(frozen=True)
 class Slits:
-    """Slits of a sleeve; count, width and depth are 0 and cuts_flange is False where the pattern has none of them."""
+    """Slits of a sleeve; count, width, depth are 0 and cuts_flange is False where the pattern has none."""
 
     pattern: str
     count: int
@@ -164,7 +170,10 @@ class Case:
 
     @staticmethod
     def from_tables(tables: Mapping[str, Any], stem: str) -> "Case":
-        """The case of raw tables, with a default title; a key that is None counts as left out. Raises CaseError."""
+        """The case of raw tables; stem is the default title, a key that is None counts as left out.
+
+        Raises CaseError with every fault found.
+        """
         return build(read(tables, stem))
 
     def tables(self) -> Tables:
@@ -231,6 +240,6 @@ def _plain(value: Any) -> Any:
     if isinstance(value, Friction):
         return value.low if value.low == value.high else [value.low, value.nominal, value.high]
     if is_dataclass(value):
-        names = {field.name: "yield" if field.name == "yield_stress" else field.name for field in fields(value)}
-        return {key: _plain(getattr(value, name)) for name, key in names.items()}
+        names = [field.name for field in fields(value)]
+        return {"yield" if name == "yield_stress" else name: _plain(getattr(value, name)) for name in names}
     return list(value) if isinstance(value, tuple) else value

@@ -64,16 +64,8 @@ def _unknown(tables: Tables) -> Iterator[str]:
         inner = [name.rpartition(".")[2] for name in SCHEMA if name and name.rpartition(".")[0] == table]
         for key in given if isinstance(given, Mapping) else ():
             if key not in keys and key not in inner:
-                yield fault(dotted(table, key), _told(given[key]), f"no such {_word(given[key])}; {_hint(table, key)}")
-
-
-def _told(value: object) -> object:
-    """A value worth repeating: not a whole table."""
-    return None if isinstance(value, Mapping) else value
-
-
-def _word(value: object) -> str:
-    return "table" if isinstance(value, Mapping) else "key"
+                word, value = ("table", None) if isinstance(given[key], Mapping) else ("key", given[key])
+                yield fault(dotted(table, key), value, f"no such {word}; {_hint(table, key)}")
 
 
 def _hint(table: str, key: str) -> str:

@@ -39,7 +39,7 @@ SCHEMA: dict[str, dict[str, Key]] = {
     "shaft": {
         "diameter": Key(SIZE),
         "bore": Key(OPTIONAL_SIZE, 0),
-        "beyond": Key(Pair(SIZE), None),
+        "beyond": Key(Pair(SIZE, "[back, front]"), None),
         "material": MATERIAL,
     },
     "sleeve": {
@@ -110,4 +110,6 @@ def dotted(table: str, key: str) -> str:
     return f"{table}.{key}" if table else key
 
 
-ALL_KEYS: dict[str, Key] = {dotted(table, key): entry for table, keys in SCHEMA.items() for key, entry in keys.items()}
+ALL_KEYS: dict[str, Key] = {
+    dotted(table, key): entry for table, keys in SCHEMA.items() for key, entry in keys.items()
+}

@@ -7,7 +7,7 @@ from cases.faults import CaseError, listed, nearest
 
 
 def write(path: str | Path, example: str | None = None) -> None:
-    """Write a commented case, the text of an example (the main one by default), to a file that must not exist yet.
+    """Write a commented case, the text of an example (the main one by default), to a new file.
 
     Raises CaseError for an unknown example, an existing file or a place that can't be written.
     """

@@ -202,8 +202,7 @@ def test_a_required_key_that_is_missing_is_named(key):
     table, name = key.split(".")
     tables = changed(LEAST, duty__torque=60, screws__count=6)
     del tables[table][name]
-    assert [fault.split(": ")[:2] for fault in faults_of(tables)][0][0] == key
-    assert "missing; must be a" in faults_of(tables)[0]
+    assert faults_of(tables)[0].startswith(f"{key}: missing; must be a ")
 
 
 @pytest.mark.parametrize("key", [key for key, entry in ALL_KEYS.items() if key not in ("title", "sleeve.fit")])
@@ -244,7 +243,7 @@ def test_a_table_is_a_table(table):
     ("friction__bore", 1.2, "friction.bore = 1.2: must be a number from 0 to 1"),
     ("friction__cone", [0.1, 0.2], "friction.cone = [0.1, 0.2]: must be"),
     ("friction__cone", [0.1, 0.2, 0.15], "friction.cone = [0.1, 0.2, 0.15]: must be a number from 0 to 1, or a list"),
-    ("shaft__beyond", [5], "shaft.beyond = [5]: must be a list of two, each a number from 0.001 to 100000 mm"),
+    ("shaft__beyond", [5], "shaft.beyond = [5]: must be a list [back, front], each a number from"),
     ("solver__increments", 0, "solver.increments = 0: must be a whole number from 1 to 100000"),
     ("title", "two\nlines", 'title = "two\\nlines": must be a line of text, in quotes'),
     ("shaft__material", "C45+Qt", 'shaft.material = "C45+Qt": must be a bundled material, in quotes, or a table'),
