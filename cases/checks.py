@@ -1,10 +1,12 @@
 """Geometric and mechanical sense between the values of a case."""
 
 import math
+from types import SimpleNamespace
 
 from cases.checks_slits import SLIT_CHECKS
 from cases.fits import clearances
 from cases.values import Check, Found, Values
+from meshing import touch
 
 # Margins that keep a drawing buildable and a mesh possible; they are wide of anything one would make.
 LEAST_WALL = 0.02  # wall of ring and flange's rim over the radius inside it
@@ -62,7 +64,10 @@ def flange(v: Values) -> Found:
         return
     if thickness < v["sleeve.nose_wall"] / 4:
         yield "sleeve.flange_thickness", "must be at least a quarter of sleeve.nose_wall"
-    least = 2 * (1 + LEAST_WALL) * max(cone_radius(v, 0), ring_bore_radius(v, v["ring.start"]))
+    inside = cone_radius(v, 0)
+    if overlaps(v):
+        inside = max(inside, ring_bore_radius(v, v["ring.start"]))
+    least = 2 * (1 + LEAST_WALL) * inside
     if diameter < least:
         reason = "to stand out over the cone and the ring's bore"
         yield "sleeve.flange_diameter", f"must be at least {least:.3f} mm, {reason}"
@@ -89,6 +94,8 @@ def ring_taper(v: Values) -> Found:
 
 def ring_walls(v: Values) -> Found:
     """The ring has a wall round its wide end, and its narrow end passes over the shaft."""
+    if not overlaps(v):
+        return
     inside = ring_bore_radius(v, v["ring.start"])
     least = 2 * (1 + LEAST_WALL) * inside
     if v["ring.outer_diameter"] < least:
@@ -99,9 +106,9 @@ def ring_walls(v: Values) -> Found:
     if narrow <= v["shaft.diameter"] / 2:
         reason = f"the ring's bore narrows to {2 * narrow:.3f} mm and meets the shaft"
         yield "ring.length", f"must be shorter: {reason}"
-    most = min((v["ring.outer_diameter"] / 2 - inside) / 2, v["ring.length"] / 4)
+    most = min(0.3 * (v["ring.outer_diameter"] / 2 - inside), v["ring.length"] / 4)
     if v["ring.edge_radius"] > most:
-        reason = "half the ring's least wall and a quarter of its length"
+        reason = "0.3 of the ring's least wall and a quarter of its length"
         yield "ring.edge_radius", f"must be at most {most:.3f} mm, {reason}"
 
 
@@ -162,24 +169,30 @@ def some_yield(v: Values) -> Found:
             yield key, "must be false: no material has a yield stress"
 
 
+def overlaps(v: Values) -> bool:
+    """Whether ring and cone face each other at travel 0 over some length."""
+    return v["ring.start"] < v["sleeve.length"] and v["ring.start"] + v["ring.length"] > 0
+
+
 def cone_radius(v: Values, z: float) -> float:
-    """Radius [mm] of the sleeve's cone, prolonged past its ends, at a height z [mm] over the back face."""
+    """Radius [mm] of the sleeve's cone at a height z [mm] over the back face."""
     bore = (v["shaft.diameter"] + v["sleeve.clearance"]) / 2
     return bore + v["sleeve.nose_wall"] + (v["sleeve.length"] - z) * math.tan(math.radians(v["sleeve.taper"]))
 
 
 def ring_bore_radius(v: Values, z: float) -> float:
-    """Radius [mm] of the ring's bore at z [mm], at travel 0.
-
-    It touches the cone at the nose or its own trailing edge where its taper is the larger one, else at its
-    leading edge.
-    """
-    slope = math.tan(math.radians(v["ring.taper"]))
-    if v["ring.taper"] > v["sleeve.taper"]:
-        touch = min(v["sleeve.length"], v["ring.start"] + v["ring.length"])
-    else:
-        touch = max(0.0, v["ring.start"])
-    return cone_radius(v, touch) + (touch - z) * slope
+    """Radius [mm] of the ring's bore at z [mm], at travel 0, edges taken as sharp."""
+    sharp = SimpleNamespace(
+        length=v["sleeve.length"],
+        taper=math.radians(v["sleeve.taper"]),
+        nose_radius=0.0,
+        root_radius=cone_radius(v, 0),
+        ring_start=v["ring.start"],
+        ring_end=v["ring.start"] + v["ring.length"],
+        ring_taper=math.radians(v["ring.taper"]),
+        edge_radius=0.0,
+    )
+    return touch.ring_bore_radius(sharp) - (z - sharp.ring_start) * math.tan(sharp.ring_taper)
 
 
 # Run on the values as given, before defaults that depend on other keys are filled in.

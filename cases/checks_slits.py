@@ -66,9 +66,10 @@ def finger_shape(v: Values) -> Found:
     """Fingers are long enough to bend: slots relieve hoop stress only beyond a tenth of a finger's width."""
     if v[PATTERN] == "fingers" and v[COUNT] and v[WIDTH] and v[DEPTH]:
         radius = (v["shaft.diameter"] + v["sleeve.clearance"] + v["sleeve.nose_wall"]) / 2
-        least = (2 * math.pi * radius / v[COUNT] - v[WIDTH]) / 4
+        least = (2 * math.pi * radius / v[COUNT] - v[WIDTH]) / 4 + 2 * v["sleeve.nose_radius"]
         if v[DEPTH] < least:
-            yield DEPTH, f"must be at least {least:.3f} mm, a quarter of a finger's width"
+            reason = "a quarter of a finger's width and the rounded nose"
+            yield DEPTH, f"must be at least {least:.3f} mm, {reason}"
 
 
 def flange_cut(v: Values) -> Found:

@@ -12,6 +12,8 @@ import pytest
 
 from cases.faults import CaseError
 from cases.reading import read
+from meshing.section import Section
+from meshing.section import faults as section_faults
 
 TAN = math.tan(math.radians(5))
 BORE = 22.027 / 2
@@ -48,8 +50,8 @@ RULES = [
     ({}, "ring.taper", 7.1, 6.9, "within 2 deg of sleeve.taper = 5"),
     ({}, "ring.taper", 2.9, 3.1, "within 2 deg of sleeve.taper = 5"),
     ({}, "ring.outer_diameter", 2.04 * START - 0.01, 2.04 * START + 0.01, "at least 31.061 mm; the ring's bore opens"),
-    ({}, "ring.edge_radius", (23 - START) / 2 + 0.01, (23 - START) / 2 - 0.01, "at most 3.887 mm, half"),
-    ({"ring.outer_diameter": 90}, "ring.edge_radius", 5.6, 5.4, "at most 5.500 mm"),
+    ({}, "ring.edge_radius", 0.3 * (23 - START) + 0.01, 0.3 * (23 - START) - 0.01, "at most 2.332 mm, 0.3 of"),
+    ({"ring.outer_diameter": 92}, "ring.edge_radius", 5.6, 5.4, "at most 5.500 mm"),
     ({}, "ring.length", (START - 11) / TAN + 0.1, (START - 11) / TAN - 0.1, "and meets the shaft"),
     ({}, "push.travel", 23.8, 23.6, "at most 23.7 mm, or the ring leaves the cone at the back"),
     (FLANGE, "push.travel", 3.001, 3, "at most ring.start = 3 mm, where the ring meets the flange"),
@@ -136,3 +138,31 @@ def test_a_value_with_a_fault_of_its_own_gives_no_second_fault():
 def test_a_fit_needs_a_shaft_inside_the_tables():
     with pytest.raises(CaseError, match=r"sleeve.fit = \"H8/h7\": .* from over 3 to 120 mm and the shaft has 121 mm"):
         read(tables_with({**FIT, "shaft.diameter": 121, "ring.outer_diameter": 200}), "case", {})
+
+
+@pytest.mark.parametrize("start", [27, -25])
+def test_a_ring_beside_the_cone_is_the_only_fault_told(start):
+    with pytest.raises(CaseError, match="^ring.start = ") as refusal:
+        read(tables_with({"ring.start": start, "push.travel": None, **DUTY}), "case", {})
+    assert len(refusal.value.faults) == 1
+
+
+DRAWN = [
+    {}, FLANGE, {"ring.start": -2}, {"ring.taper": 6}, {"ring.taper": 4}, {"shaft.bore": 21.1},
+    {"sleeve.nose_radius": 0.98}, {"ring.edge_radius": 2.3}, {"ring.start": 24.6}, {"ring.outer_diameter": 31.1},
+    {"ring.taper": 6.9, "ring.edge_radius": 2}, {**FLANGE, "ring.taper": 6.9, "sleeve.flange_diameter": 34},
+]
+
+
+@pytest.mark.parametrize("settings", DRAWN, ids=str)
+def test_a_case_that_is_accepted_can_be_drawn(settings):
+    """The mesher has limits of its own; those here lie inside them."""
+    v = read(tables_with(settings), "case", {})
+    section = Section(
+        v["shaft.diameter"] / 2, v["shaft.bore"] / 2, *v["shaft.beyond"],
+        (v["shaft.diameter"] + v["sleeve.clearance"]) / 2, v["sleeve.nose_wall"], v["sleeve.length"],
+        math.radians(v["sleeve.taper"]), v["sleeve.flange_thickness"], v["sleeve.flange_diameter"] / 2,
+        v["sleeve.nose_radius"], v["ring.length"], v["ring.outer_diameter"] / 2, v["ring.start"],
+        math.radians(v["ring.taper"]), v["ring.edge_radius"], v["push.travel"],
+    )
+    assert section_faults(section) == []
