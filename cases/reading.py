@@ -12,6 +12,7 @@ from cases.values import Check, Unread, Values
 
 Tables = Mapping[str, Any]
 
+
 def read(tables: Tables, stem: str, not_yet: NotYet = NOT_YET) -> Values:
     """Values of all keys, defaults filled in; of a table that may be absent and is, every value is None.
 
