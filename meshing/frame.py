@@ -51,15 +51,6 @@ def _unit(vector: np.ndarray) -> np.ndarray:
     return vector / np.hypot(*vector)
 
 
-def _evened(positions: np.ndarray) -> np.ndarray:
-    """Positions (n,) whose steps are blurred over their neighbours: the arcs' fine steps need not go on inside."""
-    steps = np.diff(positions)
-    for _ in range(_BLUR):
-        padded = np.pad(steps, 1, mode="edge")
-        steps = (padded[:-2] + 2 * steps + padded[2:]) / 4
-    return fractions(np.concatenate([[0.0], np.cumsum(steps)]))
-
-
 @dataclass(frozen=True)
 class Frame:
     """Body a, b, c, d (counter-clockwise, (r, z) [mm]): legs a-b and c-d, head b-c, open side d-a.
@@ -100,17 +91,16 @@ class Frame:
 
     def _rounded(self) -> tuple[list[Block], Side]:
         a, _, _, d = self.corners
-        open_a, open_d = self._layer_ends
         inner = [fillet.inside(self._depth) for fillet in self._fillets]
-        leg_a, leg_d = (self._leg(i) for i in (0, 1))
-        head = self._head()
+        leg_a, leg_d, head = self._leg(0), self._leg(1), self._head()
+        evened = self._evened(shares(head))
+        open_a, open_d = self._layer_ends(len(evened) - 1)
         inner_a = line(open_a, inner[0], self._facing(leg_a, 0))
         inner_d = line(open_d, inner[1], self._facing(leg_d, 1))
-        evened = _evened(shares(head))
         inner_head = line(*inner, evened)
         mitre_b, mitre_c = (line(f.middle, p, self._layer) for f, p in zip(self._fillets, inner))
         ends = line(a, open_a, self._layer, self.names[3]), line(d, open_d, self._layer, self.names[3])
-        between = line(open_a, open_d, evened, self.names[3])
+        between = line(open_a, open_d, self._fanned(evened), self.names[3])
         sides = [
             (leg_a, mitre_b, backwards(inner_a), backwards(ends[0])),
             (head, mitre_c, backwards(inner_head), backwards(mitre_b)),
@@ -126,14 +116,17 @@ class Frame:
 
     @property
     def _depth(self) -> float:
-        """Distance of the inner corners from legs and head [mm]."""
-        return min(1.5 * self.radius, 0.3 * self.head)
+        """Distance of the inner corners from legs and head [mm].
 
-    @property
-    def _layer_ends(self) -> tuple[np.ndarray, np.ndarray]:
-        """Ends of the layers on the open side: thicker there, for better shaped elements."""
+        In proportion to the radius, but not so small that the layer's elements become slivers.
+        """
+        return min(max(1.5 * self.radius, self.size / 8), 0.3 * self.head, 0.3 * self.leg)
+
+    def _layer_ends(self, core_rows: int) -> tuple[np.ndarray, np.ndarray]:
+        """Ends of the layers on the open side: as thick there as their share of the rows, within limits."""
         a, _, _, d = self.corners
-        share = min(2 * self._depth / self.head, 0.3)
+        rows = len(self._layer) - 1
+        share = min((self._depth + self.leg / 4) / self.head, rows / (core_rows + 2 * rows))
         return a + share * (d - a), d + share * (a - d)
 
     @cached_property
@@ -151,7 +144,7 @@ class Frame:
     def _layer(self) -> np.ndarray:
         """Division across the layer, from the outside inwards."""
         thickness = max(float(np.hypot(*(f.inside(self._depth) - f.middle))) for f in self._fillets)
-        return fractions(divide(0, thickness, [Spot(0, 0, self._fine)], least=2))
+        return fractions(divide(0, thickness, [Spot(0, 0, max(self._fine, thickness / 3))], least=2))
 
     @property
     def _cut(self) -> float:
@@ -184,6 +177,24 @@ class Frame:
         outer = shares(leg) * (length - fillet.tangent + fillet.half_arc) / length
         cut, end = self._cut / self.leg, 1 - self._depth / (length * np.sin(2 * fillet.half_angle))
         return np.interp(outer, [0, cut, outer[-1]], [0, cut, end])
+
+    def _evened(self, outer: np.ndarray) -> np.ndarray:
+        """Positions (n,) inside that face those of the head, their steps blurred over the neighbours.
+
+        The arcs' fine steps need not go on inside; but no node moves by more than half the layer.
+        """
+        steps = np.diff(outer)
+        for _ in range(_BLUR):
+            padded = np.pad(steps, 1, mode="edge")
+            steps = (padded[:-2] + 2 * steps + padded[2:]) / 4
+        even = fractions(np.concatenate([[0.0], np.cumsum(steps)]))
+        reach = self._depth / (2 * self.head)
+        return np.clip(even, outer - reach, outer + reach)
+
+    def _fanned(self, inner: np.ndarray) -> np.ndarray:
+        """Positions (n,) on the open side: as even as the legs' length allows without much slant."""
+        reach = self.leg / (4 * self.head)
+        return np.clip(np.linspace(0, 1, len(inner)), inner - reach, inner + reach)
 
     def _head(self) -> Side:
         """The head between the middles of both arcs, from b to c."""

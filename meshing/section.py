@@ -70,11 +70,11 @@ class Section:
 def default_size(section: Section) -> float:
     """Element size along the contacts [mm], from wall and lengths alone.
 
-    A fifth of the mean wall, but between a 130th and a 20th of the seat, so that a long thin
+    A fifth of the mean wall, but between a 110th and a 20th of the seat, so that a long thin
     sleeve stays affordable and a short thick one still has a contact to resolve.
     """
     wall = section.nose_wall + section.length * tan(section.taper) / 2
-    return min(max(wall / 5, section.length / 130), section.length / 20)
+    return min(max(wall / 5, section.length / 110), section.length / 20)
 
 
 def faults(section: Section) -> list[str]:
