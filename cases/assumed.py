@@ -16,8 +16,11 @@ def at_default(case: Mapping[str, Any]) -> dict[str, Any]:
     `case` holds the tables of `summary.json`. Keys of tables that do not exist are not listed.
     """
     values = Values({key: dig(case, key) for key in ALL_KEYS})
-    fixed = {key: values[key] for key, entry in ALL_KEYS.items()
-             if entry.default is not None and entry.default is not REQUIRED and _name(values[key]) == entry.default}
+    fixed = {
+        key: values[key]
+        for key, entry in ALL_KEYS.items()
+        if entry.default is not None and entry.default is not REQUIRED and _name(values[key]) == entry.default
+    }
     return {**fixed, **_dependent(values)}
 
 
@@ -27,7 +30,7 @@ def _dependent(values: Values) -> dict[str, Any]:
     for key, rule in DEPENDENT.items():
         try:
             value = rule(values)
-        except (Unread, ValueError, TypeError):      # nothing to derive it from
+        except (Unread, ValueError, TypeError):  # nothing to derive it from
             continue
         value = list(value) if isinstance(value, tuple) else value
         if values[key] in (None, value):

@@ -1,5 +1,8 @@
-"""Command line. Results on stdout, progress and faults on stderr; exit codes 0 done, 1 unexpected, 2 bad input,
-3 stopped before the end with partial results kept. Imports that cost time happen in the command that needs them."""
+"""Command line: results on stdout, progress and faults on stderr.
+
+Exit codes: 0 done, 1 unexpected, 2 bad input, 3 stopped before the end with partial results kept. Imports
+that cost time happen in the command that needs them.
+"""
 
 import argparse
 import os
@@ -15,7 +18,7 @@ if TYPE_CHECKING:
     from cases.params import Case
 
 DONE, UNEXPECTED, BAD_INPUT, STOPPED = 0, 1, 2, 3
-DEBUG = "COLLETFEA_DEBUG"       # environment variable: any value lets an unexpected error show its traceback
+DEBUG = "COLLETFEA_DEBUG"  # environment variable: any value lets an unexpected error show its traceback
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -36,14 +39,17 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except Exception as error:
         if os.environ.get(DEBUG):
             raise
-        _complain(f"Unexpected {type(error).__name__}: {' '.join(str(error).split())} "
-                  f"(set {DEBUG}=1 to see where; please report it with the case file).")
+        _complain(
+            f"Unexpected {type(error).__name__}: {' '.join(str(error).split())} "
+            f"(set {DEBUG}=1 to see where; please report it with the case file)."
+        )
         return UNEXPECTED
 
 
 def new(given: argparse.Namespace) -> int:
     """Write a commented starter case."""
     from cases import starter
+
     starter.write(given.case, given.example)
     _show([f"Wrote {given.case}. Next: colletfea hand {given.case}"])
     return DONE
@@ -52,12 +58,15 @@ def new(given: argparse.Namespace) -> int:
 def hand(given: argparse.Namespace) -> int:
     """Hand calculation only."""
     from cases.params import Case
+
     data = _hand_data(Case.load(given.case))
     if given.json:
         from cases.store import to_json
+
         _print(to_json(data))
     else:
         from cases.digest import hand_lines
+
         _show(hand_lines(data))
     return DONE
 
@@ -70,6 +79,7 @@ def run(given: argparse.Namespace) -> int:
     folder = _folder(given.out or Path("results") / stem)
     from cases.progress import Progress
     from cases.run import run_case
+
     progress = None if given.json else Progress(sys.stderr)
     level = "quick" if given.quick else "fine" if given.fine else "default"
     try:
@@ -83,6 +93,7 @@ def run(given: argparse.Namespace) -> int:
 def report(given: argparse.Namespace) -> int:
     """Make the report again from stored results."""
     from cases import report as pages
+
     _show([f"Report: {pages.make(given.directory)}"])
     return DONE
 
@@ -90,6 +101,7 @@ def report(given: argparse.Namespace) -> int:
 def verify(given: argparse.Namespace) -> int:
     """Published checks on this installation."""
     from cases import verify as checks
+
     held = True
     for check in checks.CHECKS:
         outcome = checks.measure(check)
@@ -107,8 +119,11 @@ class _Parser(argparse.ArgumentParser):
 
 
 def _parser() -> argparse.ArgumentParser:
-    parser = _Parser(prog="colletfea", allow_abbrev=False,
-                     description="Tapered clamping sleeve on a plain shaft: hand calculation and contact simulation.")
+    parser = _Parser(
+        prog="colletfea",
+        allow_abbrev=False,
+        description="Tapered clamping sleeve on a plain shaft: hand calculation and contact simulation.",
+    )
     commands = parser.add_subparsers(required=True, metavar="COMMAND", parser_class=_Parser)
 
     one = _command(commands, "new", new)
@@ -136,7 +151,9 @@ def _parser() -> argparse.ArgumentParser:
 
 def _command(commands, name: str, function) -> argparse.ArgumentParser:
     words = function.__doc__.split("\n")[0].rstrip(".")
-    parser = commands.add_parser(name, help=words[0].lower() + words[1:], description=function.__doc__, allow_abbrev=False)
+    parser = commands.add_parser(
+        name, help=words[0].lower() + words[1:], description=function.__doc__, allow_abbrev=False
+    )
     parser.set_defaults(command=function)
     return parser
 
@@ -145,9 +162,11 @@ def _case(path: str | None) -> tuple["Case", str]:
     """The case of a file, or the first bundled example, with the stem its results are filed under."""
     from cases import examples
     from cases.params import Case
+
     if path is not None:
         return Case.load(path), Path(path).stem
     import tomllib
+
     name = examples.names()[0]
     return Case.from_tables(tomllib.loads(examples.text(name)), name), name
 
@@ -158,8 +177,15 @@ def _hand_data(case: "Case") -> dict:
     from cases.formulas import hand as by_hand
     from cases.store import SCHEMA
     from cases.version import version
+
     fit = clearances(case.sleeve.fit, case.shaft.diameter) if case.sleeve.fit else None
-    return {"schema": SCHEMA, "title": case.title, "version": version(), "case": case.tables(), "hand": by_hand(case, fit)}
+    return {
+        "schema": SCHEMA,
+        "title": case.title,
+        "version": version(),
+        "case": case.tables(),
+        "hand": by_hand(case, fit),
+    }
 
 
 def _folder(path: str | Path) -> Path:
@@ -168,7 +194,9 @@ def _folder(path: str | Path) -> Path:
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise CaseError([f"--out {folder}: must be a folder that can be written: {error.strerror}"]) from error
+        raise CaseError(
+            [f"--out {folder}: must be a folder that can be written: {error.strerror}"]
+        ) from error
     if not os.access(folder, os.W_OK):
         raise CaseError([f"--out {folder}: must be a folder that can be written"])
     return folder
@@ -181,12 +209,15 @@ def _hand_over(outcome, as_json: bool) -> int:
     if outcome.summary is None:
         return outcome.exit_code
     from cases import report as pages
+
     page = pages.make(outcome.directory)
     if as_json:
         from cases.store import to_json
+
         _print(to_json(outcome.summary))
     else:
         from cases.digest import run_lines
+
         _show(run_lines(outcome.summary, page))
     return outcome.exit_code
 
@@ -203,7 +234,7 @@ def _complain(sentence: str) -> None:
 
 def _show(lines: Iterable[str]) -> None:
     for line in lines:
-        print(line.replace(NARROW_SPACE, " "))
+        print(line.replace(NARROW_SPACE, " "), flush=True)
 
 
 def _print(text: str) -> None:

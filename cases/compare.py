@@ -11,7 +11,7 @@ from typing import Any, Callable, Mapping
 from cases.wording import deviation, dig, nominal, number, percent, quantity
 
 Summary = Mapping[str, Any]
-SAME_STATE = 0.01        # a release from a travel within 1 % of the duty's counts as a release from the duty
+SAME_STATE = 0.01  # a release from a travel within 1 % of the duty's counts as a release from the duty
 
 
 @dataclass(frozen=True)
@@ -35,8 +35,12 @@ def table(summary: Summary) -> list[Line]:
     hand_rows = [
         ("Closing travel, first touch", "mm", "closing_travel_mm", _at(summary, "at_touch.travel_mm")),
         ("Closing force", "N", "closing_force_N", _at(summary, "at_touch.push_force_N")),
-        ("Mean pressure on the bore for the duty", "MPa", "grip_mean_pressure_MPa",
-         _at(summary, "at_duty.bore.mean_pressure_MPa")),
+        (
+            "Mean pressure on the bore for the duty",
+            "MPa",
+            "grip_mean_pressure_MPa",
+            _at(summary, "at_duty.bore.mean_pressure_MPa"),
+        ),
         ("Grip force, from touch to duty", "N", "grip_force_N", _gain(summary, "push_force_N")),
         ("Grip travel, from touch to duty", "mm", "grip_travel_mm", _gain(summary, "travel_mm")),
         ("Clamp force for the duty", "N", "clamp_force_N", _at(summary, "at_duty.push_force_N")),
@@ -45,10 +49,20 @@ def table(summary: Summary) -> list[Line]:
         ("Release force after the duty", "N", "release_force_N", _release(summary)),
     ]
     need = dig(summary, "hand.grip_normal_force_N")
-    rows = [Line(label, unit, dig(summary, f"hand.plain.{key}"), dig(summary, f"hand.refined.{key}"), value)
-            for label, unit, key, value in hand_rows]
-    rows.insert(2, Line("Normal force on the bore for the duty", "N", need, need,
-                        _at(summary, "at_duty.bore.normal_force_N")))
+    rows = [
+        Line(label, unit, dig(summary, f"hand.plain.{key}"), dig(summary, f"hand.refined.{key}"), value)
+        for label, unit, key, value in hand_rows
+    ]
+    rows.insert(
+        2,
+        Line(
+            "Normal force on the bore for the duty",
+            "N",
+            need,
+            need,
+            _at(summary, "at_duty.bore.normal_force_N"),
+        ),
+    )
     return rows
 
 
@@ -60,12 +74,18 @@ def reasons(summary: Summary) -> list[str]:
 
 def outcome(summary: Summary) -> str | None:
     """How far the clamp forces lie apart."""
-    push, refined, plain = (_at(summary, "at_duty.push_force_N"), dig(summary, "hand.refined.clamp_force_N"),
-                            dig(summary, "hand.plain.clamp_force_N"))
+    push, refined, plain = (
+        _at(summary, "at_duty.push_force_N"),
+        dig(summary, "hand.refined.clamp_force_N"),
+        dig(summary, "hand.plain.clamp_force_N"),
+    )
     if not (push and refined and plain):
         return None
-    return (f"For the duty the simulation asks for {quantity(push, 'N')} of clamp force: {deviation(push, refined)} "
-            f"from the refined hand value, {deviation(push, plain)} from the plain sheet.")
+    return (
+        f"For the duty the simulation asks for {quantity(push, 'N')} of clamp force: "
+        f"{deviation(push, refined)} from the refined hand value, {deviation(push, plain)} from the plain "
+        "sheet."
+    )
 
 
 def ring_opens(summary: Summary) -> str | None:
@@ -73,10 +93,16 @@ def ring_opens(summary: Summary) -> str | None:
     plain, refined = (dig(summary, f"hand.{column}.closing_travel_mm") for column in ("plain", "refined"))
     if not plain or not refined:
         return None
-    wall = " (a closed sleeve's wall also thickens as it shrinks, which takes a little off)" if _closed(summary) else ""
-    return (f"Travel: the plain sheet keeps the ring rigid. The refined column lets it open under the closing "
-            f"pressure{wall}, which changes the closing travel from {quantity(plain, 'mm')} to {quantity(refined, 'mm')} "
-            f"({deviation(refined, plain)}).")
+    wall = (
+        " (a closed sleeve's wall also thickens as it shrinks, which takes a little off)"
+        if _closed(summary)
+        else ""
+    )
+    return (
+        "Travel: the plain sheet keeps the ring rigid. The refined column lets it open under the closing "
+        f"pressure{wall}, which changes the closing travel from {quantity(plain, 'mm')} to "
+        f"{quantity(refined, 'mm')} ({deviation(refined, plain)})."
+    )
 
 
 def ring_overhangs(summary: Summary) -> str | None:
@@ -87,25 +113,60 @@ def ring_overhangs(summary: Summary) -> str | None:
     ring, length = dig(summary, "case.ring"), dig(summary, "case.sleeve.length")
     nose = max(0.0, ring["start"] + ring["length"] - touch - length)
     back = max(0.0, touch - ring["start"])
-    start = f"First touch is simulated at {quantity(touch, 'mm')}, {deviation(touch, refined)} from the refined value"
+    off = deviation(touch, refined)
+    start = f"First touch is simulated at {quantity(touch, 'mm')}, {off} from the refined value"
     if nose + back > 0.005 * ring["length"]:
-        return (f"{start}: {quantity(nose + back, 'mm', 3)} of the ring's {quantity(ring['length'], 'mm', 3)} reach past the "
-                "sleeve, carry no pressure and help the rest to stay round, which the formula's ring does not have; "
-                "and the first point of the bore lands before the seat as a whole.")
-    return f"{start}: there the first point of the bore lands, while the formula closes the whole seat at once."
+        return (
+            f"{start}: {quantity(nose + back, 'mm', 3)} of the ring's {quantity(ring['length'], 'mm', 3)} "
+            "reach past the sleeve, carry no pressure and help the rest to stay round, which the formula's "
+            "ring does not have; and the first point of the bore lands before the seat as a whole."
+        )
+    return (
+        f"{start}: there the first point of the bore lands, while the formula closes the whole seat at once."
+    )
+
+
+def ring_covers(summary: Summary) -> str | None:
+    """A ring that presses on a part of the sleeve only, and a flange that keeps the rest open."""
+    touch, length, ring = (
+        _at(summary, "at_touch.travel_mm"),
+        dig(summary, "case.sleeve.length"),
+        dig(summary, "case.ring"),
+    )
+    if touch is None:
+        return None
+    covered = min(ring["start"] + ring["length"] - touch, length) - max(ring["start"] - touch, 0.0)
+    off = deviation(_at(summary, "at_touch.push_force_N"), dig(summary, "hand.refined.closing_force_N"))
+    flange = " and the flange" if dig(summary, "case.sleeve.flange_thickness") else ""
+    if covered > 0.97 * length and not flange:
+        return None
+    return (
+        f"Closing force: at first touch the ring presses on {quantity(covered, 'mm', 3)} of the sleeve's "
+        f"{quantity(length, 'mm', 3)}; the wall beside it{flange} must be bent along or stays open. The "
+        f"hand columns close an even sleeve of the whole length; simulated is {off} from the refined "
+        "closing force."
+    )
 
 
 def passes_on(summary: Summary) -> str | None:
     """What the cone must gain for each newton on the bore: pressure or force passed on."""
     plain, refined = (dig(summary, f"hand.{column}.grip_force_N") for column in ("plain", "refined"))
     ratio = _cone_per_bore(summary)
-    measured = f" The simulated cone gained {number(ratio, 3)} N for each newton on the bore." if ratio else ""
+    measured = (
+        f" The simulated cone gained {number(ratio, 3)} N for each newton on the bore." if ratio else ""
+    )
     if _closed(summary):
         if not plain or not refined:
             return None
-        return (f"Grip force: a closed sleeve passes on pressure, not force. Its cone is larger than its bore, so for each "
-                f"newton on the bore the cone carries {number(refined / plain, 3)} N; the plain sheet counts 1.{measured}")
-    return f"Grip force: a slit sleeve passes on force, so both hand columns count 1 N on the cone per newton on the bore.{measured}"
+        return (
+            "Grip force: a closed sleeve passes on pressure, not force. Its cone is larger than its bore, "
+            f"so for each newton on the bore the cone carries {number(refined / plain, 3)} N; the plain "
+            f"sheet counts 1.{measured}"
+        )
+    return (
+        "Grip force: a slit sleeve passes on force, so both hand columns count 1 N on the cone per newton "
+        f"on the bore.{measured}"
+    )
 
 
 def hoop_kept(summary: Summary) -> str | None:
@@ -113,8 +174,11 @@ def hoop_kept(summary: Summary) -> str | None:
     excess = dig(summary, "hand.slits.excess_cone_force_relative")
     if not excess:
         return None
-    return (f"The simulation keeps the slit sleeve's hoop stiffness after the seat has closed, a real slit sleeve carries no "
-            f"mean hoop force there: simulated cone and push forces are high by about {percent(excess)}.")
+    return (
+        "The simulation keeps the slit sleeve's hoop stiffness after the seat has closed, a real slit "
+        "sleeve carries no mean hoop force there: simulated cone and push forces are high by about "
+        f"{percent(excess)}."
+    )
 
 
 def cut_flange(summary: Summary) -> str | None:
@@ -124,12 +188,16 @@ def cut_flange(summary: Summary) -> str | None:
         return None
     ratio = number(dig(summary, "hand.hoop_stiffness_ratio"), 3)
     if slits.get("cuts_flange"):
-        return (f"The slit also cuts the flange, so flange and sleeve bend as one piece; closing takes {ratio} of a closed "
-                "sleeve's force. Against the 3D linear-elastic study (values in this repository) closing force lies within "
-                "5 %, and after contact cone and bore force at a given travel come out 6 to 9 % low; torque per newton of "
-                "push is not affected.")
-    return (f"The flange is not cut, so the wall next to it hardly closes; on average closing takes {ratio} of a closed "
-            "sleeve's force, while the hand columns close the seat evenly.")
+        return (
+            f"The slit also cuts the flange, so flange and sleeve bend as one piece; closing takes {ratio} "
+            "of a closed sleeve's force. Against the 3D linear-elastic study (values in this repository) "
+            "closing force lies within 5 %, and after contact cone and bore force at a given travel come "
+            "out 6 to 9 % low; torque per newton of push is not affected."
+        )
+    return (
+        f"The flange is not cut, so the wall next to it hardly closes; on average closing takes {ratio} of "
+        "a closed sleeve's force, while the hand columns close the seat evenly."
+    )
 
 
 def shaft_takes(summary: Summary) -> str | None:
@@ -138,9 +206,12 @@ def shaft_takes(summary: Summary) -> str | None:
     if not push or shaft is None or abs(shaft) < 0.005 * push:
         return None
     way = "reaches the shaft" if shaft > 0 else "is added by the shaft pushing the sleeve"
-    return (f"Of the simulated clamp force {quantity(abs(shaft), 'N')} ({percent(abs(shaft) / push)}) {way} through friction "
-            "along the bore, as the sleeve stretches and shortens on it. The hand columns leave this out, or count the bore's "
-            "whole friction in the row where the sleeve is drawn along the shaft.")
+    return (
+        f"Of the simulated clamp force {quantity(abs(shaft), 'N')} ({percent(abs(shaft) / push)}) {way} "
+        "through friction along the bore, as the sleeve stretches and shortens on it. The hand columns "
+        "leave this out, or count the bore's whole friction in the row where the sleeve is drawn along the "
+        "shaft."
+    )
 
 
 def uneven(summary: Summary) -> str | None:
@@ -149,10 +220,13 @@ def uneven(summary: Summary) -> str | None:
     by_hand = dig(summary, "hand.refined.grip_mean_pressure_MPa")
     if not bore or not bore["mean_pressure_MPa"] or not by_hand:
         return None
-    return (f"Pressure: the hand value {quantity(by_hand, 'MPa')} is spread evenly over the whole seat. In the simulation the "
-            f"bore touches over {quantity(bore['contact_length_mm'], 'mm', 3)} of {quantity(length, 'mm', 3)} at a mean of "
-            f"{quantity(bore['mean_pressure_MPa'], 'MPa')}; wall bending and the ends raise the largest element mean to "
-            f"{number(bore['peak_pressure_MPa'] / bore['mean_pressure_MPa'], 3)} times that.")
+    return (
+        f"Pressure: the hand value {quantity(by_hand, 'MPa')} is spread evenly over the whole seat. In the "
+        f"simulation the bore touches over {quantity(bore['contact_length_mm'], 'mm', 3)} of "
+        f"{quantity(length, 'mm', 3)} at a mean of {quantity(bore['mean_pressure_MPa'], 'MPa')}; wall "
+        "bending and the ends raise the largest element mean to "
+        f"{number(bore['peak_pressure_MPa'] / bore['mean_pressure_MPa'], 3)} times that."
+    )
 
 
 def cone_slides(summary: Summary) -> str | None:
@@ -160,17 +234,23 @@ def cone_slides(summary: Summary) -> str | None:
     push, radial = _at(summary, "at_duty.push_force_N"), _at(summary, "at_duty.cone.radial_force_N")
     if not push or not radial:
         return None
-    angle = math.radians(summary["case"]["sleeve"]["taper"]) + math.atan(nominal(summary["case"]["friction"]["cone"]))
-    return (f"Check by statics: on a cone that slides all over, push over radial force is tan(taper + friction angle) = "
-            f"{number(math.tan(angle))}; the simulation gives {number(push / radial)}.")
+    angle = math.radians(summary["case"]["sleeve"]["taper"]) + math.atan(
+        nominal(summary["case"]["friction"]["cone"])
+    )
+    return (
+        "Check by statics: on a cone that slides all over, push over radial force is tan(taper + friction "
+        f"angle) = {number(math.tan(angle))}; the simulation gives {number(push / radial)}."
+    )
 
 
 def held_fully(summary: Summary) -> str | None:
     """A back face held radially as well."""
     if dig(summary, "case.sleeve.held") != "fully":
         return None
-    return ("The back face is held radially too, so the bore cannot close there; the hand columns don't know this and their "
-            "closing values are too low.")
+    return (
+        "The back face is held radially too, so the bore cannot close there; the hand columns don't know "
+        "this and their closing values are too low."
+    )
 
 
 def _at(summary: Summary, path: str) -> Any:
@@ -201,4 +281,15 @@ def _closed(summary: Summary) -> bool:
 
 
 _REASONS: tuple[Callable[[Summary], str | None], ...] = (
-    outcome, ring_opens, ring_overhangs, passes_on, cut_flange, hoop_kept, held_fully, shaft_takes, uneven, cone_slides)
+    outcome,
+    ring_opens,
+    ring_overhangs,
+    ring_covers,
+    passes_on,
+    cut_flange,
+    hoop_kept,
+    held_fully,
+    shaft_takes,
+    uneven,
+    cone_slides,
+)

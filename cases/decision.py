@@ -19,8 +19,11 @@ def asked(summary: Summary) -> str:
         return f"Asked: {goal}; no duty was given, so there is nothing to hold and no margin."
     thrust = f" together with {quantity(duty['thrust'], 'N')} of thrust" if duty["thrust"] else ""
     where = "sleeve" if duty["carried_by"] == "sleeve" else "ring"
-    return (f"Asked: carry {quantity(duty['torque'], 'N·m', 3)}{thrust} with a slip safety of {number(duty['slip_safety'], 3)} "
-            f"and a yield safety of {number(duty['yield_safety'], 3)}, hub on the {where}{', ' + goal if goal else ''}.")
+    return (
+        f"Asked: carry {quantity(duty['torque'], 'N·m', 3)}{thrust} with a slip safety of "
+        f"{number(duty['slip_safety'], 3)} and a yield safety of {number(duty['yield_safety'], 3)}, hub on "
+        f"the {where}{', ' + goal if goal else ''}."
+    )
 
 
 def standing(summary: Summary) -> bool | None:
@@ -34,7 +37,9 @@ def standing(summary: Summary) -> bool | None:
 def answer(summary: Summary) -> str:
     """Does it hold: one sentence."""
     if stopped_early(summary):
-        return f"No decision: {STOP_REASONS[summary['simulation']['stop_reason']]}, these are partial results."
+        return (
+            f"No decision: {STOP_REASONS[summary['simulation']['stop_reason']]}, these are partial results."
+        )
     failed = [verdict_name(v["name"]).lower() for v in summary["verdicts"] if v["ok"] is False]
     unclear = [verdict_name(v["name"]).lower() for v in summary["verdicts"] if v["ok"] is None]
     if failed:
@@ -55,8 +60,11 @@ def ending(summary: Summary) -> str:
     """Why and where the push ended."""
     why = summary["simulation"]["stop_reason"]
     end = summary["simulation"]["at_end"]
-    where = (f" at {quantity(end['travel_mm'], 'mm')} of travel and {quantity(end['push_force_N'], 'N')} of push" if end
-             else " before the first increment was accepted")
+    where = (
+        f" at {quantity(end['travel_mm'], 'mm')} of travel and {quantity(end['push_force_N'], 'N')} of push"
+        if end
+        else " before the first increment was accepted"
+    )
     return f"The push ended{where}: {STOP_REASONS.get(why, str(why))}."
 
 
@@ -74,14 +82,31 @@ def key_numbers(summary: Summary) -> list[tuple[str, str]]:
     if state is None:
         return []
     bore = state["bore"]
-    keys = [(quantity(state["push_force_N"], "N"), f"clamp force {where}"),
-            (quantity(state["travel_mm"], "mm"), f"ring travel {where}"),
-            (quantity(bore["torque_capacity_Nm"], "N·m"), f"torque capacity of the bore {where}, nominal friction")]
+    keys = [
+        (quantity(state["push_force_N"], "N"), f"clamp force {where}"),
+        (quantity(state["travel_mm"], "mm"), f"ring travel {where}"),
+        (
+            quantity(bore["torque_capacity_Nm"], "N·m"),
+            f"torque capacity of the bore {where}, nominal friction",
+        ),
+    ]
     if dig(summary, "case.duty.carried_by") == "ring":
-        keys.append((quantity(state["cone"]["torque_capacity_Nm"], "N·m"), f"torque capacity of the cone {where}"))
+        keys.append(
+            (quantity(state["cone"]["torque_capacity_Nm"], "N·m"), f"torque capacity of the cone {where}")
+        )
     touch = summary["simulation"]["at_touch"]
-    keys.append((quantity(touch["travel_mm"], "mm") if touch else "not reached", "ring travel at first touch of the shaft"))
-    keys.append((quantity(bore["mean_pressure_MPa"], "MPa"), f"mean pressure on the bore, over {_length(bore, summary)}"))
+    keys.append(
+        (
+            quantity(touch["travel_mm"], "mm") if touch else "not reached",
+            "ring travel at first touch of the shaft",
+        )
+    )
+    keys.append(
+        (
+            quantity(bore["mean_pressure_MPa"], "MPa"),
+            f"mean pressure on the bore, over {_length(bore, summary)}",
+        )
+    )
     keys.append((quantity(bore["peak_pressure_MPa"], "MPa"), "largest element mean of the bore's pressure"))
     return keys + _after(summary)
 
@@ -92,17 +117,28 @@ def _after(summary: Summary) -> list[tuple[str, str]]:
     if release is not None:
         keys.append((quantity(release["release_force_N"], "N"), "pull that takes the ring off again"))
     if twist is not None:
-        keys.append((quantity(twist["full_slip_torque_Nm"], "N·m"),
-                     f"torque at full slip, {percent(twist['capacity_ratio'], 4)} of the capacity"))
+        keys.append(
+            (
+                quantity(twist["full_slip_torque_Nm"], "N·m"),
+                f"torque at full slip, {percent(twist['capacity_ratio'], 4)} of the capacity",
+            )
+        )
     return keys
 
 
 def _length(bore: Mapping[str, Any], summary: Summary) -> str:
-    return f"{number(bore['contact_length_mm'], 3)} of {quantity(summary['case']['sleeve']['length'], 'mm', 3)} length"
+    seat = quantity(summary["case"]["sleeve"]["length"], "mm", 3)
+    return f"{number(bore['contact_length_mm'], 3)} of {seat} length"
 
 
 def verdict_row(verdict: Mapping[str, Any]) -> list[str]:
     """Name, value, limit, margin, word and because, formatted."""
     unit = verdict["unit"] or ""
-    return [verdict_name(verdict["name"]), quantity(verdict["value"], unit), quantity(verdict["limit"], unit),
-            number(verdict["margin"], 3), verdict["because"] or "", verdict_word(verdict["ok"])]
+    return [
+        verdict_name(verdict["name"]),
+        quantity(verdict["value"], unit),
+        quantity(verdict["limit"], unit),
+        number(verdict["margin"], 3),
+        verdict["because"] or "",
+        verdict_word(verdict["ok"]),
+    ]

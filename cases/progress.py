@@ -3,9 +3,9 @@
 import time
 from typing import TextIO
 
-WIDTH = 30                  # characters of the bar
-PAUSE = 0.1                 # seconds between two drawings of the bar
-STEP = 0.1                  # share of the run between two plain lines
+WIDTH = 30  # characters of the bar
+PAUSE = 0.1  # seconds between two drawings of the bar
+STEP = 0.1  # share of the run between two plain lines
 
 
 class Progress:

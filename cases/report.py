@@ -27,8 +27,17 @@ def page(result: store.StoredResult, drawings: list[plots.Drawing]) -> str:
     """The whole page as text."""
     summary = result.summary
     chapters = [
-        report_parts.decision_box(summary), report_parts.key_numbers(summary), report_parts.comparison(summary),
-        report_parts.figures(drawings, result.section is not None), report_parts.stresses(summary),
-        report_parts.checks(summary), report_limits.assumptions(summary), report_limits.blind_spots(summary),
-        report_limits.cautions(), report_parts.case_file(result.case_text)]
-    return report_html.page(f"{summary['title']} · tapered sleeve", "\n".join(chapter for chapter in chapters if chapter))
+        report_parts.decision_box(summary),
+        report_parts.key_numbers(summary),
+        report_parts.comparison(summary),
+        report_parts.figures(drawings, result.section is not None),
+        report_parts.stresses(summary),
+        report_parts.checks(summary),
+        report_limits.assumptions(summary),
+        report_limits.blind_spots(summary),
+        report_limits.cautions(),
+        report_parts.case_file(result.case_text),
+    ]
+    return report_html.page(
+        f"{summary['title']} · tapered sleeve", "\n".join(chapter for chapter in chapters if chapter)
+    )

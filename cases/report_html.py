@@ -35,9 +35,11 @@ ul { margin: 6px 0; padding-left: 20px; } li { margin: 4px 0; }
 
 def page(title: str, body: str) -> str:
     """A whole document."""
-    return (f'<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
-            f'<meta name="viewport" content="width=device-width, initial-scale=1">\n<title>{escape(title)}</title>\n'
-            f"<style>{STYLE}</style>\n</head>\n<body>\n{body}\n</body>\n</html>\n")
+    return (
+        f'<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+        f'<meta name="viewport" content="width=device-width, initial-scale=1">\n<title>{escape(title)}</title>\n'
+        f"<style>{STYLE}</style>\n</head>\n<body>\n{body}\n</body>\n</html>\n"
+    )
 
 
 def chapter(title: str, *parts: str) -> str:
@@ -57,18 +59,28 @@ def bullets(items: Iterable[str]) -> str:
     return f"<ul>{lines}</ul>" if lines else ""
 
 
-def table(head: Sequence[str], rows: Sequence[Sequence[str]], numeric: Iterable[int] = (), kinds: Sequence[str] = ()) -> str:
+def table(
+    head: Sequence[str], rows: Sequence[Sequence[str]], numeric: Iterable[int] = (), kinds: Sequence[str] = ()
+) -> str:
     """A table of plain text; columns in `numeric` are set right, `kinds` names a class for each row's last cell."""
     right = set(numeric)
-    top = "".join(f"<th{_class('num' if i in right else '')}>{escape(name)}</th>" for i, name in enumerate(head))
+    top = "".join(
+        f"<th{_class('num' if i in right else '')}>{escape(name)}</th>" for i, name in enumerate(head)
+    )
     body = "".join(_row(row, right, kinds[i] if kinds else "") for i, row in enumerate(rows))
     return f"<table><thead><tr>{top}</tr></thead><tbody>{body}</tbody></table>" if rows else ""
 
 
 def cards(items: Iterable[tuple[str, str]]) -> str:
     """Key numbers: (value, what it is)."""
-    return '<div class="keys">' + "".join(
-        f'<div class="key"><b>{escape(value)}</b><span>{escape(what)}</span></div>' for value, what in items) + "</div>"
+    return (
+        '<div class="keys">'
+        + "".join(
+            f'<div class="key"><b>{escape(value)}</b><span>{escape(what)}</span></div>'
+            for value, what in items
+        )
+        + "</div>"
+    )
 
 
 def box(kind: str, *parts: str) -> str:
@@ -79,8 +91,10 @@ def box(kind: str, *parts: str) -> str:
 def picture(png: bytes, name: str, caption: str) -> str:
     """A figure embedded in the page."""
     data = base64.b64encode(png).decode("ascii")
-    return (f'<figure><img alt="{escape(name)}" src="data:image/png;base64,{data}">'
-            f"<figcaption>{escape(caption)}</figcaption></figure>")
+    return (
+        f'<figure><img alt="{escape(name)}" src="data:image/png;base64,{data}">'
+        f"<figcaption>{escape(caption)}</figcaption></figure>"
+    )
 
 
 def listing(text: str) -> str:

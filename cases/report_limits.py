@@ -9,13 +9,15 @@ from cases.wording import dig, number
 Summary = Mapping[str, Any]
 
 CAUTIONS = (
-    "This is a static check of the seat's grip and strength. Fatigue, fretting, shock, temperature differences, run-out, "
-    "loosening at speed, a radial pull or an overturning moment on the hub, keyways and screw holes are outside it.",
-    "Friction decides the result and scatters widely with surface, lubricant and wear. Test the real pair, and use the low value "
-    "for what must hold and the high one for what must move.",
-    "Preloaded screws and rotating parts injure people. Guard the coupling, lock the drive out before work on it, tighten in "
-    "steps and crosswise by a written procedure with a checked tool.",
-    "Local codes and standards come first, and a licensed engineer reviews the design before anything is made or run.",
+    "This is a static check of the seat's grip and strength. Fatigue, fretting, shock, temperature "
+    "differences, run-out, loosening at speed, a radial pull or an overturning moment on the hub, keyways "
+    "and screw holes are outside it.",
+    "Friction decides the result and scatters widely with surface, lubricant and wear. Test the real pair, "
+    "and use the low value for what must hold and the high one for what must move.",
+    "Preloaded screws and rotating parts injure people. Guard the coupling, lock the drive out before work "
+    "on it, tighten in steps and crosswise by a written procedure with a checked tool.",
+    "Local codes and standards come first, and a licensed engineer reviews the design before anything is "
+    "made or run.",
 )
 
 
@@ -25,31 +27,53 @@ def assumptions(summary: Summary) -> str:
     unused = [f"{key}: {why}" for key, why in _unused(summary).items()]
     return html.chapter(
         "What was assumed",
-        html.bullets(("Materials are elastic; a stress above yield is reported, not followed."
-                      if not dig(summary, "case.solver.plastic") else "Materials yield as their hardening says.",
-                      "Friction is Coulomb's, the same at every point of a pair and at every pressure.",
-                      "Clamp screws are never counted on to carry torque.")),
-        "<h3>Values at their default</h3>" + html.table(("Key", "value used, given or filled in"), rows) if rows else "",
-        "<h3>Stored, not used yet</h3>" + html.bullets(unused) if unused else "")
+        html.bullets(
+            (
+                "Materials are elastic; a stress above yield is reported, not followed."
+                if not dig(summary, "case.solver.plastic")
+                else "Materials yield as their hardening says.",
+                "Friction is Coulomb's, the same at every point of a pair and at every pressure.",
+                "Clamp screws are never counted on to carry torque.",
+            )
+        ),
+        "<h3>Values at their default</h3>" + html.table(("Key", "value used, given or filled in"), rows)
+        if rows
+        else "",
+        "<h3>Stored, not used yet</h3>" + html.bullets(unused) if unused else "",
+    )
 
 
 def blind_spots(summary: Summary) -> str:
     """What a body of revolution cannot show, with what is known about it for this pattern."""
     pattern = dig(summary, "case.sleeve.slits.pattern")
     factor = dig(summary, "hand.slits.cone_peak_factor")
-    spots = ["Anything that changes round the circumference: misalignment, uneven tightening, screw holes, out-of-round parts."]
+    spots = [
+        "Anything that changes round the circumference: misalignment, uneven tightening, screw holes, "
+        "out-of-round parts."
+    ]
     if pattern not in (None, "none"):
         about = f" (here about {number(factor, 3)} times the cone's value shown)" if factor else ""
-        spots.append(f"The slits themselves: pressure peaks at the slot edges{about}, bending round the sleeve, and where beside "
-                     "the slit the bore opens.")
+        spots.append(
+            f"The slits themselves: pressure peaks at the slot edges{about}, bending round the sleeve, and "
+            "where beside the slit the bore opens."
+        )
     if pattern == "fingers":
         spots.append("Fingers that move or twist each on its own.")
     if pattern == "alternating":
         spots.append("The axial profile of pressure between alternating slots: only the total is calibrated.")
-    if pattern == "through" and dig(summary, "case.sleeve.flange_thickness") and dig(summary, "case.sleeve.slits.cuts_flange"):
+    if (
+        pattern == "through"
+        and dig(summary, "case.sleeve.flange_thickness")
+        and dig(summary, "case.sleeve.slits.cuts_flange")
+    ):
         spots.append("Stresses in the cut flange: they are not meaningful here.")
-    spots.append("Surface roughness that smooths out on first clamping, and screws that settle and lose preload.")
-    spots.append("The hub and its bolts: they are taken as rigid and as holding the sleeve or the ring where the case says.")
+    spots.append(
+        "Surface roughness that smooths out on first clamping, and screws that settle and lose preload."
+    )
+    spots.append(
+        "The hub and its bolts: they are taken as rigid and as holding the sleeve or the ring where the "
+        "case says."
+    )
     return html.chapter("What the model cannot see", html.bullets(spots))
 
 
@@ -67,7 +91,8 @@ def _unused(summary: Summary) -> dict[str, str]:
 
 def _shown(value: Any) -> str:
     if isinstance(value, dict) and value.get("name"):
-        return f"{value['name']} (E {number(value['young'])} MPa, ν {number(value['poisson'])}, yield {number(value['yield'])} MPa)"
+        young, poisson, limit = (number(value[key]) for key in ("young", "poisson", "yield"))
+        return f"{value['name']} (E {young} MPa, ν {poisson}, yield {limit} MPa)"
     if isinstance(value, dict):
         return ", ".join(f"{name} {_shown(one)}" for name, one in value.items())
     if isinstance(value, (list, tuple)):

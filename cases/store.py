@@ -46,8 +46,16 @@ class StoredResult:
         return [row for row in self.history if row.get("stage") == name]
 
 
-def save(directory: Path | str, *, summary: Mapping[str, Any], history: Iterable[Row], bore: Iterable[Row],
-         cone: Iterable[Row], case_text: str, section: Mapping[str, Any] | None = None) -> None:
+def save(
+    directory: Path | str,
+    *,
+    summary: Mapping[str, Any],
+    history: Iterable[Row],
+    bore: Iterable[Row],
+    cone: Iterable[Row],
+    case_text: str,
+    section: Mapping[str, Any] | None = None,
+) -> None:
     """Write one run into `directory` (made if missing); raises ValueError on NaN or infinite values."""
     folder = Path(directory)
     folder.mkdir(parents=True, exist_ok=True)
@@ -67,8 +75,15 @@ def load(directory: Path | str) -> StoredResult:
     """Read a results folder. Raises ResultsError where there is none or a file can't be read."""
     folder = Path(directory)
     summary = _read_summary(folder)
-    return StoredResult(folder, summary, read_rows(folder / HISTORY), read_rows(folder / "bore.csv"),
-                        read_rows(folder / "cone.csv"), _read_text(folder / CASE), _read_arrays(folder / SECTION))
+    return StoredResult(
+        folder,
+        summary,
+        read_rows(folder / HISTORY),
+        read_rows(folder / "bore.csv"),
+        read_rows(folder / "cone.csv"),
+        _read_text(folder / CASE),
+        _read_arrays(folder / SECTION),
+    )
 
 
 def write_text(path: Path, text: str) -> None:
@@ -88,6 +103,7 @@ def write_arrays(path: Path, arrays: Mapping[str, Any]) -> None:
     def fill(temporary: Path) -> None:
         with temporary.open("wb") as stream:
             numpy.savez_compressed(stream, **arrays)
+
     _replace(path, fill)
 
 
@@ -100,6 +116,7 @@ def write_rows(path: Path, rows: list[Row]) -> None:
             table = csv.DictWriter(stream, columns, lineterminator="\n")
             table.writeheader()
             table.writerows({name: _cell(value) for name, value in row.items()} for row in rows)
+
     _replace(path, fill)
 
 
@@ -128,7 +145,9 @@ def _replace(path: Path, fill: Callable[[Path], object]) -> None:
 def _read_summary(folder: Path) -> dict[str, Any]:
     path = folder / SUMMARY
     if not path.is_file():
-        raise ResultsError(f"{folder}: no results here ({SUMMARY} is missing); give the folder a run wrote to.")
+        raise ResultsError(
+            f"{folder}: no results here ({SUMMARY} is missing); give the folder a run wrote to."
+        )
     try:
         summary = json.loads(path.read_text(encoding="utf-8"))
     except ValueError as error:
@@ -145,6 +164,7 @@ def _read_arrays(path: Path) -> dict[str, Any] | None:
     import zipfile
 
     import numpy
+
     try:
         with numpy.load(path) as arrays:
             return {name: arrays[name] for name in arrays.files}

@@ -69,7 +69,11 @@ def deviation(value: float | None, reference: float | None) -> str:
     if value is None or not reference:
         return NOTHING
     change = 100 * (value / reference - 1)
-    return f"{change:+.1f} %".replace("-", "−") if abs(change) < 1000 else f"{number(value / reference, 3)} times"
+    return (
+        f"{change:+.1f} %".replace("-", "−")
+        if abs(change) < 1000
+        else f"{number(value / reference, 3)} times"
+    )
 
 
 def verdict_name(name: str) -> str:

@@ -7,6 +7,13 @@ from cases.store import StoredResult
 def draw(result: StoredResult) -> list[Drawing]:
     """All figures the stored results allow, in the order of the report."""
     from cases.plots import curves, pressure, section
-    made = (section.section(result), curves.force(result), pressure.pressure(result), section.stress(result),
-            curves.twist(result), curves.release(result))
+
+    made = (
+        section.section(result),
+        curves.force(result),
+        pressure.pressure(result),
+        section.stress(result),
+        curves.twist(result),
+        curves.release(result),
+    )
     return [drawing for drawing in made if drawing is not None]

@@ -21,15 +21,20 @@ class Drawing:
     png: bytes
 
 
-def board(width: float, height: float, title: str, *, rows: int = 1, ratios: list[float] | None = None) -> tuple[Any, Any]:
+def board(
+    width: float, height: float, title: str, *, rows: int = 1, ratios: list[float] | None = None
+) -> tuple[Any, Any]:
     """A figure of width x height [inch] with its axes (one, or an array of `rows` sharing the abscissa)."""
     from matplotlib.figure import Figure
+
     figure = Figure(figsize=(width, height), dpi=DPI, facecolor=PAPER)
     axes = figure.subplots(rows, 1, sharex=rows > 1, gridspec_kw={"height_ratios": ratios or [1] * rows})
-    figure.subplots_adjust(left=0.85 / width, right=1 - 0.3 / width, bottom=0.55 / height, top=1 - 0.42 / height,
-                           hspace=0.12)
-    figure.suptitle(title, x=0.85 / width, y=1 - 0.1 / height, ha="left", va="top", fontsize=11, color=INK,
-                    weight="bold")
+    figure.subplots_adjust(
+        left=0.85 / width, right=1 - 0.3 / width, bottom=0.55 / height, top=1 - 0.42 / height, hspace=0.12
+    )
+    figure.suptitle(
+        title, x=0.85 / width, y=1 - 0.1 / height, ha="left", va="top", fontsize=11, color=INK, weight="bold"
+    )
     for ax in figure.axes:
         _plain_looks(ax)
     return figure, axes
@@ -45,6 +50,7 @@ def finish(figure: Any) -> bytes:
 def polygons(ax: Any, corners: Any, **style: Any) -> Any:
     """Add closed polygons, corners (n, k, 2) in axes coordinates, as one collection; returns it."""
     from matplotlib.collections import PolyCollection
+
     collection = PolyCollection(corners, **style)
     ax.add_collection(collection, autolim=False)
     return collection
@@ -53,6 +59,7 @@ def polygons(ax: Any, corners: Any, **style: Any) -> Any:
 def segments(ax: Any, ends: Any, **style: Any) -> Any:
     """Add straight segments, ends (n, 2, 2) in axes coordinates, as one collection."""
     from matplotlib.collections import LineCollection
+
     collection = LineCollection(ends, **style)
     ax.add_collection(collection, autolim=False)
     return collection

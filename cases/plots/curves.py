@@ -27,7 +27,9 @@ def force(result: StoredResult) -> Drawing | None:
         _mark(ax, dig(result.summary, f"simulation.{name}"), text)
     _label(ax, "ring travel [mm]", "force [kN]")
     canvas.legend(ax, loc="upper left")
-    return Drawing("force_travel", "Force against travel", _force_said(result.summary, rows), canvas.finish(figure))
+    return Drawing(
+        "force_travel", "Force against travel", _force_said(result.summary, rows), canvas.finish(figure)
+    )
 
 
 def release(result: StoredResult) -> Drawing | None:
@@ -37,7 +39,14 @@ def release(result: StoredResult) -> Drawing | None:
         return None
     rows = result.stage("push")[-1:] + rows
     figure, ax = canvas.board(8.6, 3.4, "Force on the ring while it is moved back")
-    ax.plot(_column(rows, "travel_mm"), _kilo(rows, "push_force_N"), color=INK, linewidth=2, marker="o", markersize=3)
+    ax.plot(
+        _column(rows, "travel_mm"),
+        _kilo(rows, "push_force_N"),
+        color=INK,
+        linewidth=2,
+        marker="o",
+        markersize=3,
+    )
     ax.axhline(0, color=FAINT, linewidth=1)
     ax.invert_xaxis()
     _label(ax, "ring travel, going back to the right [mm]", "push (+), pull (−) [kN]")
@@ -55,10 +64,18 @@ def twist(result: StoredResult) -> Drawing | None:
     ax.plot(angle, _column(rows, "torque_Nm"), color=INK, linewidth=2, label="simulated")
     limit = dig(result.summary, "simulation.at_end.bore.torque_capacity_Nm")
     if limit:
-        ax.axhline(limit, color=REFINED, linewidth=1.2, linestyle="--", label="all touching points at μ p (end of the push)")
+        ax.axhline(
+            limit,
+            color=REFINED,
+            linewidth=1.2,
+            linestyle="--",
+            label="all touching points at μ p (end of the push)",
+        )
     first = dig(result.summary, "simulation.twist.first_slip_torque_Nm")
     if first is not None:
-        ax.axhline(first, color=CONE, linewidth=1, linestyle=":", label="first slip (2 % of the touching area)")
+        ax.axhline(
+            first, color=CONE, linewidth=1, linestyle=":", label="first slip (2 % of the touching area)"
+        )
     ax.set_ylim(bottom=0)
     _label(ax, "" if strip else TWIST_AXIS, "torque [N·m]")
     if strip:
@@ -82,22 +99,27 @@ def _hand_stages(ax: Any, hand: Mapping[str, Any]) -> None:
     """Closing stage, then the grip; the plain sheet has no grip travel, so its grip is drawn upright."""
     for name, colour in (("plain", PLAIN), ("refined", REFINED)):
         column = hand[name]
-        travel, closing, clamp = (column[key] for key in ("closing_travel_mm", "closing_force_N", "clamp_force_N"))
+        travel, closing, clamp = (
+            column[key] for key in ("closing_travel_mm", "closing_force_N", "clamp_force_N")
+        )
         if travel is None or closing is None:
             continue
         x, y = [0.0, travel], [0.0, closing / 1000]
         if clamp is not None:
             x.append(travel if column["clamp_travel_mm"] is None else column["clamp_travel_mm"])
             y.append(clamp / 1000)
-        ax.plot(x, y, color=colour, linewidth=1.4, linestyle="--", marker="s", markersize=3, label=f"hand, {name}")
+        ax.plot(
+            x, y, color=colour, linewidth=1.4, linestyle="--", marker="s", markersize=3, label=f"hand, {name}"
+        )
 
 
 def _mark(ax: Any, state: Mapping[str, Any] | None, text: str) -> None:
     if state is not None:
         x, y = state["travel_mm"], state["push_force_N"] / 1000
         ax.plot([x], [y], "o", color=INK, markersize=5)
-        ax.annotate(text, (x, y), textcoords="offset points", xytext=(-7, 6), ha="right",
-                    fontsize=8, color=INK)
+        ax.annotate(
+            text, (x, y), textcoords="offset points", xytext=(-7, 6), ha="right", fontsize=8, color=INK
+        )
 
 
 def _label(ax: Any, x: str, y: str) -> None:
@@ -124,8 +146,11 @@ def _force_said(summary: Mapping[str, Any], rows: list[Row]) -> str:
         return said
     refined = dig(summary, "hand.refined.clamp_force_N")
     against = f", {deviation(duty['push_force_N'], refined)} from the refined hand value" if refined else ""
-    return (f"The duty is reached at {quantity(duty['travel_mm'], 'mm')} and {quantity(duty['push_force_N'], 'N')}{against}; "
-            f"{percent(touch['push_force_N'] / duty['push_force_N'])} of that force only closes the clearance.")
+    return (
+        f"The duty is reached at {quantity(duty['travel_mm'], 'mm')} and "
+        f"{quantity(duty['push_force_N'], 'N')}{against}; "
+        f"{percent(touch['push_force_N'] / duty['push_force_N'])} of that force only closes the clearance."
+    )
 
 
 def _release_said(summary: Mapping[str, Any]) -> str:
@@ -134,13 +159,18 @@ def _release_said(summary: Mapping[str, Any]) -> str:
         return "The release was not followed to its end."
     if not after["self_locking"]:
         return "The ring lets go by itself when the push force is removed."
-    return (f"The ring stays when the push force is removed, with {quantity(after['residual_bore_force_N'], 'N')} left on the bore, "
-            f"and comes off at a pull of {quantity(after['release_force_N'], 'N')}.")
+    return (
+        "The ring stays when the push force is removed, with "
+        f"{quantity(after['residual_bore_force_N'], 'N')} left on the bore, and comes off at a pull of "
+        f"{quantity(after['release_force_N'], 'N')}."
+    )
 
 
 def _twist_said(summary: Mapping[str, Any]) -> str:
     done = dig(summary, "simulation.twist")
     if done is None:
         return "The twist was not followed to full slip."
-    return (f"The seat slides round as a whole at {quantity(done['full_slip_torque_Nm'], 'N·m')}, "
-            f"{number(done['capacity_ratio'], 4)} of the sum of μ p r over the touching area.")
+    return (
+        f"The seat slides round as a whole at {quantity(done['full_slip_torque_Nm'], 'N·m')}, "
+        f"{number(done['capacity_ratio'], 4)} of the sum of μ p r over the touching area."
+    )

@@ -5,23 +5,24 @@ import json
 import helpers_results as made
 import numpy as np
 import pytest
+from helpers_section import section as section_arrays
 
 from cases import store
 
 
 def test_everything_written_comes_back(tmp_path):
-    arrays = made.section()
+    arrays = section_arrays()
     result = made.write(tmp_path / "run", arrays=arrays)
     assert result.summary == json.loads(json.dumps(made.summary()))
     assert [row["stage"] for row in result.history].count("push") == made.STEPS
-    assert result.history[3]["push_force_N"] == made.history()[3]["push_force_N"]      # all digits, not rounded
+    assert result.history[3]["push_force_N"] == made.history()[3]["push_force_N"]  # all digits, not rounded
     assert result.bore[0]["state"] == "open" and result.cone[-1]["state"] == "slip"
     assert set(result.section) == set(arrays) and np.array_equal(result.section["nodes"], arrays["nodes"])
     assert result.stage("twist")[0]["twist_rad"] == 0.0 and result.stage("push")[0]["twist_rad"] is None
 
 
 def test_a_second_run_leaves_nothing_of_the_first(tmp_path):
-    made.write(tmp_path, arrays=made.section())
+    made.write(tmp_path, arrays=section_arrays())
     assert made.write(tmp_path, made.bare_summary(), rows=[]).section is None
     assert not [path for path in tmp_path.iterdir() if path.suffix == ".part"]
 
@@ -48,7 +49,9 @@ def test_numpy_numbers_are_stored_as_plain_ones():
     assert json.loads(text) == {"a": 0.25, "b": [0, 1], "c": True}
 
 
-@pytest.mark.parametrize("content, word", [(None, "no results"), ("{", "not readable"), ('{"schema": 99}', "99"), ("[]", "schema")])
+@pytest.mark.parametrize(
+    "content, word", [(None, "no results"), ("{", "not readable"), ('{"schema": 99}', "99"), ("[]", "schema")]
+)
 def test_a_folder_without_usable_results_says_so(tmp_path, content, word):
     if content is not None:
         (tmp_path / "summary.json").write_text(content)

@@ -1,0 +1,161 @@
+"""Checks of this installation against values from outside the project, run one after the other.
+
+An entry is a name, the source of its target, the target with its tolerance, and a function that measures.
+To add one, write a function without arguments that returns a number and append a Check to CHECKS.
+"""
+
+import math
+from dataclasses import dataclass
+from functools import cache
+from typing import Any, Callable
+
+from cases import formulas, lame
+from cases.params import Case
+from cases.wording import percent, quantity
+
+LAME = (
+    "Lamé, thick-walled cylinder with free ends (Timoshenko & Goodier, Theory of Elasticity, section 28, "
+    "from memory); target evaluated by hand"
+)
+LIBRARY = (
+    "GetFEM 5.4.2, an open general-purpose finite-element library, frictional contact by Lagrange multipliers"
+)
+X1: dict[str, Any] = {
+    "shaft": {"diameter": 14.0, "beyond": [6.0, 8.0], "material": {"young": 205e3, "poisson": 0.29}},
+    "sleeve": {
+        "length": 12.0,
+        "nose_wall": 1.4,
+        "taper": 3.0,
+        "clearance": 0.06,
+        "material": {"young": 205e3, "poisson": 0.29},
+    },
+    "ring": {
+        "length": 12.0,
+        "outer_diameter": 30.0,
+        "start": 1.5,
+        "material": {"young": 205e3, "poisson": 0.29},
+    },
+    "friction": {"cone": 0.08, "bore": 0.12},
+    "duty": {"torque": 40.0, "slip_safety": 1.0},
+    "push": {"travel": 1.2},
+}
+
+
+@dataclass(frozen=True)
+class Check:
+    """One check: `function` measures what `source` gives as `target`; `because`: where the tolerance is from."""
+
+    name: str
+    source: str
+    unit: str
+    target: float
+    tolerance: float
+    because: str
+    function: Callable[[], float]
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What was measured, how far it lies from the target (relative), and whether that is allowed."""
+
+    measured: float
+    error: float
+    holds: bool
+
+
+def measure(check: Check) -> Outcome:
+    """Run one check."""
+    measured = check.function()
+    error = abs(measured / check.target - 1)
+    return Outcome(measured, error, error <= check.tolerance)
+
+
+def lines(check: Check, outcome: Outcome) -> list[str]:
+    """A check's outcome in words."""
+    return [
+        f"{'holds' if outcome.holds else 'FAILS'}  {check.name}: "
+        f"{quantity(outcome.measured, check.unit, 5)}, expected {quantity(check.target, check.unit, 5)} "
+        f"(off by {percent(outcome.error)}, allowed {percent(check.tolerance)}: {check.because})",
+        f"       Source: {check.source}.",
+    ]
+
+
+def closing_pressure() -> float:
+    """Pressure [MPa] outside a closed sleeve 10/14 of steel that takes up 0.01 mm on the radius."""
+    return lame.closing_pressure(0.01, 10.0, 14.0, 210e3)
+
+
+def seat_pressure(young: float, poisson: float, outside: float) -> float:
+    """Seat pressure [MPa] under `outside` [MPa] on the same sleeve, on a solid shaft of another material."""
+    compliance = lame.shaft_compliance(10.0, 0.0, young, poisson)
+    return lame.seat_pressure(outside, 0.01, 10.0, 14.0, 210e3, 0.3, compliance)
+
+
+@cache
+def x1_refined() -> dict[str, Any]:
+    """Refined hand column of a closed sleeve on a 14 mm shaft."""
+    return formulas.hand(Case.from_tables(X1, "x1"))["refined"]
+
+
+def x1_grip_slope() -> float:
+    """Push [N] per newton of bore force once the seat has closed."""
+    normal = 40e3 / (0.12 * 7.0)
+    return x1_refined()["grip_force_N"] / normal
+
+
+def x1_closing_force_per_travel() -> float:
+    """Push [N] per millimetre of travel while the sleeve closes."""
+    return x1_refined()["closing_force_N"] / x1_refined()["closing_travel_mm"]
+
+
+EXACT = "closed form, rounding of the printed target"
+CHECKS: list[Check] = [
+    Check(
+        "pressure that closes a closed sleeve by 0.01 mm", LAME, "MPa", 51.4286, 2e-6, EXACT, closing_pressure
+    ),
+    Check(
+        "seat pressure, shaft of the same steel",
+        LAME,
+        "MPa",
+        48.5714,
+        2e-6,
+        EXACT,
+        lambda: seat_pressure(210e3, 0.3, 100.0),
+    ),
+    Check(
+        "seat pressure, aluminium shaft",
+        LAME,
+        "MPa",
+        36.7738,
+        2e-6,
+        EXACT,
+        lambda: seat_pressure(70e3, 0.33, 100.0),
+    ),
+    Check(
+        "seat pressure, rigid shaft",
+        LAME,
+        "MPa",
+        58.6207,
+        2e-6,
+        EXACT,
+        lambda: seat_pressure(math.inf, 0.3, 100.0),
+    ),
+    Check(
+        "hand push per newton on the bore, closed sleeve",
+        LIBRARY,
+        "",
+        (27057 - 19645) / (79745 - 34858),
+        0.01,
+        "hand estimate, 0.2 % off when measured",
+        x1_grip_slope,
+    ),
+    Check(
+        "hand push per travel while closing, closed sleeve",
+        LIBRARY,
+        "N/mm",
+        (11413 - 6460) / (0.7 - 0.4),
+        0.06,
+        "hand estimate, 3 % low when measured: the ring's overhang is not in it",
+        x1_closing_force_per_travel,
+    ),
+]

@@ -1,0 +1,224 @@
+"""The command line: exit codes, what goes to stdout and what to stderr, and a quick start."""
+
+import io
+import json
+import subprocess
+import sys
+import types
+from pathlib import Path
+
+import helpers_results as made
+import pytest
+
+from cases import cli, verify
+from cases.progress import Progress
+
+ROOT = Path(cli.__file__).parents[1]
+CASE = """
+[shaft]
+diameter = 14
+[sleeve]
+length = 12
+nose_wall = 1.4
+taper = 3
+clearance = 0.06
+[ring]
+length = 12
+outer_diameter = 30
+start = 1.5
+[friction]
+cone = 0.08
+bore = 0.12
+[duty]
+torque = 20
+[push]
+travel = 1.2
+"""
+
+
+@pytest.fixture
+def case(tmp_path):
+    path = tmp_path / "small.toml"
+    path.write_text(CASE)
+    return path
+
+
+@pytest.fixture
+def solved(monkeypatch):
+    """Stands in for the solver: stores made-up results; `calls` notes how it was asked."""
+    calls = []
+
+    def run_case(case, out, *, level="default", fields=True, progress=None):
+        calls.append((case, Path(out), level, fields))
+        data, code, message = stub.data, stub.code, stub.message
+        if progress:
+            progress(0.5, "pushing")
+            progress(1.0, "done")
+        if data is not None:
+            made.write(out, data)
+        return types.SimpleNamespace(exit_code=code, summary=data, directory=Path(out), message=message)
+
+    stub = types.SimpleNamespace(run_case=run_case, calls=calls, data=made.summary(), code=0, message=None)
+    monkeypatch.setitem(sys.modules, "cases.run", stub)
+    return stub
+
+
+def test_hand_prints_both_columns(case, capsys):
+    assert cli.main(["hand", str(case)]) == 0
+    out, err = capsys.readouterr()
+    assert (
+        "plain       refined" in out and "Clamp force for the duty" in out and "sleeve.held = axially" in out
+    )
+    assert err == "" and "\u202f" not in out
+
+
+def test_hand_as_json_has_the_names_agreed(case, capsys):
+    assert cli.main(["hand", str(case), "--json"]) == 0
+    data = json.loads(capsys.readouterr().out)
+    assert list(data) == ["schema", "title", "version", "case", "hand"]
+    assert data["title"] == "small" and data["case"]["sleeve"]["held"] == "axially"
+    assert data["hand"]["refined"]["closing_travel_mm"] > data["hand"]["plain"]["closing_travel_mm"]
+
+
+def test_hand_starts_without_arrays(case):
+    code = (
+        f"import sys; from cases.cli import main; main(['hand', {str(case)!r}]); "
+        "sys.exit('numpy' in sys.modules or 'matplotlib' in sys.modules)"
+    )
+    assert (
+        subprocess.run(
+            [sys.executable, "-c", code], cwd=ROOT, stdout=subprocess.DEVNULL, check=False
+        ).returncode
+        == 0
+    )
+
+
+def test_module_and_function_are_the_same_command(case, capsys):
+    cli.main(["hand", str(case), "--json"])
+    done = subprocess.run(
+        [sys.executable, "-m", "cases", "hand", str(case), "--json"],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert (done.returncode, done.stdout) == (0, capsys.readouterr().out)
+
+
+@pytest.mark.parametrize(
+    "arguments, word",
+    [
+        (["hand", "absent.toml"], "absent.toml"),
+        (["hand", "bad.toml"], "sleeve.taper = 88"),
+        (["report", "."], "no results"),
+        (["run", "bad.toml"], "sleeve.taper = 88"),
+        (["run", "--quick", "--fine"], "--quick and --fine"),
+        (["run", "--out", "bad.toml"], "--out bad.toml"),
+        (["new", "bad.toml"], "exists"),
+        (["new", "fresh.toml", "--from", "sproket_hub"], "sprocket_hub"),
+    ],
+)
+def test_bad_input_is_one_sentence_on_stderr(tmp_path, monkeypatch, capsys, arguments, word):
+    monkeypatch.chdir(tmp_path)
+    Path("bad.toml").write_text(CASE.replace("taper = 3", "taper = 88"))
+    assert cli.main(arguments) == 2
+    out, err = capsys.readouterr()
+    assert out == "" and word in err and err.count("\n") == 1
+    assert [path.name for path in tmp_path.iterdir()] == ["bad.toml"]
+
+
+@pytest.mark.parametrize(
+    "arguments, word",
+    [
+        (["hand", "a.toml", "--jso"], "--jso"),
+        (["sweep", "a.toml"], "sweep"),
+        ([], "COMMAND"),
+        (["hand"], "CASE.toml"),
+        (["run", "--qick"], "--qick"),
+    ],
+)
+def test_unknown_words_on_the_command_line_exit_2_with_one_sentence(capsys, arguments, word):
+    with pytest.raises(SystemExit) as stop:
+        cli.main(arguments)
+    out, err = capsys.readouterr()
+    assert stop.value.code == 2 and out == "" and word in err and err.count("\n") == 1
+
+
+def test_new_case_can_be_read(tmp_path, capsys):
+    path = tmp_path / "mine.toml"
+    assert cli.main(["new", str(path)]) == 0 and path.read_text().count("#") > 5
+    assert str(path) in capsys.readouterr().out
+
+
+def test_run_prints_the_decision_and_makes_the_report(case, tmp_path, solved, capsys):
+    out = tmp_path / "deep" / "there"
+    assert cli.main(["run", str(case), "--out", str(out), "--quick", "--no-fields"]) == 0
+    assert solved.calls[0][1:] == (out, "quick", False)
+    text, progress = capsys.readouterr()
+    assert "It does not hold" in text and str(out / "report.html") in text and (out / "report.html").is_file()
+    assert progress == " 50 % pushing\n100 % done\n" and "%" not in text.splitlines()[0]
+
+
+def test_run_without_a_file_takes_the_example_and_the_usual_folder(tmp_path, monkeypatch, solved):
+    monkeypatch.chdir(tmp_path)
+    assert cli.main(["run", "--fine"]) == 0
+    assert solved.calls[0][1:] == (Path("results/sprocket_hub"), "fine", True)
+
+
+def test_run_as_json_prints_the_summary_and_nothing_else(case, tmp_path, solved, capsys):
+    assert cli.main(["run", str(case), "--out", str(tmp_path / "r"), "--json"]) == 0
+    out, err = capsys.readouterr()
+    assert json.loads(out) == json.loads(json.dumps(made.summary())) and err == ""
+
+
+def test_partial_results_are_reported_with_exit_3(case, tmp_path, solved, capsys):
+    solved.data, solved.code, solved.message = made.stopped_summary(), 3, "Stopped at travel 0.1 mm."
+    assert cli.main(["run", str(case), "--out", str(tmp_path / "r")]) == 3
+    out, err = capsys.readouterr()
+    assert (
+        "No decision" in out
+        and "Stopped at travel 0.1 mm.\n" in err
+        and (tmp_path / "r" / "report.html").is_file()
+    )
+
+
+def test_a_run_that_stored_nothing_makes_no_report(case, tmp_path, solved):
+    solved.data, solved.code = None, 3
+    assert cli.main(["run", str(case), "--out", str(tmp_path / "r")]) == 3
+    assert list((tmp_path / "r").iterdir()) == []
+
+
+def test_the_unexpected_is_one_line_with_a_hint(case, tmp_path, solved, monkeypatch, capsys):
+    monkeypatch.delenv(cli.DEBUG, raising=False)
+    solved.run_case = lambda *_, **__: 1 / 0
+    assert cli.main(["run", str(case), "--out", str(tmp_path / "r")]) == 1
+    err = capsys.readouterr().err
+    assert "ZeroDivisionError" in err and cli.DEBUG in err and err.count("\n") == 1
+    monkeypatch.setenv(cli.DEBUG, "1")
+    with pytest.raises(ZeroDivisionError):
+        cli.main(["run", str(case), "--out", str(tmp_path / "r")])
+
+
+def test_report_command_makes_the_page_again(tmp_path, capsys):
+    made.write(tmp_path)
+    assert cli.main(["report", str(tmp_path)]) == 0 and (tmp_path / "report.html").is_file()
+    assert str(tmp_path / "report.html") in capsys.readouterr().out
+
+
+def test_a_terminal_gets_a_bar_that_stays_on_its_line():
+    stream = io.StringIO()
+    stream.isatty = lambda: True
+    progress = Progress(stream)
+    progress(0.0, "meshing the parts")
+    progress(1.0, "done")
+    progress.close()
+    text = stream.getvalue()
+    assert text.count("\n") == 1 and text.endswith("\n") and "[" + "#" * 30 + "] 100 % done" in text
+
+
+def test_published_checks_hold_and_a_wrong_one_is_found(capsys, monkeypatch):
+    assert cli.main(["verify"]) == 0
+    assert capsys.readouterr().out.count("Source:") == len(verify.CHECKS) >= 6
+    wrong = verify.Check("a wrong one", "made up", "MPa", 51.5, 1e-3, "too narrow", verify.closing_pressure)
+    monkeypatch.setattr(verify, "CHECKS", [wrong])
+    assert cli.main(["verify"]) == 1 and "FAILS  a wrong one" in capsys.readouterr().out

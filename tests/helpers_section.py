@@ -1,0 +1,49 @@
+"""A made-up section of the bundled coupling on structured blocks: arrays as a run stores them."""
+
+import math
+
+import numpy as np
+
+END = 0.62  # travel of the ring [mm]
+
+
+def _block(corners, columns, rows):
+    """Structured 8-node quadrilaterals on a four-sided block; corners counter-clockwise in (r, z)."""
+    corner, xi = np.asarray(corners, float), np.linspace(0, 1, 2 * columns + 1)
+    grid_x, grid_y = np.meshgrid(xi, np.linspace(0, 1, 2 * rows + 1), indexing="ij")
+    weights = np.stack(
+        [(1 - grid_x) * (1 - grid_y), grid_x * (1 - grid_y), grid_x * grid_y, (1 - grid_x) * grid_y], -1
+    )
+    number = np.arange(grid_x.size).reshape(grid_x.shape)
+    i, j = (a.ravel() for a in np.meshgrid(2 * np.arange(columns), 2 * np.arange(rows), indexing="ij"))
+    offsets = ((0, 0), (2, 0), (2, 2), (0, 2), (1, 0), (2, 1), (1, 2), (0, 1))
+    return (weights @ corner).reshape(-1, 2), np.stack([number[i + a, j + b] for a, b in offsets], axis=1)
+
+
+def section(fineness=1):
+    """Arrays of section.npz for the case above, the ring moved by END and everything else nearly still."""
+    slope, bore = math.tan(math.radians(5)), 11.0135
+    cone = lambda z: bore + 2.2 + (26 - z) * slope  # noqa: E731
+    blocks = {
+        "shaft": ([(0, -11), (11, -11), (11, 37), (0, 37)], 8, 40),
+        "sleeve": ([(bore, 0), (cone(0), 0), (cone(26), 26), (bore, 26)], 4, 30),
+        "flange": ([(bore, -6), (26, -6), (26, 0), (bore, 0)], 10, 5),
+        "ring": ([(cone(3), 3), (23, 3), (23, 25), (cone(25), 25)], 8, 24),
+    }
+    arrays, nodes = {}, np.zeros((0, 2))
+    for body, (corners, columns, rows) in blocks.items():
+        points, cells = _block(corners, columns * fineness, rows * fineness)
+        arrays[f"cells_{body}"] = cells + len(nodes)
+        nodes = np.vstack([nodes, points])
+        inside = points[cells]
+        stress = (
+            90
+            + 3 * inside[..., 1]
+            + 160 * np.exp(-np.hypot(inside[..., 0] - 13.2, inside[..., 1] - 25.5) / 1.5)
+        )
+        arrays[f"von_mises_{body}"] = stress * (2.1 if body == "sleeve" else 1)
+        arrays[f"hoop_{body}"] = -0.5 * stress
+    moved = np.zeros_like(nodes)
+    moved[:, 0] = -1e-3 * nodes[:, 0]
+    moved[np.unique(arrays["cells_ring"]), 1] = -END
+    return {"nodes": nodes, "displacement": moved, **arrays}
