@@ -49,7 +49,7 @@ class History:
 
     multiplier: np.ndarray  # [MPa] pressure kept from augmentation
     traction: np.ndarray  # (n, c) [MPa] meridional [, circumferential]
-    place: np.ndarray  # [mm] arc length of the foot point along the undeformed leader; nan where none
+    place: np.ndarray  # [mm] arc length of the foot point along the undeformed leader, its end off the chain
     gap: np.ndarray  # [mm], inf where the point does not project
     pressure: np.ndarray  # [MPa]
     angle: np.ndarray  # (nodes,) [rad], empty without twist
@@ -70,7 +70,6 @@ class Closed(NamedTuple):
     travel: np.ndarray  # [mm] reference arc length since the last accepted state
     turn: np.ndarray  # [rad] relative angle gained since then
     turn_slope: np.ndarray  # d(leader's gained angle)/dxi
-    share: tuple[np.ndarray, np.ndarray]  # part of the increment spent in touch, and its slope in the gap
     radius: np.ndarray
     jacobian: np.ndarray  # |dx/dxi| of the follower
     follower_tangent: np.ndarray  # (m, 2)
@@ -85,7 +84,7 @@ class Evaluation:
     gap: np.ndarray
     pressure: np.ndarray
     traction: np.ndarray  # (n, c)
-    slip: np.ndarray  # (n, c) [mm] in this increment while touching
+    slip: np.ndarray  # (n, c) [mm] in this increment
     status: np.ndarray  # OPEN, STICK or SLIP
     area: np.ndarray  # [mm2], whole ring times fill; of the follower's current surface, 0 where no foot
     position: np.ndarray  # (n, 2) current (r, z)
@@ -146,9 +145,8 @@ class Contact:
     def start(self) -> History:
         """History of bodies that never touched."""
         n, c = len(self.weights), self.unknowns - 1
-        nothing = np.full(n, np.nan)
         angle = np.zeros(len(self.mesh.nodes) if c == 2 else 0)
-        return History(np.zeros(n), np.zeros((n, c)), nothing, np.full(n, np.inf), np.zeros(n), angle)
+        return History(np.zeros(n), np.zeros((n, c)), np.zeros(n), np.full(n, np.inf), np.zeros(n), angle)
 
     def evaluate(self, u: np.ndarray, old: History, frozen: Projection | None = None, stick: bool = False) -> Evaluation:
         """Contact at nodal unknowns u (size,); `old` is left untouched."""
@@ -164,7 +162,7 @@ class Contact:
         jacobian = np.linalg.norm(along, axis=1)
         area = 2 * np.pi * self.weights * self.fill * position[:, 0] * jacobian * leader_fill * foot.inside
         index = np.flatnonzero(trial > 0)
-        closed = self._closed(index, x, angle, old, position, along, foot, gap, place)
+        closed = self._closed(index, x, angle, old, position, along, foot, place)
         return self._forces(old, trial, closed, stick, gap, area, position, foot, place, angle)
 
     def _project(self, position: np.ndarray, x: np.ndarray, frozen: Projection | None) -> Projection:
@@ -185,18 +183,18 @@ class Contact:
         gap = (offset[:, 0] * along[:, 1] - offset[:, 1] * along[:, 0]) / np.linalg.norm(along, axis=1)
         fill = np.einsum("na,na->n", value, self.leader_fill[foot.edge])
         place = self.leader_start[foot.edge] + self._arc(foot)
-        return np.where(foot.inside, gap, np.inf), fill, np.where(foot.inside, place, np.nan)
+        return np.where(foot.inside, gap, np.inf), fill, place
 
     def _arc(self, foot: Projection) -> np.ndarray:
         """Undeformed arc length from the start of each foot point's edge, 4-point Gauss."""
         xi, weight = shapes.gauss_line(4)
-        half = (foot.xi + 1) / 2
+        half = (np.clip(foot.xi, -1, 1) + 1) / 2
         local = half[:, None] * (xi + 1) - 1
         slope = shapes.line3(local)[1]
         speed = np.linalg.norm(slope @ self.mesh.nodes[self.leader[foot.edge]], axis=2)
         return half * (speed @ weight)
 
-    def _closed(self, index, x, angle, old, position, along, foot, gap, place) -> Closed:
+    def _closed(self, index, x, angle, old, position, along, foot, place) -> Closed:
         edge, xi = foot.edge[index], foot.xi[index]
         value, slope, curvature = shapes.line3(xi)
         nodes = self.leader[edge]
@@ -215,7 +213,7 @@ class Contact:
             index, edge, (self.shape[q], self.slope[q]), (value, slope),
             tangent, np.column_stack([tangent[:, 1], -tangent[:, 0]]), stretch,
             np.einsum("na,nai->ni", curvature, current), (length, rest_slope),
-            np.nan_to_num(place[index] - old.place[index]), turn, turn_slope, _share(gap[index], index, old),
+            place[index] - old.place[index], turn, turn_slope,
             position[index, 0], jacobian, along[index] / jacobian[:, None],
             (np.einsum("na,na->n", value, fills), np.einsum("na,na->n", slope, fills)),
         )
@@ -230,8 +228,8 @@ class Contact:
 
     def _forces(self, old, trial, closed, stick, gap, area, position, foot, place, angle) -> Evaluation:
         i, c = closed.index, self.unknowns - 1
-        slip = closed.travel * closed.stretch / closed.reference[0] * closed.share[0]
-        slip = slip[:, None] if c == 1 else np.column_stack([slip, closed.radius * closed.turn * closed.share[0]])
+        slip = closed.travel * closed.stretch / closed.reference[0]
+        slip = slip[:, None] if c == 1 else np.column_stack([slip, closed.radius * closed.turn])
         law = return_mapping(old.traction[i], slip, trial[i], self.friction[i], self.tangential[i], stick)
         push = traction_vector(closed, trial[i], law.value) * area[i, None]
         split = np.concatenate([closed.follower[0], -closed.leader[0]], axis=1)
@@ -253,20 +251,6 @@ def traction_vector(closed: Closed, pressure: np.ndarray, traction: np.ndarray) 
     """Force density (m, unknowns) against the follower's motion: r, z [MPa] and, with twist, torque."""
     plane = traction[:, :1] * closed.tangent - pressure[:, None] * closed.normal
     return plane if traction.shape[1] == 1 else np.column_stack([plane, traction[:, 1] * closed.radius])
-
-
-def _share(gap: np.ndarray, index: np.ndarray, old: History) -> tuple[np.ndarray, np.ndarray]:
-    """Part of the increment during which a point touched, from the gap taken as linear in it.
-
-    A point that was closed slid the whole way, one that had no foot point starts from here.
-    """
-    before = old.gap[index]
-    fresh = (old.pressure[index] <= 0) & (before > 0) & (gap < 0)
-    finite = np.where(fresh & np.isfinite(before), before, 0.0)
-    width = np.where(fresh, gap - finite, -1.0)
-    share = np.where(fresh, np.where(np.isfinite(before), gap / width, 0.0), 1.0)
-    slope = np.where(fresh, -finite / width**2, 0.0)
-    return np.where(np.isnan(old.place[index]), 0.0, share), slope
 
 
 def _stack(rows: list[np.ndarray]) -> np.ndarray:

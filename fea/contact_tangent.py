@@ -31,7 +31,7 @@ def tangent(contact: Contact, ev: Evaluation) -> tuple[np.ndarray, np.ndarray]:
     d_radius = _outer(own, np.broadcast_to([1.0, 0.0], (n, 2)), unknowns)
 
     d_pressure = -contact.normal[c.index, None] * d_gap
-    d_slip = _slip_slope(c, split, d_gap, d_xi, d_stretch, d_radius, unknowns)
+    d_slip = _slip_slope(c, split, d_xi, d_stretch, d_radius, unknowns)
     d_traction = np.einsum("nij,njd->nid", ev.law.by_slip, d_slip) + ev.law.by_pressure[:, :, None] * d_pressure[:, None]
     d_area = _area_slope(contact, c, run, d_radius, d_xi, unknowns)
 
@@ -60,20 +60,17 @@ def _outer(weights: np.ndarray, vector: np.ndarray, unknowns: int) -> np.ndarray
     return result.reshape(len(weights), -1)
 
 
-def _slip_slope(c: Closed, split, d_gap, d_xi, d_stretch, d_radius, unknowns: int) -> np.ndarray:
+def _slip_slope(c: Closed, split, d_xi, d_stretch, d_radius, unknowns: int) -> np.ndarray:
     """Gradient (m, c, d) of the slip increments."""
     length, length_slope = c.reference
-    share, share_slope = c.share
     ratio = c.stretch / length
     along = (c.stretch - c.travel * ratio * length_slope / length)[:, None] * d_xi
     along += (c.travel / length)[:, None] * d_stretch
-    along = share[:, None] * along + (share_slope * c.travel * ratio)[:, None] * d_gap
     if unknowns == 2:
         return along[:, None]
     turned = np.zeros((len(split), 6, 3))
     turned[:, :, 2] = split
     around = c.turn[:, None] * d_radius + c.radius[:, None] * (turned.reshape(d_xi.shape) - c.turn_slope[:, None] * d_xi)
-    around = share[:, None] * around + (share_slope * c.radius * c.turn)[:, None] * d_gap
     return np.stack([along, around], axis=1)
 
 

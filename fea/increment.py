@@ -1,0 +1,126 @@
+"""One increment: from an accepted state to balance at the next parameter, or NotConverged."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Protocol
+
+import numpy as np
+
+from fea.contact import Evaluation, History
+from fea.model import Balance
+from fea.newton import NotConverged, Settings, Trial
+
+
+class Solver(Protocol):
+    """A way to find equilibrium; full Newton and the condensed solver both are one."""
+
+    balance: Balance
+    settings: Settings
+
+    def predict(self, u: np.ndarray, t: float, target: float, history: History, stick: bool) -> np.ndarray: ...
+
+    def equilibrate(self, u: np.ndarray, t: float, history: History) -> tuple[Trial, int]: ...
+
+
+@dataclass(frozen=True)
+class Work:
+    """Energies [N mm] since the start of the run, whole ring."""
+
+    drives: float = 0.0  # put in by the drives, trapezoid
+    loads: float = 0.0  # put in by external loads, trapezoid
+    stored: float = 0.0  # elastic energy of the bodies
+    springs: float = 0.0  # put into the normal penalty springs
+    friction: float = 0.0  # put into friction, mean of old and new traction
+    dissipated: float = 0.0  # part of it that is lost
+
+    def imbalance(self) -> float:
+        """Relative error of work in = stored + springs + friction."""
+        given = self.drives + self.loads
+        used = self.stored + self.springs + self.friction
+        return abs(given - used) / max(abs(given), abs(self.stored), 1e-300)
+
+
+@dataclass(frozen=True)
+class State:
+    """An accepted state. nodal (size,) is internal - external + contact force; totals are per drive."""
+
+    t: float
+    u: np.ndarray
+    history: History
+    contact: Evaluation
+    nodal: np.ndarray
+    totals: dict[str, float]
+    balance: float
+    penetration: float
+    work: Work
+    iterations: int = 0
+    event: str = ""
+
+
+def initial_state(balance: Balance, t: float = 0.0) -> State:
+    """The unloaded state at rest."""
+    model = balance.model
+    history, u = model.contact.start(), np.zeros(model.size)
+    contact = model.contact.evaluate(u, history)
+    contact = replace(contact, force=np.zeros(model.size), pressure=np.zeros_like(contact.pressure))
+    totals = {d.name: 0.0 for d in balance.numbering.drives}
+    kept = contact.history(history.multiplier)
+    return State(t, u, kept, contact, np.zeros(model.size), totals, 0.0, 0.0, Work())
+
+
+def solve_increment(solver: Solver, old: State, guess: np.ndarray, t: float) -> State:
+    """Balance at t from the accepted state old, which is left untouched. Raises NotConverged."""
+    settings, spent = solver.settings, 0
+    multiplier = old.history.pressure if settings.augment else old.history.multiplier
+    for _ in range(settings.max_augmentations + 1):
+        history = replace(old.history, multiplier=multiplier)
+        try:
+            trial, iterations = solver.equilibrate(guess, t, history)
+        except NotConverged as err:
+            err.iterations += spent
+            raise
+        spent += iterations
+        depth = penetration(trial.contact)
+        if not settings.augment or depth <= settings.penetration:
+            return _accept(solver.balance, old, trial, multiplier, t, depth, spent)
+        guess, multiplier = trial.u, trial.contact.pressure
+    failure = NotConverged(f"penetration still {depth:.1e} mm after {settings.max_augmentations} augmentations")
+    failure.iterations = spent
+    raise failure
+
+
+def penetration(contact: Evaluation) -> float:
+    """Deepest overlap [mm] of the touching points."""
+    return float(np.max(np.where(contact.pressure > 0, -contact.gap, 0.0), initial=0.0))
+
+
+def _accept(balance: Balance, old: State, trial: Trial, multiplier, t, depth, spent) -> State:
+    model, number = balance.model, balance.numbering
+    nodal = model.bodies_force(trial.u, t) + trial.contact.force
+    residual = balance.residual(nodal, t)
+    drives = balance.numbering.reduce(nodal)
+    totals = number.totals(drives)
+    before = number.reduce(old.nodal)
+    work = _work(model, old, trial, t, number.power((before + drives) / 2, trial.u - old.u))
+    norm = balance.norm(residual, trial.contact.force)
+    return State(t, trial.u, trial.contact.history(multiplier), trial.contact, nodal, totals, norm, depth, work, spent)
+
+
+def _work(model, old: State, trial: Trial, t: float, drives: float) -> Work:
+    a, b, history = old.contact, trial.contact, old.history
+    loads = 0.0
+    if model.loads:
+        mean = (model.external(old.u, old.t) + model.external(trial.u, t)) / 2
+        loads = float(mean @ (trial.u - old.u))
+    depth_a, depth_b = (np.where(e.pressure > 0, e.gap, 0.0) for e in (a, b))
+    push = (a.pressure * a.area + b.pressure * b.area) / 2
+    springs = float(np.sum(push * (depth_a - depth_b)))
+    drag = (history.traction * a.area[:, None] + b.traction * b.area[:, None]) / 2
+    elastic = (b.traction - history.traction) / model.contact.tangential[:, None]
+    lost = np.where((b.pressure > 0)[:, None], b.slip - elastic, 0.0)
+    w = old.work
+    return Work(
+        w.drives + drives, w.loads + loads, model.solid.energy(trial.u), w.springs + springs,
+        w.friction + float(np.sum(drag * b.slip)), w.dissipated + float(np.sum(drag * lost)),
+    )

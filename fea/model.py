@@ -1,0 +1,97 @@
+"""A model: mesh, bodies, contact pairs and loads, and its balance under a set of drives."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from fea.contact import Contact, Pair
+from fea.drives import Drive, Numbering
+from fea.mesh import Mesh
+from fea.solid import Body, Solid
+
+
+@dataclass(frozen=True)
+class Model:
+    """Everything that does not change during a run. unknowns is 2 (u, w) or 3 with twist (u, w, phi)."""
+
+    mesh: Mesh
+    solid: Solid
+    contact: Contact
+    loads: tuple = ()
+
+    @classmethod
+    def build(
+        cls,
+        mesh: Mesh,
+        bodies: Mapping[str, Body],
+        pairs: Sequence[Pair] = (),
+        loads: Sequence = (),
+        twist: bool = False,
+        order: int = 2,
+        contact_order: int = 3,
+    ) -> Model:
+        """Assemble a model; order and contact_order are Gauss points per element side and contact edge."""
+        mesh.require_edges(*(edge for p in pairs for edge in (p.follower, p.leader)))
+        solid = Solid(mesh, bodies, twist, order)
+        return cls(mesh, solid, Contact(mesh, tuple(pairs), twist, contact_order), tuple(loads))
+
+    @property
+    def unknowns(self) -> int:
+        """Unknowns a node."""
+        return self.solid.unknowns
+
+    @property
+    def size(self) -> int:
+        """Nodal unknowns in all, prescribed ones included."""
+        return self.solid.size
+
+    def external(self, u: np.ndarray, t: float) -> np.ndarray:
+        """Nodal forces (size,) of the loads."""
+        total = np.zeros(self.size)
+        for load in self.loads:
+            total += load.evaluate(self.mesh, u, self.unknowns, t)[0]
+        return total
+
+    def bodies_force(self, u: np.ndarray, t: float) -> np.ndarray:
+        """Internal minus external nodal force (size,)."""
+        inner = self.solid.force(u)
+        return inner - self.external(u, t) if self.loads else inner
+
+    def bodies_tangents(self, u: np.ndarray, t: float) -> list[tuple[np.ndarray, np.ndarray]]:
+        """Tables of unknown numbers (k, d) and dense tangents (k, d, d) of elements and loads."""
+        loads = [load.evaluate(self.mesh, u, self.unknowns, t)[1:] for load in self.loads]
+        return [(self.solid.dofs, self.solid.tangents(u)), *loads]
+
+
+@dataclass(frozen=True)
+class Balance:
+    """Equilibrium of a model under drives: residuals on independent unknowns and their scale."""
+
+    model: Model
+    numbering: Numbering
+    floor: float = field(default=0.0)  # [N] smallest force scale, from the model's stiffness
+
+    @classmethod
+    def of(cls, model: Model, drives: Sequence[Drive]) -> Balance:
+        """Number the unknowns for these drives."""
+        numbering = Numbering(model.mesh, model.unknowns, drives)
+        rest = np.zeros(model.size)
+        stiffest = float(np.max(np.abs(np.diagonal(model.solid.tangents(rest)[:, ::model.unknowns, ::model.unknowns]))))
+        return cls(model, numbering, 1e-8 * stiffest * numbering.length)
+
+    def residual(self, nodal: np.ndarray, t: float) -> np.ndarray:
+        """Out-of-balance force (count,) from nodal forces; on prescribed unknowns it is the reaction."""
+        return self.numbering.reduce(nodal) - self.numbering.load(t)
+
+    def norm(self, residual: np.ndarray, contact: np.ndarray) -> float:
+        """Out-of-balance relative to the force scale: the largest of contact, reaction and load norms."""
+        n = self.numbering
+        scale = max(
+            self.floor,
+            float(np.linalg.norm(residual[n.free :] * n.weight[n.free :])),
+            float(np.linalg.norm(n.reduce(contact) * n.weight)),
+        )
+        return float(np.linalg.norm(residual[: n.free] * n.weight[: n.free])) / scale

@@ -1,0 +1,93 @@
+"""Newton's method with a halving line search, on whatever problem offers evaluate and direction."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Protocol
+
+import numpy as np
+
+from fea.contact import Evaluation
+from fea.projection import Projection
+
+
+class NotConverged(Exception):
+    """No equilibrium was found; norms are the relative residuals of the iterations, iterations their count."""
+
+    def __init__(self, reason: str, norms: list[float] | None = None):
+        super().__init__(reason)
+        self.reason, self.norms = reason, norms or []
+        self.iterations = len(self.norms)
+
+
+@dataclass(frozen=True)
+class Settings:
+    """Stop rules and limits, all dimensionless but the penetration.
+
+    residual: force out of balance over the force scale. penetration [mm] is allowed where augment is
+    on: then pressures are carried over as multipliers until it is met.
+    """
+
+    residual: float = 1e-9
+    max_iterations: int = 30
+    freeze_after: int = 8
+    halvings: int = 5
+    augment: bool = True
+    penetration: float = 1e-5
+    max_augmentations: int = 20
+    max_cuts: int = 12
+
+
+@dataclass(frozen=True)
+class Trial:
+    """A position u (size,), its contact, and how far it is from balance."""
+
+    u: np.ndarray
+    contact: Evaluation
+    out: np.ndarray  # what direction() needs: the problem's own residual
+    norm: float
+
+
+class Problem(Protocol):
+    """What newton needs to know."""
+
+    tolerance: float
+
+    def evaluate(self, u: np.ndarray, frozen: Projection | None) -> Trial: ...
+
+    def direction(self, trial: Trial) -> np.ndarray: ...
+
+
+def newton(problem: Problem, u: np.ndarray, settings: Settings) -> tuple[Trial, int]:
+    """Iterate from u to balance; returns the balanced trial and the iterations it took.
+
+    After settings.freeze_after iterations each contact point keeps its leader edge: a point at a kink
+    would flip between two edges for ever. Raises NotConverged.
+    """
+    frozen, trial = None, problem.evaluate(u, None)
+    norms = [trial.norm]
+    for k in range(settings.max_iterations):
+        if trial.norm <= problem.tolerance:
+            return trial, k
+        if k == settings.freeze_after:
+            frozen = trial.contact.foot
+        trial = _search(problem, trial, problem.direction(trial), frozen, settings)
+        norms.append(trial.norm)
+        if not np.isfinite(trial.norm):
+            raise NotConverged("the residual is not finite", norms)
+    if trial.norm <= problem.tolerance:
+        return trial, settings.max_iterations
+    raise NotConverged(f"residual still {trial.norm:.1e} of the force scale after {settings.max_iterations} iterations", norms)
+
+
+def _search(problem: Problem, start: Trial, step: np.ndarray, frozen: Projection | None, settings: Settings) -> Trial:
+    """The first of 1, 1/2, 1/4 ... of the step that lowers the residual, else the best one tried."""
+    best, length = None, 1.0
+    for _ in range(settings.halvings + 1):
+        trial = problem.evaluate(start.u + length * step, frozen)
+        if trial.norm < start.norm:
+            return trial
+        if best is None or trial.norm < best.norm or not np.isfinite(best.norm):
+            best = trial
+        length /= 2
+    return best

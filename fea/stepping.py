@@ -1,0 +1,171 @@
+"""Automatic increments along a stage: cut-back, growth, and events that land on an increment."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from fea.increment import Solver, State, solve_increment
+from fea.newton import NotConverged
+
+
+@dataclass(frozen=True)
+class Event:
+    """Something that must fall on the end of an increment.
+
+    measure(state) is negative before the event and grows to 0 at it; tolerance is allowed on it.
+    stops ends the stage there; restarts goes back to the first step size after it.
+    """
+
+    name: str
+    measure: Callable[[State], float]
+    tolerance: float
+    stops: bool = False
+    restarts: bool = False
+
+
+@dataclass(frozen=True)
+class Steps:
+    """Increment sizes in units of the stage parameter: first, growth factor, largest.
+
+    after (first, largest) takes their place once an event has restarted the steps.
+    """
+
+    first: float
+    largest: float
+    growth: float = 1.5
+    after: tuple[float, float] | None = None
+
+    def restarted(self) -> Steps:
+        """Step sizes behind a restarting event."""
+        return self if self.after is None else Steps(self.after[0], self.after[1], self.growth)
+
+
+class Stopped(Exception):
+    """A stage could not go on; the last accepted state was already handed out."""
+
+    def __init__(self, t: float, cause: NotConverged):
+        super().__init__(f"no equilibrium beyond {t:.6g}: {cause.reason}")
+        self.t, self.cause = t, cause
+
+
+_EASY, _HARD, _LANDINGS = 12, 20, 40
+_NARROW = 1e-11
+
+
+def run(solver: Solver, start: State, end: float, steps: Steps, events: Sequence[Event] = (),
+        reversal: bool = False, tally: Tally | None = None) -> Iterator[State]:
+    """Yield accepted states from start to the end of the stage or to a stopping event.
+
+    reversal marks a stage that starts from a loaded state in a new direction: its first guess is
+    linear with every touching point sticking. Raises Stopped.
+    """
+    tally = tally or Tally()
+    past, size = [start], steps.first
+    pending = [e for e in events if e.measure(start) < -e.tolerance]
+    while past[-1].t < end * (1 - 1e-12):
+        here = past[-1]
+        target = here.t + size
+        target = end if target > end - 0.3 * size else target
+        target = min([target, *(_foreseen(e, past, target) for e in pending)])
+        state, reached = _advance(solver, past, target, pending, steps, reversal, tally)
+        past = [*past[-4:], state]
+        yield state
+        if any(e.stops for e in reached):
+            return
+        pending = [e for e in pending if e not in reached]
+        size = _next_size(size, state.t - here.t, target - here.t, state.iterations, steps)
+        if any(e.restarts for e in reached):
+            steps = steps.restarted()
+            size = steps.first
+
+
+def run_through(solver: Solver, start: State, targets: Sequence[float], reversal: bool = False) -> Iterator[State]:
+    """Yield the accepted states at exactly these parameters; raises Stopped where one fails."""
+    past = [start]
+    for target in targets:
+        try:
+            state = _attempt(solver, past, target, reversal)
+        except NotConverged as err:
+            raise Stopped(past[-1].t, err) from err
+        past = [*past[-4:], state]
+        yield state
+
+
+def _foreseen(event: Event, past: list[State], target: float) -> float:
+    """Where the event is due by extrapolation, if before target: saves the cost of overshooting it."""
+    if len(past) < 2:
+        return target
+    (a, b), (ta, tb) = (event.measure(s) for s in past[-2:]), (s.t for s in past[-2:])
+    due = tb - b * (tb - ta) / (b - a) if b > a else target
+    return due if tb < due < target else target
+
+
+@dataclass
+class Tally:
+    """Effort of a stage: iterations of all attempts, and rejected attempts."""
+
+    iterations: int = 0
+    cutbacks: int = 0
+
+
+def _next_size(size: float, gone: float, asked: float, iterations: int, steps: Steps) -> float:
+    if gone < asked * (1 - 1e-9) and iterations > _EASY:
+        return max(gone, size / 4)
+    if iterations > _HARD:
+        return size
+    return min(size * steps.growth, steps.largest)
+
+
+def _advance(solver, past, target, pending, steps, reversal, tally) -> tuple[State, list[Event]]:
+    """The next accepted state at or before target, and the events it landed on."""
+    here, cuts, below, ceiling = past[-1], 0, list(past[-2:]), None
+    for _ in range(_LANDINGS):
+        try:
+            state = _attempt(solver, past, target, reversal)
+        except NotConverged as err:
+            tally.iterations += err.iterations
+            tally.cutbacks += 1
+            cuts += 1
+            if cuts > solver.settings.max_cuts:
+                raise Stopped(here.t, err) from err
+            target = below[-1].t + (target - below[-1].t) / 2
+            continue
+        tally.iterations += state.iterations
+        landed = [e for e in pending if abs(e.measure(state)) <= e.tolerance]
+        if any(e.measure(state) > e.tolerance for e in pending):
+            ceiling = state.t
+        elif landed or ceiling is None:
+            return replace(state, event=", ".join(e.name for e in landed)), landed
+        else:
+            below.append(state)
+        if ceiling - below[-1].t < _NARROW * ceiling:
+            return below[-1], [e for e in pending if e.measure(state) > e.tolerance]
+        target = min(_aim(e, below, ceiling) for e in pending)
+    raise Stopped(here.t, NotConverged("an event could not be landed on"))
+
+
+def _aim(event: Event, below: list[State], ceiling: float) -> float:
+    """Next parameter to try: the event's measure extrapolated from below, halfway where that overshoots.
+
+    Extrapolation from one side, because measures such as a gap have a kink at the event itself.
+    """
+    due = _foreseen(event, below, ceiling)
+    return due if due < ceiling else (below[-1].t + ceiling) / 2
+
+
+def _attempt(solver: Solver, past: list[State], target: float, reversal: bool) -> State:
+    return solve_increment(solver, past[-1], _guess(solver, past, target, reversal), target)
+
+
+def _guess(solver: Solver, past: list[State], target: float, reversal: bool) -> np.ndarray:
+    """Extrapolate from an accepted state far enough back; without one, a linear prediction."""
+    here, number = past[-1], solver.balance.numbering
+    if len(past) == 1:
+        return solver.predict(here.u, here.t, target, here.history, reversal)
+    step = target - here.t
+    back = next((s for s in reversed(past[:-1]) if here.t - s.t >= 0.3 * step), past[0])
+    ratio = min(step / (here.t - back.t), 3.5)
+    return number.place(here.u + ratio * (here.u - back.u), target)
