@@ -7,8 +7,6 @@ from cases.schema import ALL_KEYS, REQUIRED
 from cases.values import Unread, Values
 from cases.wording import dig
 
-LEFT_OUT = ("title",)
-
 
 def at_default(case: Mapping[str, Any]) -> dict[str, Any]:
     """Dotted key to value, for every key whose stored value is its default, given or filled in.
@@ -22,6 +20,21 @@ def at_default(case: Mapping[str, Any]) -> dict[str, Any]:
         if entry.default is not None and entry.default is not REQUIRED and _name(values[key]) == entry.default
     }
     return {**fixed, **_dependent(values)}
+
+
+def shown(key: str, value: Any) -> str:
+    """A value as the case file would have it, with its unit; a material by its name."""
+    kind = ALL_KEYS[key].kind
+    unit = getattr(getattr(kind, "each", kind), "unit", "")
+    return f"{_text(_name(value))} {unit}".rstrip()
+
+
+def _text(value: Any) -> str:
+    if isinstance(value, (list, tuple)):
+        return f"[{', '.join(map(_text, value))}]"
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    return f"{value:.6g}" if isinstance(value, (int, float)) else str(value or "own material")
 
 
 def _dependent(values: Values) -> dict[str, Any]:

@@ -4,7 +4,7 @@ from pathlib import Path
 from typing import Any, Mapping
 
 from cases import compare, decision
-from cases.assumed import at_default
+from cases.assumed import at_default, shown
 from cases.wording import NOTHING, dig, key_name, number, quantity, verdict_name, verdict_word
 
 Summary = Mapping[str, Any]
@@ -59,7 +59,7 @@ def run_lines(summary: Summary, report: Path) -> list[str]:
 
 def assumed_line(case: Mapping[str, Any]) -> str:
     """Values at their default, in one line."""
-    filled = ", ".join(f"{key} = {_short(value)}" for key, value in at_default(case).items())
+    filled = ", ".join(f"{key} = {shown(key, value)}" for key, value in at_default(case).items())
     return f"At their default, given or left out: {filled}." if filled else "Nothing was left at its default."
 
 
@@ -78,13 +78,3 @@ def _margin(verdict: Mapping[str, Any]) -> str:
             f"{quantity(verdict['limit'], verdict['unit'] or '')}, margin {number(verdict['margin'], 3)}"
         )
     return f": {verdict['because']}" if verdict["because"] else ""
-
-
-def _short(value: Any) -> str:
-    if isinstance(value, dict):
-        return str(value.get("name") or "own material")
-    if isinstance(value, (list, tuple)):
-        return f"[{', '.join(map(_short, value))}]"
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    return f"{value:g}" if isinstance(value, (int, float)) else str(value)

@@ -3,7 +3,7 @@
 from typing import Any, Mapping
 
 from cases import report_html as html
-from cases.assumed import at_default
+from cases.assumed import at_default, shown
 from cases.wording import dig, number
 
 Summary = Mapping[str, Any]
@@ -23,7 +23,7 @@ CAUTIONS = (
 
 def assumptions(summary: Summary) -> str:
     """Standing assumptions, values at their default, and keys that are stored but not used yet."""
-    rows = [[key, _shown(value)] for key, value in at_default(summary["case"]).items()]
+    rows = [[key, _with_properties(key, value)] for key, value in at_default(summary["case"]).items()]
     unused = [f"{key}: {why}" for key, why in _unused(summary).items()]
     return html.chapter(
         "What was assumed",
@@ -89,12 +89,8 @@ def _unused(summary: Summary) -> dict[str, str]:
     return stored
 
 
-def _shown(value: Any) -> str:
-    if isinstance(value, dict) and value.get("name"):
-        young, poisson, limit = (number(value[key]) for key in ("young", "poisson", "yield"))
-        return f"{value['name']} (E {young} MPa, ν {poisson}, yield {limit} MPa)"
-    if isinstance(value, dict):
-        return ", ".join(f"{name} {_shown(one)}" for name, one in value.items())
-    if isinstance(value, (list, tuple)):
-        return ", ".join(_shown(one) for one in value)
-    return "none" if value is None else number(value)
+def _with_properties(key: str, value: Any) -> str:
+    if not isinstance(value, dict):
+        return shown(key, value)
+    young, poisson, limit = (number(value[name], 3) for name in ("young", "poisson", "yield"))
+    return f"{shown(key, value)} (E {young} MPa, ν {poisson}, yield {limit} MPa)"

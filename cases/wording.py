@@ -5,6 +5,7 @@ from typing import Any
 
 NOTHING = "–"
 NARROW_SPACE = "\u202f"
+RAISED = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
 
 VERDICT_NAMES = {
     "slip": "Bore holds torque and thrust",
@@ -44,7 +45,8 @@ def number(value: Any, digits: int = 4) -> str:
         return f"{value:g}"
     decimals = digits - 1 - math.floor(math.log10(abs(value)))
     if decimals > digits + 2:
-        return f"{value:.{digits - 1}g}"
+        mantissa, _, exponent = f"{value:.{digits - 1}e}".partition("e")
+        return f"{mantissa}·10{str(int(exponent)).translate(RAISED)}"
     return f"{round(value, decimals):,.{max(decimals, 0)}f}".replace(",", NARROW_SPACE)
 
 

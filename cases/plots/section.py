@@ -149,19 +149,12 @@ def _yield_stress(case: Mapping[str, Any], body: str) -> float | None:
 
 def _names(ax: Any, nodes: Any, parts: Mapping[str, Any]) -> None:
     """Part names in the lower half, where there is no mesh."""
+    frame = {"facecolor": "#ffffff", "edgecolor": "none", "alpha": 0.75, "pad": 1.5}
     for body, cells in parts.items():
-        z, r = _points(nodes)[cells[:, :4]].reshape(-1, 2).mean(0)
-        ax.text(
-            z,
-            -r,
-            body,
-            ha="center",
-            va="center",
-            fontsize=9,
-            color=INK,
-            rotation=90 if body == "flange" else 0,
-            bbox={"facecolor": "#ffffff", "edgecolor": "none", "alpha": 0.75, "pad": 1.5},
-        )
+        place = _points(nodes)[cells].reshape(-1, 2)
+        z, r = (place.min(0) + place.max(0)) / 2
+        turn = 90 if body == "flange" else 0
+        ax.text(z, -r, body, ha="center", va="center", fontsize=9, color=INK, rotation=turn, bbox=frame)
 
 
 def _sizes(ax: Any, case: Mapping[str, Any]) -> None:

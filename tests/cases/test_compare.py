@@ -98,6 +98,7 @@ def test_every_reason_is_silent_without_its_numbers():
         (5.71, "deg", "5.710°"),
         (1234567.0, "N·m/rad", "1\u202f235\u202f000 N·m/rad"),
         (24, "", "24"),
+        (3.14e-9, "", "3.140·10⁻⁹"),
         (-940.0, "N", "-940.0 N"),
     ],
 )

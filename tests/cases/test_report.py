@@ -9,7 +9,7 @@ import pytest
 from helpers_section import section as section_arrays
 
 from cases import decision, report, store
-from cases.assumed import at_default
+from cases.assumed import at_default, shown
 
 CHAPTERS = [
     "Key numbers",
@@ -124,4 +124,6 @@ def test_values_at_their_default_are_found_and_given_ones_are_not():
         and "screws.size" not in found
         and "shaft.diameter" not in found
     )
+    assert shown("shaft.beyond", [11.0, 11.0]) == "[11, 11] mm" and shown("solver.plastic", False) == "false"
+    assert shown("sleeve.taper", 5.0) == "5 deg" and shown("ring.material", made.STEEL) == "C45+QT"
     assert not [key for key in at_default(made.bare_summary()["case"]) if key.startswith(("duty", "screws"))]
