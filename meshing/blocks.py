@@ -47,12 +47,16 @@ def line(start: np.ndarray, end: np.ndarray, positions: np.ndarray, name: str | 
     return (Piece(np.asarray(start, float), np.asarray(end, float), fractions(positions), name),)
 
 
-def arc(start: np.ndarray, end: np.ndarray, centre: np.ndarray, positions: np.ndarray, name: str | None) -> Side:
+def arc(
+    start: np.ndarray, end: np.ndarray, centre: np.ndarray, positions: np.ndarray, name: str | None
+) -> Side:
     """A side of one arc of less than half a turn, divided like `line`."""
     return (Piece(start, end, fractions(positions), name, centre),)
 
 
-def four_sided(corners: list, along: np.ndarray, across: np.ndarray, names: tuple) -> tuple[Side, Side, Side, Side]:
+def four_sided(
+    corners: list, along: np.ndarray, across: np.ndarray, names: tuple
+) -> tuple[Side, Side, Side, Side]:
     """Sides of a straight block: `along` divides sides 1 and 3 as side 1 runs, `across` 2 and 4 as 2 runs."""
     a, b, c, d = (np.asarray(corner, float) for corner in corners)
     return (

@@ -30,7 +30,7 @@ def build(section: Section) -> Mesh:
         model.mesh.setOrder(2)
         mesh = _read(model, drawings)
     mesh.require_edges(*edge_names(section))
-    _require_sound(mesh, [{block.body for block in part} for part in parts])
+    require_sound(mesh, [{block.body for block in part} for part in parts])
     return mesh
 
 
@@ -70,11 +70,13 @@ def _elements(model: Any, dimension: int, tag: int, kind: int, nodes: int) -> np
     """Node tags (e, nodes) of an entity that must hold elements of one kind only."""
     kinds, _, connectivity = model.mesh.getElements(dimension, tag)
     if list(kinds) != [kind]:
-        raise MeshError(f"meshing failed: block or curve {tag} holds element kinds {list(kinds)}, wanted {kind}")
+        raise MeshError(
+            f"meshing failed: block or curve {tag} holds element kinds {list(kinds)}, wanted {kind}"
+        )
     return connectivity[0].reshape(-1, nodes).astype(int)
 
 
-def _require_sound(mesh: Mesh, parts: list[set[str]]) -> None:
+def require_sound(mesh: Mesh, parts: list[set[str]]) -> None:
     """Raise MeshError for an inverted element, and for two nodes of one part at one place."""
     for body, cells in mesh.cells.items():
         inverted = int(np.sum(jacobians(mesh.nodes[cells]).min(axis=1) <= 0))
@@ -84,4 +86,6 @@ def _require_sound(mesh: Mesh, parts: list[set[str]]) -> None:
     for bodies in parts:
         doubled = len(cKDTree(mesh.nodes[mesh.body_nodes(*bodies)]).query_pairs(near))
         if doubled:
-            raise MeshError(f"meshing failed: {doubled} pairs of nodes of the {'/'.join(sorted(bodies))} coincide")
+            raise MeshError(
+                f"meshing failed: {doubled} pairs of nodes of the {'/'.join(sorted(bodies))} coincide"
+            )

@@ -17,6 +17,7 @@ from meshing.spacing import Spot, divide, fractions
 
 _BLUR = 12  # passes; enough to even out the ten or so steps of a rounded nose
 
+
 @dataclass(frozen=True)
 class Fillet:
     """A corner between a leg and the head, rounded with tangent points on both, (r, z) [mm]."""
@@ -40,7 +41,9 @@ class Fillet:
         tangent, centre = radius / np.tan(half), vertex + inwards * radius / np.sin(half)
         on_leg, on_head = vertex + leg * tangent, vertex + head * tangent
         middle = centre - inwards * radius
-        return cls(vertex, on_leg, middle, on_head, centre, inwards, half, tangent, radius * (np.pi / 2 - half))
+        return cls(
+            vertex, on_leg, middle, on_head, centre, inwards, half, tangent, radius * (np.pi / 2 - half)
+        )
 
     def inside(self, depth: float) -> np.ndarray:
         """The point `depth` [mm] away from leg and head, unrounded."""

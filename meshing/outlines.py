@@ -50,7 +50,12 @@ def _shaft(s: Section) -> tuple[Block, ...]:
 
 
 def _sleeve(s: Section) -> tuple[Block, ...]:
-    corners = [(s.root_radius, 0), (s.nose_cone_radius, s.length), (s.bore_radius, s.length), (s.bore_radius, 0)]
+    corners = [
+        (s.root_radius, 0),
+        (s.nose_cone_radius, s.length),
+        (s.bore_radius, s.length),
+        (s.bore_radius, 0),
+    ]
     wall = s.length * np.tan(s.taper) / 2 + s.nose_wall
     surface = s.size * min(1.0, s.nose_wall / wall)
     frame = Frame(
@@ -91,7 +96,9 @@ def _ring(s: Section) -> tuple[Block, ...]:
     low, high = s.ring_start, s.ring_end
     corners = [(s.ring_radius, high), (trailing, high), (leading, low), (s.ring_radius, low)]
     slant = float(np.hypot(s.ring_length, leading - trailing)) / s.ring_length
-    along_bore = [Spot(slant * (high - x.high), slant * (high - x.low), slant * x.size) for x in _ring_spots(s)]
+    along_bore = [
+        Spot(slant * (high - x.high), slant * (high - x.low), slant * x.size) for x in _ring_spots(s)
+    ]
     thickness = s.ring_radius - leading
     frame = Frame(
         body="ring",

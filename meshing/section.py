@@ -123,7 +123,9 @@ def _sleeve_faults(s: Section) -> list[str]:
         )
     largest = _largest_fillet(s.nose_wall, s.length, (pi / 2, pi / 2 + s.taper))
     if s.nose_radius > largest:
-        found.append(f"sleeve.nose_radius = {s.nose_radius:g}: must be at most {largest:.4g} for this wall and length")
+        found.append(
+            f"sleeve.nose_radius = {s.nose_radius:g}: must be at most {largest:.4g} for this wall and length"
+        )
     end = s.length - 2 * s.nose_radius
     found += [
         f"sleeve.slits.depth: a station at z = {z:g} must lie between 0 and {end:g}"
@@ -135,7 +137,9 @@ def _sleeve_faults(s: Section) -> list[str]:
 
 def _ring_faults(s: Section) -> list[str]:
     if s.overlap <= 0:
-        return [f"ring.start = {s.ring_start:g}: the ring misses the cone, which reaches from 0 to {s.length:g}"]
+        return [
+            f"ring.start = {s.ring_start:g}: the ring misses the cone, which reaches from 0 to {s.length:g}"
+        ]
     rounded = s.ring_length / cos(s.ring_taper)
     largest = _largest_fillet(rounded, inf, (pi / 2 + s.ring_taper, pi / 2 - s.ring_taper))
     if s.edge_radius > largest:
@@ -145,7 +149,9 @@ def _ring_faults(s: Section) -> list[str]:
     if s.flange_thickness and s.ring_start < 0:
         found.append(f"ring.start = {s.ring_start:g}: must be at least 0 where there is a flange")
     if not trailing > s.shaft_radius:
-        found.append(f"ring.length = {s.ring_length:g}: the ring's bore narrows to the shaft before its trailing face")
+        found.append(
+            f"ring.length = {s.ring_length:g}: the ring's bore narrows to the shaft before its trailing face"
+        )
     if not s.ring_radius > leading + 3 * s.edge_radius:
         found.append(
             f"ring.outer_diameter = {2 * s.ring_radius:g}: must be more than the ring's bore "

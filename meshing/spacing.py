@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 
@@ -28,18 +29,22 @@ class Spot:
 def clip(spots: Iterable[Spot], low: float, high: float) -> list[Spot]:
     """Spots cut to [low, high]; those that miss it are dropped."""
     return [
-        replace(s, low=max(s.low, low), high=min(s.high, high)) for s in spots if s.low <= high and s.high >= low
+        replace(s, low=max(s.low, low), high=min(s.high, high))
+        for s in spots
+        if s.low <= high and s.high >= low
     ]
 
 
-def divide(low: float, high: float, spots: Sequence[Spot], knots: Iterable[float] = (), least: int = 1) -> np.ndarray:
+def divide(
+    low: float, high: float, spots: Sequence[Spot], knots: Iterable[float] = (), least: int = 1
+) -> np.ndarray:
     """Element boundaries (n,) from low to high, both included, with every knot among them.
 
     Each stretch between knots gets the whole number of elements nearest to the wanted sizes and at
     least `least`; the remainder is spread over its middle, so that sizes stay smooth across a knot.
     """
     ends = [low, *sorted(k for k in set(knots) if low < k < high), high]
-    stretches = list(zip(ends[:-1], ends[1:]))
+    stretches = list(pairwise(ends))
     spots = [*spots, *(Spot(a, b, b - a) for a, b in stretches)]
     parts = [_divide_stretch(a, b, spots, least)[:-1] for a, b in stretches]
     return np.concatenate([*parts, [high]])

@@ -65,7 +65,9 @@ def ring_bore_radius(section: Section) -> float:
 
     Ring and sleeve must overlap. Derived here.
     """
-    ring = Flank(section.ring_start, section.ring_end, section.ring_taper, 1, section.edge_radius, section.edge_radius)
+    ring = Flank(
+        section.ring_start, section.ring_end, section.ring_taper, 1, section.edge_radius, section.edge_radius
+    )
     sleeve = Flank(0.0, section.length, section.taper, -1, 0.0, section.nose_radius)
     low, high = max(ring.low, sleeve.low), min(ring.high, sleeve.high)
     for _ in range(_HALVINGS):

@@ -1,0 +1,66 @@
+"""What can't be drawn is refused in a sentence that starts with the case file's key."""
+
+import subprocess
+import sys
+
+import pytest
+from helpers_sections import FLANGED, PLAIN, vary
+
+from fea.mesh import MeshError
+from meshing.build import build
+from meshing.outlines import outline
+from meshing.quality import quality
+from meshing.section import default_size, faults
+
+REFUSED = {
+    "ring.start": {"ring_start": 12.0},
+    "ring.length": {"ring_length": 60.0},
+    "ring.edge_radius": {"edge_radius": 7.0},
+    "ring.outer_diameter": {"ring_radius": 8.9},
+    "sleeve.nose_radius": {"nose_radius": 0.8},
+    "sleeve.nose_wall": {"nose_wall": 0.0},
+    "sleeve.length": {"length": float("nan")},
+    "sleeve.clearance": {"bore_radius": 6.9},
+    "sleeve.slits.depth": {"stations": (12.0,)},
+    "sleeve.flange_diameter": {"flange_thickness": 3.0, "flange_radius": 8.0},
+    "shaft.bore": {"shaft_bore": 7.0},
+    "push.travel": {"travel": -1.0},
+    "mesh.size": {"size": 0.0},
+}
+
+
+@pytest.mark.parametrize("key", REFUSED)
+def test_undrawable_section_is_refused_with_its_key(key):
+    with pytest.raises(MeshError, match=f"^{key} = " if key != "sleeve.slits.depth" else f"^{key}: "):
+        outline(vary(**REFUSED[key]))
+
+
+def test_ring_over_a_flange_is_refused_but_not_over_a_bare_back_face():
+    assert faults(vary(FLANGED, ring_start=-1.0))[0].startswith("ring.start = -1")
+    assert faults(vary(ring_start=-1.0)) == []
+
+
+def test_default_size_scales_with_the_section():
+    lengths = ("shaft_radius", "bore_radius", "nose_wall", "length")
+    doubled = vary(**{name: 2 * getattr(PLAIN, name) for name in lengths})
+    assert default_size(doubled) == pytest.approx(2 * default_size(PLAIN))
+
+
+def test_default_mesh_has_about_eight_thousand_unknowns():
+    assert 6500 < quality(build(PLAIN)).unknowns < 9000
+
+
+def test_long_thin_and_large_sections_stay_affordable():
+    long = vary(
+        length=150.0, nose_wall=1.0, taper=0.0175, ring_taper=0.0175, ring_length=130.0, ring_start=15.0
+    )
+    large = vary(
+        long, shaft_radius=75.0, bore_radius=75.02, ring_radius=100.0, nose_radius=0.1, edge_radius=0.3
+    )
+    assert quality(build(vary(long, ring_radius=20.0))).unknowns < 40_000
+    assert quality(build(large)).unknowns < 40_000
+
+
+def test_outlines_need_no_mesh_generator():
+    code = "import sys, meshing.build, meshing.outlines; sys.exit('gmsh' in sys.modules)"
+    assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0

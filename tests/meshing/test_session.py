@@ -1,0 +1,41 @@
+"""gmsh is started silently, ended whatever happens, and leaves the interrupt to Python."""
+
+import signal
+
+import gmsh
+import pytest
+from helpers_sections import PLAIN
+
+from fea.mesh import MeshError
+from meshing.build import build
+from meshing.session import session
+
+
+def test_session_ends_when_meshing_raises():
+    with pytest.raises(ZeroDivisionError), session("broken"):
+        assert gmsh.isInitialized()
+        1 / 0  # noqa: B018
+    assert not gmsh.isInitialized()
+
+
+def test_failure_of_the_generator_becomes_a_mesh_error():
+    with pytest.raises(MeshError, match="meshing failed: .*999"), session("broken") as model:
+        model.getBoundary([(2, 999)])
+
+
+def test_meshing_is_silent_and_keeps_the_interrupt_handler(capfd):
+    before = signal.getsignal(signal.SIGINT)
+    build(PLAIN)
+    assert signal.getsignal(signal.SIGINT) is before
+    assert capfd.readouterr() == ("", "")
+
+
+def test_an_open_session_is_left_open_with_its_model():
+    gmsh.initialize(interruptible=False)
+    try:
+        gmsh.model.add("mine")
+        build(PLAIN)
+        assert gmsh.isInitialized()
+        assert "mine" in gmsh.model.list() and "section" not in gmsh.model.list()
+    finally:
+        gmsh.finalize()
