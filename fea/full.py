@@ -3,39 +3,13 @@
 from __future__ import annotations
 
 import numpy as np
-from scipy.sparse import coo_matrix, csc_matrix
-from scipy.sparse.linalg import splu
 
 from fea.contact import History
 from fea.contact_tangent import tangent
 from fea.model import Balance
-from fea.newton import NotConverged, Settings, Trial, newton
+from fea.newton import Settings, Trial, newton
 from fea.projection import Projection
-
-
-def assemble(tables: list[tuple[np.ndarray, np.ndarray]], number: np.ndarray, rows: int, columns: int) -> csc_matrix:
-    """Sparse sum of dense tangents, tables of (unknown numbers (k, d), values (k, d, d)).
-
-    Unknowns whose independent number is not below rows (columns) are left out. The compressed
-    pattern is not kept: turning triplets into columns costs less than looking places up.
-    """
-    parts = []
-    for dofs, values in tables:
-        n = number[dofs]
-        i = np.broadcast_to(n[:, :, None], values.shape).ravel()
-        j = np.broadcast_to(n[:, None, :], values.shape).ravel()
-        keep = (i < rows) & (j < columns)
-        parts.append((i[keep], j[keep], values.ravel()[keep]))
-    i, j, v = (np.concatenate(column) for column in zip(*parts))
-    return coo_matrix((v, (i, j)), shape=(rows, columns)).tocsc()
-
-
-def factorise(matrix: csc_matrix, ordering: str = "MMD_AT_PLUS_A"):
-    """Sparse LU with a symmetric-pattern ordering; raises NotConverged on a singular matrix."""
-    try:
-        return splu(matrix, permc_spec=ordering, diag_pivot_thresh=0.01, options={"SymmetricMode": True})
-    except RuntimeError as err:
-        raise NotConverged(f"the tangent is singular ({err})") from None
+from fea.sparse import assemble, factorise
 
 
 class FullNewton:

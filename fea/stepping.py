@@ -51,7 +51,7 @@ class Stopped(Exception):
         self.t, self.cause = t, cause
 
 
-_EASY, _HARD, _LANDINGS = 12, 20, 40
+_LANDINGS = 40
 _NARROW = 1e-11
 
 
@@ -76,7 +76,8 @@ def run(solver: Solver, start: State, end: float, steps: Steps, events: Sequence
         if any(e.stops for e in reached):
             return
         pending = [e for e in pending if e not in reached]
-        size = _next_size(size, state.t - here.t, target - here.t, state.iterations, steps)
+        cut = state.t - here.t < (target - here.t) * (1 - 1e-9) and not reached
+        size = state.t - here.t if cut else min(size * steps.growth, steps.largest)
         if any(e.restarts for e in reached):
             steps = steps.restarted()
             size = steps.first
@@ -109,14 +110,6 @@ class Tally:
 
     iterations: int = 0
     cutbacks: int = 0
-
-
-def _next_size(size: float, gone: float, asked: float, iterations: int, steps: Steps) -> float:
-    if gone < asked * (1 - 1e-9) and iterations > _EASY:
-        return max(gone, size / 4)
-    if iterations > _HARD:
-        return size
-    return min(size * steps.growth, steps.largest)
 
 
 def _advance(solver, past, target, pending, steps, reversal, tally) -> tuple[State, list[Event]]:
