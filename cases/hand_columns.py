@@ -176,14 +176,14 @@ def stresses(c: Coupling) -> dict:
     ring_hoop = lame.hoop_at_bore(on_ring, 0.0, b, c.ring_radius)
     shaft_bore = c.shaft_bore / 2
     shaft = -lame.hoop_at_bore(0.0, pressure, shaft_bore, a) if shaft_bore else pressure
-    values = ring_hoop, lame.von_mises(-on_ring, ring_hoop), _sleeve_stress(c, closing, pressure), shaft
+    values = ring_hoop, lame.von_mises(-on_ring, ring_hoop), _sleeve_stress(c, pressure), shaft
     return dict(zip(STRESSES, values, strict=True))
 
 
-def _sleeve_stress(c: Coupling, closing: float, pressure: float) -> float:
+def _sleeve_stress(c: Coupling, pressure: float) -> float:
     a, b = c.bore_radius, c.cone_radius
     if c.closed:
-        on_cone = closing / (2 * math.pi * b * c.length) + pressure / pressure_passed(c)
+        on_cone = lame.closing_pressure(c.clearance / 2, a, b, c.sleeve_young) + pressure / pressure_passed(c)
         return lame.von_mises(-pressure, lame.hoop_at_bore(pressure, on_cone, a, b))
     return lame.von_mises(-pressure, -(slit_bending(c) or 0.0))
 
