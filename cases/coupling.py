@@ -6,7 +6,7 @@ Units: mm, N, MPa, rad; torque in N mm. Every force is for the whole ring.
 import math
 
 from cases.gauss import integral
-from cases.slits import Flange, Piece, SlitModel, Slits, Wall, slit_model, wall_over_radius
+from cases.slits import Flange, Piece, SlitModel, Slits, Wall, slit_model
 
 
 class Coupling:
@@ -108,8 +108,11 @@ class ClosingSpan:
     """
 
     def __init__(self, wall: Wall, model: SlitModel, start: float):
+        def closed(piece: Piece, z: float) -> float:
+            return wall.thickness(z) / wall.radius(z)
+
         def hoop(piece: Piece, z: float) -> float:
-            return piece.ratio(z) * wall.thickness(z) / wall.radius(z)
+            return piece.ratio(z) * closed(piece, z)
 
         def filled(piece: Piece, z: float) -> float:
             return hoop(piece, z) * model.fill(z, wall.radius(z))
@@ -117,7 +120,7 @@ class ClosingSpan:
         self.length = wall.length - start
         self.area = wall.area(start, wall.length)
         self.mean_wall = self.area / self.length
-        self.ratio = _by_pieces(hoop, model, start) / wall_over_radius(wall, start, wall.length)
+        self.ratio = _by_pieces(hoop, model, start) / _by_pieces(closed, model, start)
         self.stiffness = 2 * math.pi * _by_pieces(filled, model, start)
 
 

@@ -36,7 +36,7 @@ def test_numbers_of_the_closed_sleeve():
     assert columns.cone_over_bore(c) == approx(1.2439, abs=5e-5)
     assert columns.pressure_passed(c) == approx(1.0, rel=1e-12)
     assert columns.cone_over_bore(coupling(closed_case(shaft__bore=7.0))) == approx(1.389, abs=5e-4)
-    assert (hand["hoop_stiffness_ratio"], hand["fill_fraction"]) == (approx(1.0), 1.0)
+    assert (hand["hoop_stiffness_ratio"], hand["fill_fraction"]) == (1.0, 1.0)
 
 
 @pytest.mark.verification(source=LIBRARY)
