@@ -11,7 +11,6 @@ from __future__ import annotations
 from functools import cached_property
 
 import numpy as np
-from scipy import linalg
 from scipy.sparse import coo_matrix, csc_matrix, diags
 from scipy.sparse.csgraph import connected_components
 
@@ -72,7 +71,7 @@ class Compliance:
         bodies, label = connected_components(schur, directed=False)
         for body in range(bodies):
             own = np.flatnonzero(label == body)
-            self.compliance[np.ix_(own, own)] = linalg.inv(schur[own][:, own].toarray())
+            self.compliance[np.ix_(own, own)] = np.linalg.inv(schur[own][:, own].toarray())
 
     def solve(self, force: np.ndarray) -> np.ndarray:
         """Displacements (count,) of the unstressed bodies under forces (count,); prescribed stay 0."""
@@ -89,7 +88,7 @@ class Compliance:
         """Stiffness (p, p) of the surface unknowns part (p,) with all others free; kept for reuse."""
         key = part.tobytes()
         if key not in self._stiffnesses:
-            self._stiffnesses[key] = linalg.inv(self.compliance[np.ix_(part, part)])
+            self._stiffnesses[key] = np.linalg.inv(self.compliance[np.ix_(part, part)])
         return self._stiffnesses[key]
 
 
@@ -113,7 +112,7 @@ class Condensed:
             part, stiffness = surface.contact_stiffness(contact)
             kept = self.bodies.stiffness(part)
             free = self.bodies.surface[part]
-            answer = linalg.solve(kept + stiffness, kept @ step[free])
+            answer = np.linalg.solve(kept + stiffness, kept @ step[free])
             force = np.zeros(n.count)
             force[free] = stiffness @ answer
             step -= self.bodies.solve(force)
@@ -184,7 +183,7 @@ class _Surface:
         part, stiffness = self.contact_stiffness(trial.contact)
         kept = self.bodies.stiffness(part)
         step = -trial.out
-        step[part] = linalg.solve(kept + stiffness, -kept @ trial.out[part], overwrite_a=True, check_finite=False)
+        step[part] = np.linalg.solve(kept + stiffness, -kept @ trial.out[part])
         rest = np.ones(len(step), bool)
         rest[part] = False
         step[rest] -= self.bodies.compliance[np.ix_(rest, part)] @ (stiffness @ step[part])

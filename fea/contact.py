@@ -87,6 +87,7 @@ class Evaluation:
     slip: np.ndarray  # (n, c) [mm] in this increment
     status: np.ndarray  # OPEN, STICK or SLIP
     area: np.ndarray  # [mm2], whole ring times fill; of the follower's current surface, 0 where no foot
+    length: np.ndarray  # [mm] share of the follower's current meridional length
     position: np.ndarray  # (n, 2) current (r, z)
     foot: Projection  # edge numbers count through all leaders
     place: np.ndarray
@@ -159,11 +160,11 @@ class Contact:
         foot = self._project(position, x, frozen)
         gap, leader_fill, place = self._gaps(position, x, foot)
         trial = np.where(foot.inside, old.multiplier - self.normal * np.where(foot.inside, gap, 0.0), 0.0)
-        jacobian = np.linalg.norm(along, axis=1)
-        area = 2 * np.pi * self.weights * self.fill * position[:, 0] * jacobian * leader_fill * foot.inside
+        length = self.weights * np.linalg.norm(along, axis=1) * foot.inside
+        area = 2 * np.pi * self.fill * leader_fill * position[:, 0] * length
         index = np.flatnonzero(trial > 0)
         closed = self._closed(index, x, angle, old, position, along, foot, place)
-        return self._forces(old, trial, closed, stick, gap, area, position, foot, place, angle)
+        return self._forces(old, trial, closed, stick, gap, area, length, position, foot, place, angle)
 
     def _project(self, position: np.ndarray, x: np.ndarray, frozen: Projection | None) -> Projection:
         parts = []
@@ -226,7 +227,7 @@ class Contact:
         own = np.einsum("na,na->n", self.shape[index % self.order], gained[self.nodes_of[index]])
         return own - np.einsum("na,na->n", value, gained[nodes]), np.einsum("na,na->n", slope, gained[nodes])
 
-    def _forces(self, old, trial, closed, stick, gap, area, position, foot, place, angle) -> Evaluation:
+    def _forces(self, old, trial, closed, stick, gap, area, length, position, foot, place, angle) -> Evaluation:
         i, c = closed.index, self.unknowns - 1
         slip = closed.travel * closed.stretch / closed.reference[0]
         slip = slip[:, None] if c == 1 else np.column_stack([slip, closed.radius * closed.turn])
@@ -239,7 +240,7 @@ class Contact:
         pressure, traction, moved, status = np.zeros(n), np.zeros((n, c)), np.zeros((n, c)), np.zeros(n, int)
         pressure[i], traction[i], moved[i] = trial[i], law.value, slip
         status[i] = np.where(law.sliding, SLIP, STICK)
-        return Evaluation(force, gap, pressure, traction, moved, status, area, position, foot, place, angle, closed, law)
+        return Evaluation(force, gap, pressure, traction, moved, status, area, length, position, foot, place, angle, closed, law)
 
     def dofs(self, closed: Closed) -> np.ndarray:
         """Unknown numbers (m, 6, unknowns) of the closed points: follower's nodes, then leader's."""
