@@ -50,7 +50,7 @@ def tangent(contact: Contact, ev: Evaluation) -> tuple[np.ndarray, np.ndarray]:
     push = d_density * area + density[:, :, None] * d_area[:, None]
     result = split[:, :, None, None] * push[:, None]
     result -= (lead[:, :, None] * (density * area[:, :, 0])[:, None])[..., None] * d_xi[:, None, None]
-    return contact.dofs(c).reshape(n, -1), result.reshape(n, 6 * unknowns, 6 * unknowns)
+    return contact.dofs(c).reshape(n, 6 * unknowns), result.reshape(n, 6 * unknowns, 6 * unknowns)
 
 
 def _outer(weights: np.ndarray, vector: np.ndarray, unknowns: int) -> np.ndarray:
