@@ -57,7 +57,7 @@ def _outer(weights: np.ndarray, vector: np.ndarray, unknowns: int) -> np.ndarray
     """Gradient (m, 6 * unknowns) of sum_A weights_A x_A . vector."""
     result = np.zeros((len(weights), 6, unknowns))
     result[:, :, :2] = weights[:, :, None] * vector[:, None]
-    return result.reshape(len(weights), -1)
+    return result.reshape(len(weights), 6 * unknowns)
 
 
 def _slip_slope(c: Closed, split, d_xi, d_stretch, d_radius, unknowns: int) -> np.ndarray:
