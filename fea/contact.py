@@ -167,7 +167,7 @@ class Contact:
         return self._forces(old, trial, closed, stick, gap, area, length, position, foot, place, angle)
 
     def _project(self, position: np.ndarray, x: np.ndarray, frozen: Projection | None) -> Projection:
-        parts = []
+        parts = [Projection(np.empty(0, int), np.empty(0), np.empty(0, bool))]
         for points, leaders in zip(self.points, self.leaders):
             kept = None if frozen is None else Projection(
                 frozen.edge[points] - leaders.start, frozen.xi[points], frozen.inside[points])
