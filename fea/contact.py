@@ -139,9 +139,11 @@ class Contact:
         length = np.linalg.norm(np.einsum("qa,kai->kqi", shapes.line3(xi)[1], corners), axis=2) @ weight
         self.leader_start = np.concatenate([np.cumsum(length[s]) - length[s] for s in self.leaders] or [np.empty(0)])
         self.leader_fill = np.ones(self.leader.shape)
+        middle = corners[:, 2:]
+        inside = middle + (corners - middle) * (1 - 1e-9)  # a fill may jump from edge to edge
         for pair, part in zip(self.pairs, self.leaders):
             if pair.leader_fill is not None:
-                self.leader_fill[part] = pair.leader_fill(*np.moveaxis(corners[part], -1, 0))
+                self.leader_fill[part] = pair.leader_fill(*np.moveaxis(inside[part], -1, 0))
 
     def start(self) -> History:
         """History of bodies that never touched."""

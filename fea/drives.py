@@ -46,21 +46,21 @@ class Numbering:
         group = np.arange(self.size)
         fixed = np.zeros(self.size, bool)
         taken = np.zeros(self.size, bool)
-        self._dofs = {}
+        self._dofs, self._kept = {}, {}
         axis = np.flatnonzero(mesh.nodes[:, 0] < 1e-12 * self.length) * unknowns
         fixed[axis] = taken[axis] = True
         for drive in self.drives:
             dofs = self._drive_dofs(mesh, drive)
-            dofs = dofs[~np.isin(dofs, axis)] if drive.component == R and drive.force is None else dofs
+            kept = np.full(len(dofs), drive.force is not None) | ~np.isin(dofs, axis)
+            dofs = dofs[kept]
             if np.any(taken[dofs]):
                 raise ValueError(f"drive {drive.name} takes unknowns that another drive already has")
             taken[dofs] = True
-            self._dofs[drive.name] = dofs
+            self._dofs[drive.name], self._kept[drive.name] = dofs, kept
             if drive.force is not None or np.ndim(drive.displacement(0.0)) == 0:
                 group[dofs] = dofs[0]
             fixed[dofs] = drive.force is None
         self._renumber(group, fixed)
-        self._axis = self.number[axis]
 
     @staticmethod
     def _nodes(mesh: Mesh, drive: Drive) -> np.ndarray:
@@ -100,7 +100,8 @@ class Numbering:
         u = u.copy()
         for drive in self.drives:
             if drive.displacement is not None:
-                u[self._dofs[drive.name]] = drive.displacement(t)
+                value = np.asarray(drive.displacement(t))
+                u[self._dofs[drive.name]] = value[self._kept[drive.name]] if value.ndim else value
         return u
 
     def load(self, t: float) -> np.ndarray:

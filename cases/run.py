@@ -1,0 +1,137 @@
+"""The whole job of one case: hand calculation, simulation, results in a folder."""
+
+from __future__ import annotations
+
+import time
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from cases import simulate, states, store, verdicts, watch
+from cases.collet import BORE, CONE
+from cases.fits import clearances
+from cases.formulas import hand as by_hand
+from cases.params import Case
+from cases.plan import plan
+from cases.toml_text import dump
+from cases.version import version
+
+STOPPED_EARLY = ("not converged", "interrupted")
+
+
+@dataclass(frozen=True)
+class RunOutcome:
+    """exit_code 0 or 3, the summary as stored, its folder, and a sentence where something went wrong."""
+
+    exit_code: int
+    summary: dict[str, Any]
+    directory: Path
+    message: str
+
+
+def run_case(
+    case: Case,
+    out: Path,
+    *,
+    level: str = "default",
+    fields: bool = True,
+    progress: simulate.Progress | None = None,
+    solver: str = "condensed",
+) -> RunOutcome:
+    """Run a case and store its results in out; level is quick, default or fine."""
+    clock = time.perf_counter()
+    progress = progress or (lambda fraction, text: None)
+    fit = clearances(case.sleeve.fit, case.shaft.diameter) if case.sleeve.fit else None
+    hand = by_hand(case, fit)
+    progress(0.02, "meshing")
+    pushed = simulate.push(case, plan(case, hand, level), level, lambda f, t: progress(0.05 + 0.8 * f, t), solver)
+    progress(0.88, "storing results")
+    tables = case.tables()
+    tables["mesh"]["size"] = pushed.size
+    summary = {
+        "schema": store.SCHEMA,
+        "title": case.title,
+        "version": version(),
+        "case": tables,
+        "hand": hand,
+        "simulation": _simulation(case, pushed, clock),
+        "verdicts": verdicts.judge(case, hand, fit, pushed),
+        "screws": None,
+        "level": level,
+        "unused": _unused(case),
+    }
+    _store(out, case, summary, pushed, fields)
+    progress(0.95, "drawing the report")
+    code = 3 if pushed.reason in STOPPED_EARLY else 0
+    return RunOutcome(code, summary, out, pushed.message)
+
+
+def _simulation(case: Case, pushed: simulate.Push, clock: float) -> dict[str, Any]:
+    last = pushed.states[-1]
+    touch = pushed.landed(watch.TOUCH) if case.sleeve.clearance > 0 else pushed.states[0]
+    named = {"at_touch": touch, "at_duty": pushed.landed(watch.DUTY), "at_end": last}
+    asked = watch.FORCE if case.push.force is not None else "travel" if case.push.travel is not None else watch.DUTY
+    gap = max(case.sleeve.clearance / 2, case.shaft.diameter / 1e4)
+    return {
+        "completed": pushed.reason == asked,
+        "stop_reason": pushed.reason,
+        **{k: s and states.block(pushed.model, s, s.t) for k, s in named.items()},
+        "after_release": None,
+        "twist": None,
+        "peaks": verdicts.peaks(case, pushed.model, last),
+        "balance": {
+            "axial_relative": max(_axial(s) for s in pushed.states),
+            "work_relative": last.work.imbalance() if last.t > 0 else 0.0,
+            "penetration_over_clearance": last.penetration / gap,
+        },
+        "effort": {
+            "unknowns": pushed.model.size,
+            "increments": len(pushed.states) - 1,
+            "iterations": pushed.tally.iterations,
+            "cutbacks": pushed.tally.cutbacks,
+            "seconds": pushed.seconds,
+            "mesh_seconds": pushed.mesh_seconds,
+            "total_seconds": time.perf_counter() - clock,
+        },
+    }
+
+
+def _axial(state) -> float:
+    """Axial forces left over, relative to the greatest of them."""
+    forces = [state.totals[name] for name in (simulate.collet.RING, simulate.collet.SHAFT, simulate.collet.SLEEVE)]
+    return abs(sum(forces)) / max(map(abs, forces), default=1.0) if any(forces) else 0.0
+
+
+def _unused(case: Case) -> dict[str, str]:
+    """Keys that are stored but not used yet."""
+    return {"screws": "stored; choosing and checking screws is not part of this version"} if case.screws else {}
+
+
+def _store(out: Path, case: Case, summary: dict[str, Any], pushed: simulate.Push, fields: bool) -> None:
+    model, last = pushed.model, pushed.states[-1]
+    store.save(
+        out,
+        summary=summary,
+        history=[states.row(model, s, "push", s.t) for s in pushed.states],
+        bore=states.along(model, last, BORE),
+        cone=states.along(model, last, CONE),
+        case_text=dump(case.tables()),
+        section=_section(model, last),
+    )
+    if fields:
+        from fea.fields import write_series
+
+        write_series(out / "fields", model, pushed.states)
+
+
+def _section(model, state) -> dict[str, Any]:
+    """Arrays for the report's drawings."""
+    from fea.fields import stresses
+
+    arrays = {"nodes": model.mesh.nodes, "displacement": state.u.reshape(-1, model.unknowns)[:, :2]}
+    fields = stresses(model, state)
+    for body, part in model.solid.slices.items():
+        arrays[f"cells_{body}"] = model.solid.nodes_of[part]
+        for name, values in fields.items():
+            arrays[f"{name}_{body}"] = values[part]
+    return arrays

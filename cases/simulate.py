@@ -1,0 +1,94 @@
+"""The push of a case: mesh, model, increments; what was accepted is kept whatever happens."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+
+from cases import collet, watch
+from cases.params import Case
+from cases.plan import LEVELS, Plan
+from fea.condensed import Condensed
+from fea.full import FullNewton
+from fea.increment import State, initial_state
+from fea.model import Balance, Model
+from fea.newton import Settings
+from fea.stepping import Stopped, Tally, run
+from meshing.build import build
+from meshing.section import default_size
+
+Progress = Callable[[float, str], None]
+
+SOLVERS = {"condensed": Condensed, "full": FullNewton}
+_ADVICE = "try a finer mesh.size, more solver.increments, or --fine"
+
+
+@dataclass
+class Push:
+    """A push as far as it came. states begins with the unloaded one; reason as in the results."""
+
+    model: Model
+    size: float
+    states: list[State] = field(default_factory=list)
+    tally: Tally = field(default_factory=Tally)
+    reason: str = "travel"
+    message: str = ""
+    seconds: float = 0.0
+    mesh_seconds: float = 0.0
+
+    def landed(self, event: str) -> State | None:
+        """The state that an event fell on, None where it did not."""
+        return next((s for s in self.states if event in s.event.split(", ")), None)
+
+
+def contact_size(case: Case, plan: Plan, level: str) -> float:
+    """Element size at the contact [mm]: the case's own or the default, times the level's factor."""
+    size = case.mesh.size or default_size(collet.section(case, plan.expected))
+    return size * LEVELS[level][0]
+
+
+def settings(case: Case) -> Settings:
+    """Stop rules of a case: penetration within a thousandth of the larger of C/2 and d/10 000."""
+    gap = max(case.sleeve.clearance / 2, case.shaft.diameter / 1e4)
+    return Settings(augment=case.solver.augment, penetration=1e-3 * gap)
+
+
+def push(case: Case, plan: Plan, level: str, progress: Progress, solver: str = "condensed") -> Push:
+    """Push the ring as far as the case asks; never raises for what happens on the way."""
+    clock = time.perf_counter()
+    size = contact_size(case, plan, level)
+    mesh = build(collet.section(case, plan.expected, size))
+    model = collet.model(case, mesh)
+    result = Push(model, size, mesh_seconds=time.perf_counter() - clock)
+    clock = time.perf_counter()
+    balance = Balance.of(model, collet.push(case))
+    result.states.append(initial_state(balance))
+    try:
+        way = run(
+            SOLVERS[solver](balance, settings(case)), result.states[0], plan.end, plan.steps,
+            watch.events(case, model), tally=result.tally,
+        )
+        for state in way:
+            result.states.append(state)
+            result.seconds = time.perf_counter() - clock
+            progress(min(state.t / plan.expected, 1.0), f"ring pushed {state.t:.3g} mm")
+        result.reason = _reason(case, result.states[-1])
+    except Stopped as stop:
+        result.reason, result.message = "not converged", f"{stop} (travel in mm); {_ADVICE}."
+    except KeyboardInterrupt:
+        result.reason = "interrupted"
+        result.message = f"Interrupted at travel {result.states[-1].t:.4g} mm; what was reached is kept."
+    return result
+
+
+def _reason(case: Case, last: State) -> str:
+    """What ended a push that ran to its end."""
+    stops: Iterable[str] = (watch.FORCE, watch.MET, watch.SHUT, watch.YIELD)
+    for name in stops:
+        if name in last.event.split(", "):
+            return name
+    driven = case.push.travel is None and case.push.force is None
+    if driven and watch.DUTY in last.event.split(", "):
+        return watch.DUTY
+    return "travel" if case.push.travel is not None else "flange met" if case.sleeve.flange_thickness else "travel"

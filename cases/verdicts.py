@@ -1,0 +1,147 @@
+"""Verdicts and peaks of a finished run: value against limit, and why where nothing can be said.
+
+Friction bands: capacity is judged at the low value on the bore, self-locking at the low value on the
+cone. Values at other friction than the nominal are scaled from the nominal state, pressures kept.
+"""
+
+from __future__ import annotations
+
+from math import atan, degrees, radians, tan
+from typing import Any
+
+from cases import stress, watch
+from cases.collet import BORE, CONE
+from cases.params import Case
+from cases.plan import closing_travel
+from cases.simulate import Push
+from cases.slits import hoop
+from fea.increment import State
+from fea.model import Model
+
+Verdict = dict[str, Any]
+#: a duty is landed on to this, so a verdict on it must not ask for more
+_LANDING = 1e-3
+_PARTS = ("shaft", "sleeve", "ring")
+
+
+def judge(case: Case, hand: dict, fit, pushed: Push) -> list[Verdict]:
+    """All verdicts of a push, by name in fixed order."""
+    duty = pushed.landed(watch.DUTY)
+    found = [
+        _slip(case, pushed, "slip", BORE),
+        _slip(case, pushed, "cone_slip", CONE),
+        *_bottoming(case, hand, fit, duty),
+        _slots(case, pushed),
+        *(_yield(case, pushed, part) for part in _PARTS),
+        _self_locking(case),
+    ]
+    return [v for v in found if v is not None]
+
+
+def _verdict(name: str, value, limit, unit: str, because: str, *, upper: bool = True, judged: bool = True) -> Verdict:
+    """upper: the value must stay below the limit."""
+    margin = None
+    if value is not None and limit is not None:
+        top, bottom = (limit, value) if upper else (value, limit)
+        margin = top / bottom if bottom > 0 else None
+    ok = None if not judged else True if margin is None else margin >= 1 - _LANDING
+    return {"name": name, "value": value, "limit": limit, "unit": unit, "margin": margin, "ok": ok, "because": because}
+
+
+def _slip(case: Case, pushed: Push, name: str, pair: str) -> Verdict | None:
+    if case.duty is None or (pair == CONE and case.duty.carried_by != "ring"):
+        return None
+    band = getattr(case.friction, pair)
+    limit = case.duty.slip_safety * case.duty.torque
+    value = watch.usable_torque(case, pushed.model, pushed.states[-1], pair, band.low) / 1e3
+    thrust = " beside the thrust" if case.duty.thrust else ""
+    because = (
+        f"torque that the {pair} holds{thrust} at the end of the push with friction {band.low:g}, the low end of what was "
+        f"given, against {case.duty.torque:g} N m times {case.duty.slip_safety:g}"
+    )
+    verdict = _verdict(name, value, limit, "N m", because, upper=False)
+    return {**verdict, "ok": False} if value <= 0 else verdict
+
+
+def _bottoming(case: Case, hand: dict, fit, duty: State | None) -> list[Verdict]:
+    if case.sleeve.flange_thickness <= 0:
+        return []
+    start = case.ring.start
+    if case.duty is None:
+        why = "no duty is given, so there is no travel to compare with the way to the flange"
+        return [_verdict("bottoming", None, start, "mm", why, judged=False)]
+    if duty is None:
+        why = "the duty was not reached before the push ended, so how far it would go is not known"
+        return [_verdict("bottoming", None, start, "mm", why, judged=False)]
+    left = start - duty.t
+    found = [_verdict("bottoming", duty.t, start, "mm",
+                      f"travel at the duty against the way to the flange; {left:.3g} mm are left")]
+    if fit is not None:
+        more = (fit.loosest - case.sleeve.clearance) / 2 / tan(radians(case.sleeve.taper))
+        scale = duty_touch_ratio(case, hand)
+        loosest = duty.t + more * scale
+        found.append(_verdict("bottoming_loosest", loosest, start, "mm",
+                              f"the same at the loosest fit, {fit.loosest * 1e3:.0f} micrometres on diameter, by hand "
+                              f"from the travel computed at the middle one; {start - loosest:.3g} mm are left"))
+    return found
+
+
+def duty_touch_ratio(case: Case, hand: dict) -> float:
+    """Closing travel by hand over the bare geometry's: the ring widens while the sleeve closes."""
+    bare = case.sleeve.clearance / 2 / tan(radians(case.sleeve.taper))
+    return closing_travel(case, hand) / bare if bare > 0 else 1.0
+
+
+def _slots(case: Case, pushed: Push) -> Verdict | None:
+    shuts = hoop(case).shuts_at
+    if shuts is None:
+        return None
+    value = watch.closing(pushed.model, pushed.states[-1])
+    return _verdict("slots", value, shuts, "mm", "radial closing of the sleeve against the closing that shuts its slots")
+
+
+def _yield(case: Case, pushed: Push, part: str) -> Verdict:
+    material, safety = getattr(case, part).material, watch.yield_safety(case)
+    peak = stress.believable(case, pushed.model, pushed.states[-1])[part]
+    away = stress.CLEAR_OF_EDGE * case.sleeve.nose_wall
+    name = f"yield_{part}"
+    if material.yield_stress is None:
+        return _verdict(name, peak.value, None, "MPa", f"{material.name} is given without a yield stress", judged=False)
+    because = (
+        f"largest von Mises stress at the end of the push, at r {peak.r:.3g}, z {peak.z:.3g} mm, at least {away:.2g} mm "
+        f"away from sharp edges, against {material.yield_stress:g} MPa over {safety:g}"
+    )
+    if part == "sleeve" and case.sleeve.slits.pattern != "none":
+        because += "; bending round the slits is not in it, see the hand calculation"
+    return _verdict(name, peak.value, material.yield_stress / safety, "MPa", because)
+
+
+def _self_locking(case: Case) -> Verdict:
+    angle = degrees(atan(case.friction.cone.low))
+    locks = case.sleeve.taper < angle
+    because = (
+        f"the taper stays below the friction angle even at cone friction {case.friction.cone.low:g}: it must be jacked off"
+        if locks
+        else f"at cone friction {case.friction.cone.low:g}, the low end, it can let go when the screws are loosened: "
+        "the screws hold it, so this is no fault, but never loosen them under load"
+    )
+    verdict = _verdict("self_locking", case.sleeve.taper, angle, "deg", because)
+    return verdict if locks else {**verdict, "ok": None}
+
+
+def peaks(case: Case, model: Model, state: State) -> list[dict[str, Any]]:
+    """Raw peaks, which are no stresses at sharp edges, and the largest values away from those."""
+    away = stress.CLEAR_OF_EDGE * case.sleeve.nose_wall
+    raw, clear = stress.raw(model, state), stress.believable(case, model, state)
+    found = []
+    for part in _PARTS:
+        edge = raw[part].value > clear[part].value * (1 + 1e-9)
+        word = "at a sharp edge or corner: grows with the mesh, not a stress" if edge else "away from sharp edges"
+        found.append(_peak(raw[part], "von Mises stress, raw", word))
+        found.append(_peak(clear[part], f"von Mises stress {away:.2g} mm and more from sharp edges", "to be judged"))
+    return found
+
+
+def _peak(peak: stress.Peak, quantity: str, verdict: str) -> dict[str, Any]:
+    return {"part": peak.part, "quantity": quantity, "value": peak.value, "unit": "MPa",
+            "r_mm": peak.r, "z_mm": peak.z, "verdict": verdict}
