@@ -63,7 +63,8 @@ def initial_state(balance: Balance, t: float = 0.0) -> State:
     model = balance.model
     history, u = model.contact.start(), np.zeros(model.size)
     contact = model.contact.evaluate(u, history)
-    contact = replace(contact, force=np.zeros(model.size), pressure=np.zeros_like(contact.pressure))
+    nothing = {n: np.zeros_like(getattr(contact, n)) for n in ("force", "pressure", "traction", "slip", "status")}
+    contact = replace(contact, **nothing)  # overlap of an interference fit has met no increment yet
     totals = {d.name: 0.0 for d in balance.numbering.drives}
     kept = contact.history(history.multiplier)
     return State(t, u, kept, contact, np.zeros(model.size), totals, 0.0, 0.0, Work())
