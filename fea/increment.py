@@ -114,7 +114,7 @@ def _work(model, old: State, trial: Trial, t: float, drives: float) -> Work:
     if model.loads:
         mean = (model.external(old.u, old.t) + model.external(trial.u, t)) / 2
         loads = float(mean @ (trial.u - old.u))
-    depth_a, depth_b = (np.where(e.pressure > 0, e.gap, 0.0) for e in (a, b))
+    depth_a, depth_b = (np.where(e.pressure > 0, e.gap, np.minimum(e.gap, 0.0)) for e in (a, b))
     push = (a.pressure * a.area + b.pressure * b.area) / 2
     springs = float(np.sum(push * (depth_a - depth_b)))
     drag = (history.traction * a.area[:, None] + b.traction * b.area[:, None]) / 2
