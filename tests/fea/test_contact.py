@@ -1,0 +1,198 @@
+"""Contact forces: tangent, action and reaction, purity, areas and fills."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from helpers_contact import tangent_error, touching
+from helpers_grid import join, mapped, spread
+
+from fea.contact import OPEN, SLIP, STICK, Contact
+from fea.contact_tangent import tangent
+
+
+def bulge(z):
+    """Radius of the curved face that the two bodies share."""
+    return 1.0 + 0.05 * z * (2 - z)
+
+
+def barrels(z_outer=(-0.1, 1.8)):
+    """A barrel in a curved ring; grids do not match, and the ring ends inside the barrel's face."""
+    inner = mapped(lambda s, z: (s * bulge(z), z), spread(0.5, 1, 2), spread(0, 2, 7))
+    outer = mapped(lambda s, z: (bulge(z) + s, z), spread(0, 0.5, 2), spread(*z_outer, 5))
+    return join({"shaft": inner, "hub": outer})
+
+
+MESH = barrels()
+FILLS = {"follower_fill": lambda r, z: 0.9 - 0.1 / (1 + r), "leader_fill": lambda r, z: 0.5 + 0.1 * z}
+REGIMES = {
+    # overlap [mm], motion since the accepted state [mm], friction, statuses that must occur
+    "stick": (0.02, 1e-4, 5.0, {STICK}),
+    "slip": (0.002, 5e-3, 0.1, {SLIP}),
+    "frictionless": (0.003, 5e-3, 0.0, {SLIP}),
+    "open": (-0.05, 5e-3, 0.1, {OPEN}),
+    "mixed": (0.0003, 1e-3, 0.5, {OPEN, STICK, SLIP}),
+}
+
+
+def rest(contact):
+    """History of the undeformed bodies: points know where they stand, nothing is stored."""
+    start = contact.start()
+    return replace(start, place=contact.evaluate(np.zeros(contact.size), start).place)
+
+
+def scene(regime, twist, fills=True):
+    """A contact, an unbalanced trial position and the history of an earlier one, in a given regime.
+
+    The hub's first edges overhang the shaft's end when it is the follower, so "off the chain" is part
+    of every scene.
+    """
+    overlap, motion, friction, _ = REGIMES[regime]
+    pair = touching("hub.inner", "shaft.outer", young=1000.0, friction=friction, **(FILLS if fills else {}))
+    contact = Contact(MESH, (pair,), twist)
+    rng = np.random.default_rng(1)
+    field = rng.normal(size=(len(MESH.nodes), contact.unknowns)) * 5e-4
+    field[MESH.body_nodes("hub"), 0] -= overlap
+    earlier = contact.evaluate(field.ravel(), rest(contact))
+    old = earlier.history(earlier.pressure * 0.3)
+    old = replace(old, traction=old.traction * 0.2)
+    shift = rng.normal(size=field.shape) * motion * 0.1
+    shift[MESH.body_nodes("hub"), 1:] += motion
+    return contact, (field + shift).ravel(), old
+
+
+@pytest.mark.parametrize("twist", [False, True], ids=["plane", "twist"])
+@pytest.mark.parametrize("regime", REGIMES)
+def test_tangent_matches_a_central_difference(regime, twist):
+    """Exact derivative: measured 3e-8 at worst; 1e-6 allowed.
+
+    Scenes have curved, moving leaders, pressures from overlap and multipliers, fills on both sides.
+    """
+    contact, u, old = scene(regime, twist)
+    evaluation = contact.evaluate(u, old)
+    wanted = REGIMES[regime][3]
+    seen = set(evaluation.status[evaluation.foot.inside])
+    assert seen == wanted
+    assert np.count_nonzero(~evaluation.foot.inside) > 0
+    assert tangent_error(contact, u, old, step=1e-8) < 1e-6
+
+
+def test_tangent_of_the_sticking_predictor():
+    """With stick=True points beyond the friction limit keep their trial traction; its tangent too."""
+    contact, u, old = scene("slip", twist=True)
+    evaluation = contact.evaluate(u, old, stick=True)
+    assert set(evaluation.status[evaluation.pressure > 0]) == {STICK}
+    limit = 0.1 * evaluation.pressure
+    assert np.any(np.linalg.norm(evaluation.traction, axis=1) > 2 * limit)
+    assert tangent_error(contact, u, old, step=1e-8, stick=True) < 1e-6
+
+
+def test_tangent_is_empty_but_shaped_when_nothing_touches():
+    contact, u, old = scene("open", twist=True)
+    dofs, values = tangent(contact, contact.evaluate(u, old))
+    assert dofs.shape == (0, 18) and values.shape == (0, 18, 18)
+
+
+@pytest.mark.parametrize("swap", [False, True], ids=["hub follows", "shaft follows"])
+@pytest.mark.parametrize("twist", [False, True], ids=["plane", "twist"])
+def test_action_equals_reaction(twist, swap):
+    """Force per component and torque cancel to round-off (1e-12 of the pushed force), overhang included."""
+    edges = ("shaft.outer", "hub.inner") if swap else ("hub.inner", "shaft.outer")
+    contact = Contact(MESH, (touching(*edges, young=1000.0, friction=0.2, **FILLS),), twist)
+    _, u, _ = scene("mixed", twist)
+    u = u.reshape(-1, contact.unknowns)
+    u[MESH.body_nodes("hub"), 0] -= 0.02
+    evaluation = contact.evaluate(u.ravel(), rest(contact))
+    force = evaluation.force.reshape(-1, contact.unknowns)
+    pushed = np.sum(np.abs(force), axis=0)
+    assert np.count_nonzero(~evaluation.foot.inside) > 0 and np.all(pushed > 0)
+    assert np.all(np.abs(force.sum(axis=0)) < 1e-12 * pushed)
+
+
+def test_evaluation_is_pure():
+    """History in is untouched, inputs out of it only; the same input gives the same bits."""
+    contact, u, old = scene("mixed", twist=True)
+    kept = {name: value.copy() for name, value in vars(old).items()}
+    before = u.copy()
+    first, second = contact.evaluate(u, old), contact.evaluate(u, old)
+    contact.evaluate(u + 1e-3, old)
+    third = contact.evaluate(u, old)
+    assert np.array_equal(u, before)
+    assert all(np.array_equal(getattr(old, name), value) for name, value in kept.items())
+    for again in (second, third):
+        assert np.array_equal(first.force, again.force)
+        assert np.array_equal(first.traction, again.traction)
+        assert np.array_equal(first.place, again.place)
+
+
+def test_open_points_carry_nothing_and_forget_their_traction():
+    contact, u, old = scene("mixed", twist=True)
+    old = replace(old, traction=np.full_like(old.traction, 3.0))
+    evaluation = contact.evaluate(u, old)
+    away = evaluation.status == OPEN
+    assert np.any(away & evaluation.foot.inside)
+    assert np.all(evaluation.pressure[away] == 0) and np.all(evaluation.traction[away] == 0)
+    assert np.all(evaluation.history(evaluation.pressure).traction[away] == 0)
+
+
+def test_pressure_is_multiplier_minus_penalty_times_gap():
+    contact, u, old = scene("slip", twist=False)
+    evaluation = contact.evaluate(u, old)
+    inside = evaluation.foot.inside
+    penalty = 10.0 * 1000.0 / contact.edge_length
+    wanted = np.maximum(0.0, old.multiplier - penalty * evaluation.gap)[inside]
+    np.testing.assert_allclose(evaluation.pressure[inside], wanted, rtol=1e-12)
+    assert np.all(np.isinf(evaluation.gap[~inside])) and np.all(evaluation.area[~inside] == 0)
+
+
+def cylinders(depth, **fills):
+    """A ring of radius 10 on a shaft that it overlaps by depth, faces flush; returns contact and position."""
+    ring = mapped(lambda s, z: (10 + s, z), spread(0, 5, 2), spread(0, 8, 3))
+    shaft = mapped(lambda s, z: (s, z), spread(0, 10, 2), spread(0, 8, 5))
+    mesh = join({"ring": ring, "shaft": shaft})
+    contact = Contact(mesh, (touching("ring.inner", "shaft.outer", **fills),))
+    u = np.zeros((len(mesh.nodes), 2))
+    u[mesh.body_nodes("ring"), 0] = -depth
+    return contact, u.ravel()
+
+
+def test_areas_are_current_ring_areas_times_both_fills():
+    """2 pi r L f f on a cylinder, at its current radius; closed form, so round-off only."""
+    contact, u = cylinders(0.25, follower_fill=lambda r, z: 0.8 + 0 * r, leader_fill=lambda r, z: 0.5 + 0 * r)
+    evaluation = contact.evaluate(u, rest(contact))
+    assert evaluation.area.sum() == pytest.approx(2 * np.pi * 9.75 * 8 * 0.4, rel=1e-12)
+    assert evaluation.length.sum() == pytest.approx(8.0, rel=1e-12)
+
+
+def test_fill_varies_along_the_leader():
+    """A leader fill linear in z weighs the ring by its mean; the follower's overhang counts nothing."""
+    contact, u = cylinders(0.0, leader_fill=lambda r, z: z / 8)
+    evaluation = contact.evaluate(u, rest(contact))
+    assert evaluation.area.sum() == pytest.approx(2 * np.pi * 10 * 4, rel=1e-12)
+
+
+def test_torque_arm_is_the_current_radius():
+    """All points at their friction limit: torque on the ring is -mu p r A, r the current radius."""
+    ring = mapped(lambda s, z: (10 + s, z), spread(0, 5, 2), spread(0, 8, 3))
+    shaft = mapped(lambda s, z: (s, z), spread(0, 10, 2), spread(0, 8, 5))
+    mesh = join({"ring": ring, "shaft": shaft})
+    contact = Contact(mesh, (touching("ring.inner", "shaft.outer", young=1000.0, friction=0.1),), twist=True)
+    u = np.zeros((len(mesh.nodes), 3))
+    u[mesh.body_nodes("ring"), 0] = -0.25
+    u[mesh.body_nodes("ring"), 2] = 0.5
+    evaluation = contact.evaluate(u.ravel(), rest(contact))
+    assert set(evaluation.status) == {SLIP}
+    pressure = 10 * 1000 / (8 / 3) * 0.25
+    torque = evaluation.force.reshape(-1, 3)[mesh.body_nodes("ring"), 2].sum()
+    assert torque == pytest.approx(0.1 * pressure * 2 * np.pi * 9.75**2 * 8, rel=1e-12)
+
+
+def test_law_does_not_see_rigid_motion():
+    """Both bodies moved together along z and turned together: same tractions, no slip."""
+    contact, u, old = scene("mixed", twist=True)
+    field = u.reshape(-1, 3)
+    moved = field + np.array([0.0, 7.0, 0.3])
+    carried = replace(old, angle=old.angle + 0.3)
+    first, second = contact.evaluate(u, old), contact.evaluate(moved.ravel(), carried)
+    np.testing.assert_allclose(second.traction, first.traction, atol=1e-10)
+    np.testing.assert_allclose(second.force, first.force, atol=1e-10)

@@ -1,0 +1,90 @@
+"""Closest points on chains of curved edge lines: feet, ends, kinks, frozen edges."""
+
+import numpy as np
+import pytest
+
+from fea import shapes
+from fea.projection import Projection, project
+
+
+def arc(radius=10.0, count=6, span=1.2):
+    """Chain (k, 3, 2) of parabolas through points of a circle about the origin."""
+    angle = np.linspace(0, span, 2 * count + 1)
+    x = radius * np.column_stack([np.cos(angle), np.sin(angle)])
+    return np.stack([x[:-2:2], x[2::2], x[1::2]], axis=1)
+
+
+def corner():
+    """Two straight edges that meet at (1, 0) in a right angle: along +x, then along +y."""
+    return np.array([[(0, 0), (1, 0), (0.5, 0)], [(1, 0), (1, 1), (1, 0.5)]], dtype=float)
+
+
+def foot(chain, result):
+    value, slope, _ = shapes.line3(result.xi)
+    edges = chain[result.edge]
+    return np.einsum("na,nai->ni", value, edges), np.einsum("na,nai->ni", slope, edges)
+
+
+def test_offset_is_normal_to_a_curved_edge():
+    """(x - foot) . tangent = 0 to round-off, on both sides, at points up to a tenth of the radius off."""
+    rng, chain = np.random.default_rng(0), arc()
+    angle, radius = rng.uniform(0.01, 1.19, 200), rng.uniform(9, 11, 200)
+    points = radius[:, None] * np.column_stack([np.cos(angle), np.sin(angle)])
+    result = project(points, chain)
+    place, slope = foot(chain, result)
+    assert result.inside.all() and np.all(np.abs(result.xi) <= 1 + 1e-3)
+    normal = np.abs(np.sum((points - place) * slope, axis=1)) / np.linalg.norm(slope, axis=1)
+    assert normal.max() < 1e-13
+
+
+def test_foot_is_the_closest_of_a_dense_sample():
+    """No sampled point of the whole chain is nearer than the foot."""
+    rng, chain = np.random.default_rng(2), arc()
+    angle, radius = rng.uniform(0.05, 1.15, 50), rng.uniform(9.5, 10.5, 50)
+    points = radius[:, None] * np.column_stack([np.cos(angle), np.sin(angle)])
+    place, _ = foot(chain, project(points, chain))
+    value, _, _ = shapes.line3(np.linspace(-1, 1, 401))
+    sample = np.einsum("qa,kai->kqi", value, chain).reshape(-1, 2)
+    nearest = np.min(np.linalg.norm(points[:, None] - sample, axis=2), axis=1)
+    assert np.all(np.linalg.norm(points - place, axis=1) <= nearest + 1e-6)
+
+
+@pytest.mark.parametrize("beyond, inside", [(-1e-3, False), (0.0, True), (0.4, True), (1.0, True), (1.001, False)])
+def test_points_off_the_ends_do_not_project(beyond, inside):
+    chain = np.array([[(0, 0), (0.5, 0), (0.25, 0)], [(0.5, 0), (1, 0), (0.75, 0)]])
+    result = project(np.array([[beyond, 0.2]]), chain)
+    assert result.inside[0] == inside
+
+
+def test_point_at_the_end_keeps_projecting_through_round_off():
+    chain = np.array([[(0, 0), (1, 0), (0.5, 0)]])
+    assert project(np.array([[1 + 1e-13, 0.3], [-1e-13, 0.3]]), chain).inside.all()
+
+
+def test_point_in_the_wedge_of_a_kink_lands_on_an_edge_and_is_inside():
+    """Outside a convex corner no foot is normal: the point still counts, near the corner of one edge."""
+    points = np.array([[1.1, -0.02], [1.02, -0.1]])
+    result = project(points, corner())
+    assert result.inside.all()
+    place, _ = foot(corner(), result)
+    assert np.all(np.linalg.norm(place - [1, 0], axis=1) < 0.11)
+
+
+def test_each_side_of_a_kink_takes_its_own_edge():
+    result = project(np.array([[0.8, -0.05], [1.05, 0.3], [0.7, 0.1], [0.9, 0.4]]), corner())
+    np.testing.assert_array_equal(result.edge, [0, 1, 0, 1])
+    np.testing.assert_allclose(result.xi, [0.6, -0.4, 0.4, -0.2], atol=1e-12)
+
+
+def test_frozen_points_keep_their_edge_and_membership():
+    chain = corner()
+    kept = Projection(np.array([0, 0]), np.array([0.6, 0.6]), np.array([True, False]))
+    result = project(np.array([[1.05, 0.3], [0.5, 0.1]]), chain, kept)
+    np.testing.assert_array_equal(result.edge, [0, 0])
+    np.testing.assert_array_equal(result.inside, [True, False])
+    np.testing.assert_allclose(result.xi, [1.1, 0.0], atol=1e-12)
+
+
+def test_no_points_give_empty_arrays():
+    result = project(np.empty((0, 2)), arc())
+    assert [len(column) for column in result] == [0, 0, 0]
