@@ -129,7 +129,7 @@ class Condensed:
             u = base - n.expand(self.bodies.solve(n.reduce(trial.contact.force)))
             inner = model.bodies_force(u, t)
             nodal = inner + trial.contact.force
-            norms.append(self.balance.norm(self.balance.residual(nodal, t), trial.contact.force))
+            norms.append(self.balance.norm(self.balance.residual(nodal, t), trial.contact.force, u, t))
             if norms[-1] <= self.settings.residual:
                 return Trial(u, trial.contact, nodal, norms[-1]), spent
             if not np.isfinite(norms[-1]):

@@ -51,7 +51,7 @@ class _Everything:
         model = self.balance.model
         contact = model.contact.evaluate(u, self.history, frozen)
         nodal = model.bodies_force(u, self.t) + contact.force
-        norm = self.balance.norm(self.balance.residual(nodal, self.t), contact.force)
+        norm = self.balance.norm(self.balance.residual(nodal, self.t), contact.force, u, self.t)
         return Trial(u, contact, nodal, norm)
 
     def direction(self, trial: Trial) -> np.ndarray:

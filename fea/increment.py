@@ -104,7 +104,7 @@ def _accept(balance: Balance, old: State, trial: Trial, multiplier, t, depth, sp
     totals = number.totals(drives)
     before = number.reduce(old.nodal)
     work = _work(model, old, trial, t, number.power((before + drives) / 2, trial.u - old.u))
-    norm = balance.norm(residual, trial.contact.force)
+    norm = balance.norm(residual, trial.contact.force, trial.u, t)
     return State(t, trial.u, trial.contact.history(multiplier), trial.contact, nodal, totals, norm, depth, work, spent)
 
 

@@ -86,12 +86,14 @@ class Balance:
         """Out-of-balance force (count,) from nodal forces; on prescribed unknowns it is the reaction."""
         return self.numbering.reduce(nodal) - self.numbering.load(t)
 
-    def norm(self, residual: np.ndarray, contact: np.ndarray) -> float:
+    def norm(self, residual: np.ndarray, contact: np.ndarray, u: np.ndarray, t: float) -> float:
         """Out-of-balance relative to the force scale: the largest of contact, reaction and load norms."""
         n = self.numbering
+        loads = n.load(t) + (n.reduce(self.model.external(u, t)) if self.model.loads else 0.0)
         scale = max(
             self.floor,
             float(np.linalg.norm(residual[n.free :] * n.weight[n.free :])),
             float(np.linalg.norm(n.reduce(contact) * n.weight)),
+            float(np.linalg.norm(loads * n.weight)),
         )
         return float(np.linalg.norm(residual[: n.free] * n.weight[: n.free])) / scale
