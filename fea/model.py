@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -72,7 +72,7 @@ class Balance:
 
     model: Model
     numbering: Numbering
-    floor: float = field(default=0.0)  # [N] smallest force scale, from the model's stiffness
+    stiffest: float  # [N/mm] largest diagonal entry of an element, for the smallest force scale
 
     @classmethod
     def of(cls, model: Model, drives: Sequence[Drive]) -> Balance:
@@ -80,18 +80,21 @@ class Balance:
         numbering = Numbering(model.mesh, model.unknowns, drives)
         rest = np.zeros(model.size)
         stiffest = float(np.max(np.abs(np.diagonal(model.solid.tangents(rest)[:, ::model.unknowns, ::model.unknowns]))))
-        return cls(model, numbering, 1e-8 * stiffest * numbering.length)
+        return cls(model, numbering, stiffest)
 
     def residual(self, nodal: np.ndarray, t: float) -> np.ndarray:
         """Out-of-balance force (count,) from nodal forces; on prescribed unknowns it is the reaction."""
         return self.numbering.reduce(nodal) - self.numbering.load(t)
 
     def norm(self, residual: np.ndarray, contact: np.ndarray, u: np.ndarray, t: float) -> float:
-        """Out-of-balance relative to the force scale: the largest of contact, reaction and load norms."""
+        """Out-of-balance relative to the force scale: the largest of contact, reaction and load norms.
+
+        The scale has a floor, so that bodies that only move, without any force, balance within round-off.
+        """
         n = self.numbering
         loads = n.load(t) + (n.reduce(self.model.external(u, t)) if self.model.loads else 0.0)
         scale = max(
-            self.floor,
+            self.stiffest * max(1e-8 * n.length, 1e-6 * float(np.linalg.norm(n.contract(u) / n.weight))),
             float(np.linalg.norm(residual[n.free :] * n.weight[n.free :])),
             float(np.linalg.norm(n.reduce(contact) * n.weight)),
             float(np.linalg.norm(loads * n.weight)),
