@@ -27,7 +27,8 @@ class Grid:
 def spread(start, end, count, ratio=1.0):
     """count + 1 stations from start to end; ratio is the last interval over the first."""
     steps = np.ones(count) if count == 1 else ratio ** (np.arange(count) / (count - 1))
-    return start + (end - start) * np.append(0.0, np.cumsum(steps) / steps.sum())
+    inner = start + (end - start) * np.cumsum(steps[:-1]) / steps.sum()
+    return np.concatenate([[start], inner, [end]])
 
 
 def mapped(place, across, along):
