@@ -8,10 +8,9 @@ to the same tolerance as full Newton.
 
 from __future__ import annotations
 
-from functools import cached_property
-
 import numpy as np
-from scipy.sparse import coo_matrix, csc_matrix, diags
+from scipy.linalg import lapack
+from scipy.sparse import csc_matrix, csr_matrix, diags
 from scipy.sparse.csgraph import connected_components
 
 from fea.contact import Evaluation, History
@@ -44,7 +43,9 @@ class Compliance:
         self.surface = self._surface_unknowns()
         self.rank = np.full(n.count, -1)
         self.rank[self.surface] = np.arange(len(self.surface))
-        self._factor(stiffness.tocsc())
+        self._kept: tuple[np.ndarray, np.ndarray] = (np.empty(0, int), np.empty((0, 0)))
+        self._factor_kept: Factor | None = None
+        self._condense(stiffness.tocsc())
 
     def _springs(self, diagonal: np.ndarray) -> np.ndarray:
         n = self.balance.numbering
@@ -60,7 +61,7 @@ class Compliance:
         unknowns = np.unique(n.number[nodes[:, None] * model.unknowns + np.arange(model.unknowns)])
         return unknowns[unknowns < n.free]
 
-    def _factor(self, stiffness: csc_matrix) -> None:
+    def _condense(self, stiffness: csc_matrix) -> None:
         inner = np.setdiff1d(np.arange(stiffness.shape[0]), self.surface)
         order = factorise(stiffness[inner][:, inner].tocsc()).perm_c
         self._order = np.concatenate([inner[np.argsort(order)], self.surface])
@@ -80,16 +81,56 @@ class Compliance:
         result[self._order] = self._lu.solve(force[self._order])
         return result
 
-    @cached_property
-    def _stiffnesses(self) -> dict[bytes, np.ndarray]:
-        return {}
+    def factor(self, trial: Trial) -> Factor:
+        """Factor for the next iteration: the last one where it still serves, else a new one."""
+        if self._factor_kept is None or not self._factor_kept.serves(trial):
+            self._factor_kept = self.with_contact(trial.contact)
+        return self._factor_kept
 
-    def stiffness(self, part: np.ndarray) -> np.ndarray:
-        """Stiffness (p, p) of the surface unknowns part (p,) with all others free; kept for reuse."""
-        key = part.tobytes()
-        if key not in self._stiffnesses:
-            self._stiffnesses[key] = np.linalg.inv(self.compliance[np.ix_(part, part)])
-        return self._stiffnesses[key]
+    def with_contact(self, contact: Evaluation) -> Factor:
+        """Bodies plus contact on the surface unknowns near the touching points."""
+        model, n = self.balance.model, self.balance.numbering
+        dofs, values = tangent(model.contact, contact)
+        part = self._near(contact)
+        local = np.full(len(self.surface) + 1, -1)
+        local[part] = np.arange(len(part))
+        index = local[self.rank[n.number[dofs]]]
+        i, j = (np.broadcast_to(index[s], values.shape) for s in (np.s_[:, :, None], np.s_[:, None, :]))
+        keep = (i >= 0) & (j >= 0)
+        stiffness = csr_matrix((values[keep], (i[keep], j[keep])), shape=(len(part), len(part)))
+        return Factor(part, self._stiffness(part), stiffness, contact)
+
+    def _near(self, contact: Evaluation) -> np.ndarray:
+        """Places in surface of the unknowns on the stretches of edges that touch, rounded up to blocks.
+
+        Blocks keep the set, and with it the condensed stiffness, the same over many iterations.
+        """
+        c, n = self.balance.model.contact, self.balance.numbering
+        rows = []
+        for points, leaders in zip(c.points, c.leaders):
+            closed = np.flatnonzero(contact.pressure[points] > 0) + points.start
+            if len(closed):
+                rows.append(c.follower[_stretch(closed // c.order, points.start // c.order, points.stop // c.order)])
+                rows.append(c.leader[_stretch(contact.foot.edge[closed], leaders.start, leaders.stop)])
+        nodes = np.unique(np.concatenate([r.ravel() for r in rows])) if rows else np.empty(0, int)
+        rank = np.unique(self.rank[n.number[nodes[:, None] * c.unknowns + np.arange(c.unknowns)]])
+        return rank[rank >= 0]
+
+    def _stiffness(self, part: np.ndarray) -> np.ndarray:
+        """Stiffness (p, p) of the surface unknowns part (p,) with all others free, the last one kept."""
+        if not np.array_equal(part, self._kept[0]):
+            self._kept = part, np.linalg.inv(self.compliance[np.ix_(part, part)])
+        return self._kept[1]
+
+
+_BLOCK = 8
+
+
+def _stretch(rows: np.ndarray, start: int, stop: int) -> slice:
+    """Edge rows from the first to the last of rows, rounded outward to blocks inside [start, stop)."""
+    first = start + (int(rows.min()) - start) // _BLOCK * _BLOCK
+    last = start + -(-(int(rows.max()) + 1 - start) // _BLOCK) * _BLOCK
+    return slice(first, min(last, stop))
 
 
 class Condensed:
@@ -107,25 +148,23 @@ class Condensed:
         push[: n.free] -= self.bodies.coupling @ moved[n.free :]
         step = self.bodies.solve(push)
         if stick:
-            surface = _Surface(self.bodies, u, history, self.settings.residual)
-            contact = model.contact.evaluate(u, history, stick=True)
-            part, stiffness = surface.contact_stiffness(contact)
-            kept = self.bodies.stiffness(part)
-            free = self.bodies.surface[part]
-            answer = np.linalg.solve(kept + stiffness, kept @ step[free])
+            factor = self.bodies.with_contact(model.contact.evaluate(u, history, stick=True))
+            free = self.bodies.surface[factor.part]
             force = np.zeros(n.count)
-            force[free] = stiffness @ answer
+            force[free] = factor.contact @ factor.solve(factor.bodies @ step[free])
             step -= self.bodies.solve(force)
         return n.place(u + n.expand(step), target)
 
     def equilibrate(self, u: np.ndarray, t: float, history: History) -> tuple[Trial, int]:
         """Balance at parameter t from the guess u; returns trial and iterations. Raises NotConverged."""
-        model, n, spent, norms = self.balance.model, self.balance.numbering, 0, []
+        model, n, spent, norms, frozen = self.balance.model, self.balance.numbering, 0, [], None
         inner = model.bodies_force(u, t)
         for _ in range(_CORRECTIONS):
             base = u - n.expand(self.bodies.solve(self.balance.residual(inner, t)))
-            trial, iterations = newton(_Surface(self.bodies, base, history, self.settings.residual), u, self.settings)
-            spent += iterations
+            surface = _Surface(self.bodies, base, history, self.settings.residual)
+            found = newton(surface, u, self.settings, frozen)
+            trial, frozen = found.trial, found.frozen
+            spent += found.iterations
             u = base - n.expand(self.bodies.solve(n.reduce(trial.contact.force)))
             inner = model.bodies_force(u, t)
             nodal = inner + trial.contact.force
@@ -159,38 +198,40 @@ class _Surface:
         scale = max(float(np.linalg.norm(pushed * self.metric)), 1e-3 * self.numbering.length)
         return Trial(u, contact, off, float(np.linalg.norm(off * self.metric)) / scale)
 
-    def contact_stiffness(self, contact: Evaluation) -> tuple[np.ndarray, np.ndarray]:
-        """Surface unknowns (p,) of the pairs that touch, and the contact's dense tangent on them (p, p)."""
-        dofs, values = tangent(self.model.contact, contact)
-        part = self._touching(contact)
-        local = np.full(len(self.bodies.surface) + 1, -1)
-        local[part] = np.arange(len(part))
-        index = local[self.bodies.rank[self.numbering.number[dofs]]]
-        i, j = (np.broadcast_to(index[s], values.shape) for s in (np.s_[:, :, None], np.s_[:, None, :]))
-        keep = (i >= 0) & (j >= 0)
-        return part, coo_matrix((values[keep], (i[keep], j[keep])), shape=(len(part),) * 2).toarray()
-
-    def _touching(self, contact: Evaluation) -> np.ndarray:
-        c = self.model.contact
-        touching = [k for k, points in enumerate(c.points) if np.any(contact.pressure[points] > 0)]
-        edges = [c.follower[_rows(c.points[k], c.order)] for k in touching] + [c.leader[c.leaders[k]] for k in touching]
-        nodes = np.unique(np.concatenate([e.ravel() for e in edges])) if edges else np.empty(0, int)
-        unknowns = self.numbering.number[nodes[:, None] * self.model.unknowns + np.arange(self.model.unknowns)]
-        rank = np.unique(self.bodies.rank[unknowns])
-        return rank[rank >= 0]
-
     def direction(self, trial: Trial) -> np.ndarray:
-        part, stiffness = self.contact_stiffness(trial.contact)
-        kept = self.bodies.stiffness(part)
+        factor = self.bodies.factor(trial)
+        part = factor.part
         step = -trial.out
-        step[part] = np.linalg.solve(kept + stiffness, -kept @ trial.out[part])
+        step[part] = factor.solve(factor.bodies @ step[part])
         rest = np.ones(len(step), bool)
         rest[part] = False
-        step[rest] -= self.bodies.compliance[np.ix_(rest, part)] @ (stiffness @ step[part])
+        step[rest] -= self.bodies.compliance[np.ix_(rest, part)] @ (factor.contact @ step[part])
         whole = np.zeros(self.numbering.count)
         whole[self.bodies.surface] = step
         return self.numbering.expand(whole)
 
 
-def _rows(points: slice, order: int) -> slice:
-    return slice(points.start // order, points.stop // order)
+class Factor:
+    """Dense LU of bodies plus contact on the surface unknowns part (p,) that contact reaches now."""
+
+    def __init__(self, part: np.ndarray, bodies: np.ndarray, contact: csr_matrix, ev: Evaluation):
+        self.part, self.bodies, self.contact = part, bodies, contact
+        self.status, self.edge = ev.status, ev.foot.edge[ev.closed.index]
+        self.norm = np.inf
+        whole = np.array(bodies, order="F")
+        rows = np.repeat(np.arange(len(part)), np.diff(contact.indptr))
+        whole[rows, contact.indices] += contact.data
+        self._lu, self._pivots, info = lapack.dgetrf(whole, overwrite_a=True)
+        if info > 0:
+            raise NotConverged("the contact tangent is singular")
+
+    def solve(self, right: np.ndarray) -> np.ndarray:
+        """Solution (p,) of bodies plus contact."""
+        return lapack.dgetrs(self._lu, self._pivots, right)[0]
+
+    def serves(self, trial: Trial) -> bool:
+        """Whether another iteration may use this factor: same points stick and slip on the same edges,
+        and the last use of it gained at least a factor of ten."""
+        ev = trial.contact
+        gains, self.norm = trial.norm < 0.1 * self.norm, trial.norm
+        return gains and np.array_equal(ev.status, self.status) and np.array_equal(ev.foot.edge[ev.closed.index], self.edge)

@@ -37,7 +37,8 @@ class FullNewton:
 
     def equilibrate(self, u: np.ndarray, t: float, history: History) -> tuple[Trial, int]:
         """Balance at parameter t from the guess u; returns trial and iterations. Raises NotConverged."""
-        return newton(_Everything(self.balance, t, history, self.settings), u, self.settings)
+        found = newton(_Everything(self.balance, t, history, self.settings), u, self.settings)
+        return found.trial, found.iterations
 
 
 class _Everything:

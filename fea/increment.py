@@ -70,10 +70,14 @@ def initial_state(balance: Balance, t: float = 0.0) -> State:
     return State(t, u, kept, contact, np.zeros(model.size), totals, 0.0, 0.0, Work())
 
 
-def solve_increment(solver: Solver, old: State, guess: np.ndarray, t: float) -> State:
-    """Balance at t from the accepted state old, which is left untouched. Raises NotConverged."""
+def solve_increment(solver: Solver, old: State, guess: np.ndarray, t: float, pressure: np.ndarray) -> State:
+    """Balance at t from the accepted state old, which is left untouched. Raises NotConverged.
+
+    guess (size,) are positions to start from; pressure (n,) [MPa] are the first multipliers where the
+    settings augment, else those of old stay.
+    """
     settings, spent = solver.settings, 0
-    multiplier = old.history.pressure if settings.augment else old.history.multiplier
+    multiplier = pressure if settings.augment else old.history.multiplier
     for _ in range(settings.max_augmentations + 1):
         history = replace(old.history, multiplier=multiplier)
         try:

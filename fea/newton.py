@@ -58,25 +58,34 @@ class Problem(Protocol):
     def direction(self, trial: Trial) -> np.ndarray: ...
 
 
-def newton(problem: Problem, u: np.ndarray, settings: Settings) -> tuple[Trial, int]:
-    """Iterate from u to balance; returns the balanced trial and the iterations it took.
+@dataclass(frozen=True)
+class Found:
+    """A balanced trial, the iterations it took, and the projection that was frozen on the way, if any."""
+
+    trial: Trial
+    iterations: int
+    frozen: Projection | None
+
+
+def newton(problem: Problem, u: np.ndarray, settings: Settings, frozen: Projection | None = None) -> Found:
+    """Iterate from u to balance.
 
     After settings.freeze_after iterations each contact point keeps its leader edge: a point at a kink
-    would flip between two edges for ever. Raises NotConverged.
+    would flip between two edges for ever. frozen starts with edges kept. Raises NotConverged.
     """
-    frozen, trial = None, problem.evaluate(u, None)
+    trial = problem.evaluate(u, frozen)
     norms = [trial.norm]
-    for k in range(settings.max_iterations):
+    for k in range(settings.max_iterations + 1):
         if trial.norm <= problem.tolerance:
-            return trial, k
-        if k == settings.freeze_after:
+            return Found(trial, k, frozen)
+        if k == settings.max_iterations:
+            break
+        if k == settings.freeze_after and frozen is None:
             frozen = trial.contact.foot
         trial = _search(problem, trial, problem.direction(trial), frozen, settings)
         norms.append(trial.norm)
         if not np.isfinite(trial.norm):
             raise NotConverged("the residual is not finite", norms)
-    if trial.norm <= problem.tolerance:
-        return trial, settings.max_iterations
     raise NotConverged(f"residual still {trial.norm:.1e} of the force scale after {settings.max_iterations} iterations", norms)
 
 

@@ -150,15 +150,20 @@ def _aim(event: Event, below: list[State], ceiling: float) -> float:
 
 
 def _attempt(solver: Solver, past: list[State], target: float, reversal: bool) -> State:
-    return solve_increment(solver, past[-1], _guess(solver, past, target, reversal), target)
+    u, pressure = _guess(solver, past, target, reversal)
+    return solve_increment(solver, past[-1], u, target, pressure)
 
 
-def _guess(solver: Solver, past: list[State], target: float, reversal: bool) -> np.ndarray:
-    """Extrapolate from an accepted state far enough back; without one, a linear prediction."""
+def _guess(solver: Solver, past: list[State], target: float, reversal: bool) -> tuple[np.ndarray, np.ndarray]:
+    """Positions and pressures extrapolated from an accepted state far enough back.
+
+    At the start of a stage positions come from a linear prediction and pressures stay.
+    """
     here, number = past[-1], solver.balance.numbering
     if len(past) == 1:
-        return solver.predict(here.u, here.t, target, here.history, reversal)
+        return solver.predict(here.u, here.t, target, here.history, reversal), here.history.pressure
     step = target - here.t
     back = next((s for s in reversed(past[:-1]) if here.t - s.t >= 0.3 * step), past[0])
     ratio = min(step / (here.t - back.t), 3.5)
-    return number.place(here.u + ratio * (here.u - back.u), target)
+    grown = here.history.pressure + ratio * (here.history.pressure - back.history.pressure)
+    return number.place(here.u + ratio * (here.u - back.u), target), np.maximum(grown, 0.0)
