@@ -86,3 +86,12 @@ def graded(*pieces):
     """Stations of several spreads (start, end, count, ratio) in a row, shared ends once."""
     parts = [spread(*piece) for piece in pieces]
     return np.concatenate([parts[0], *(p[1:] for p in parts[1:])])
+
+
+def rigid(mesh, body, motion=None):
+    """Drives that hold every node of a body at rest; motion {component: f(t)} moves it as one piece."""
+    nodes, motion = mesh.body_nodes(body), motion or {}
+    still = {c: (lambda t: np.zeros(len(nodes))) for c in (0, 1)}
+    return [
+        Drive(f"{body} {'rza'[c]}", nodes, c, displacement=motion.get(c, still.get(c))) for c in sorted({*still, *motion})
+    ]
