@@ -221,13 +221,13 @@ class Factor:
         whole = np.array(bodies, order="F")
         rows = np.repeat(np.arange(len(part)), np.diff(contact.indptr))
         whole[rows, contact.indices] += contact.data
-        self._lu, self._pivots, info = lapack.dgetrf(whole, overwrite_a=True)
+        self._lu, self._pivots, info = lapack.dgetrf(whole, overwrite_a=True) if len(part) else (whole, None, 0)
         if info > 0:
             raise NotConverged("the contact tangent is singular")
 
     def solve(self, right: np.ndarray) -> np.ndarray:
         """Solution (p,) of bodies plus contact."""
-        return lapack.dgetrs(self._lu, self._pivots, right)[0]
+        return lapack.dgetrs(self._lu, self._pivots, right)[0] if len(right) else right
 
     def serves(self, trial: Trial) -> bool:
         """Whether another iteration may use this factor: same points stick and slip on the same edges,
