@@ -32,20 +32,20 @@ class Scalar:
 
 
 def test_root_is_found_and_iterations_are_counted():
-    trial, iterations = newton(Scalar(lambda x: x**2 - 2, lambda x: 2 * x), np.array([1.0]), Settings())
-    assert trial.u[0] == pytest.approx(2**0.5, abs=1e-12)
-    assert iterations == 5  # 1, 1.5, 1.4167, 1.414216, 1.41421356237: errors squared each time
+    found = newton(Scalar(lambda x: x**2 - 2, lambda x: 2 * x), np.array([1.0]), Settings())
+    assert found.trial.u[0] == pytest.approx(2**0.5, abs=1e-12)
+    assert found.iterations == 5  # 1, 1.5, 1.4167, 1.414216, 1.41421356237: errors squared each time
 
 
 def test_balanced_start_needs_no_iteration():
-    assert newton(Scalar(lambda x: x - 3, lambda x: 1 + 0 * x), np.array([3.0]), Settings())[1] == 0
+    assert newton(Scalar(lambda x: x - 3, lambda x: 1 + 0 * x), np.array([3.0]), Settings()).iterations == 0
 
 
 def test_line_search_halves_until_the_residual_falls():
     """atan from 3: a full step goes to -9.5, further off; halving brings it home, plain Newton diverges."""
     problem = Scalar(np.arctan, lambda x: 1 / (1 + x**2))
-    trial, _ = newton(problem, np.array([3.0]), Settings())
-    assert abs(trial.u[0]) < 1e-12 and abs(problem.seen[1]) > 9
+    found = newton(problem, np.array([3.0]), Settings())
+    assert abs(found.trial.u[0]) < 1e-12 and abs(problem.seen[1]) > 9
     with pytest.raises(NotConverged), np.errstate(all="ignore"):
         newton(Scalar(np.arctan, lambda x: 1 / (1 + x**2)), np.array([3.0]), Settings(halvings=0))
 
@@ -68,6 +68,12 @@ def test_contact_is_frozen_after_the_iterations_set():
     with pytest.raises(NotConverged):
         newton(problem, np.array([0.5]), Settings(max_iterations=6, freeze_after=3, halvings=0))
     assert problem.frozen == [None] * 4 + ["kept"] * 3
+
+
+def test_edges_frozen_before_stay_frozen_and_are_handed_back():
+    problem = Scalar(lambda x: x**2 - 2, lambda x: 2 * x)
+    assert newton(problem, np.array([1.0]), Settings(), frozen="before").frozen == "before"
+    assert set(problem.frozen) == {"before"}
 
 
 RING = join({"ring": block(10, 20, spread(0, 10, 2), spread(0, 1, 4))})
