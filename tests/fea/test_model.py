@@ -1,0 +1,57 @@
+"""The force scale that every stop rule is measured against, and travel without any force."""
+
+import numpy as np
+import pytest
+from helpers_grid import block, join, spread
+from helpers_solids import STEEL, hold, solve
+
+from fea.condensed import Condensed
+from fea.contact import Pair
+from fea.drives import ANGLE, Z, Drive
+from fea.full import FullNewton
+from fea.increment import initial_state
+from fea.loads import Pressure
+from fea.mesh import MeshError
+from fea.model import Balance, Model
+from fea.newton import Settings
+from fea.solid import Body
+from fea.stepping import run_through
+
+RING = block(10, 20, spread(0, 20, 12), spread(0, 1, 6))
+
+
+@pytest.mark.parametrize("travel", [0.1, 1.0, 100.0])
+def test_body_that_only_travels_balances(travel):
+    """No force anywhere: round-off alone, 2e-16 of stiffness times travel, must not look like a residual."""
+    mesh = join({"ring": RING})
+    result = solve(mesh, STEEL, [hold("ring.bottom", Z, -travel)])
+    np.testing.assert_allclose(result.u, [[0, -travel]] * len(mesh.nodes), atol=1e-12 * travel)
+    assert solve(mesh, STEEL, [hold("ring.bottom", Z, travel), hold("ring.bottom", ANGLE, 1.0)], twist=True).state.iterations == 0
+
+
+@pytest.mark.parametrize("solver", [FullNewton, Condensed])
+def test_bodies_apart_travel_until_they_touch(solver):
+    """A ring moved freely along a rod with a gap carries no force in either solver."""
+    mesh = join({"ring": RING, "rod": block(0, 9.9, spread(-10, 30, 12), spread(0, 1, 4))})
+    pair = Pair("fit", follower="ring.inner", leader="rod.outer", young=STEEL.young, friction=0.1)
+    model = Model.build(mesh, {"ring": Body(STEEL), "rod": Body(STEEL)}, pairs=(pair,))
+    pull = Drive("pull", "ring.top", Z, displacement=lambda t: -2.0 * t)
+    balance = Balance.of(model, [pull, hold("rod.bottom", Z)])
+    state = list(run_through(solver(balance, Settings()), initial_state(balance), [0.5, 1.0]))[-1]
+    assert abs(state.totals["pull"]) < 1e-3 and not np.any(state.contact.pressure)
+
+
+def test_loads_without_reactions_set_the_scale():
+    """A ring under outside pressure: out-of-balance of the unloaded shape over the load's own norm is 1."""
+    load = Pressure("ring.outer", lambda t: 50 * t)
+    model = Model.build(join({"ring": RING}), {"ring": Body(STEEL)}, loads=(load,))
+    balance, rest = Balance.of(model, [hold("ring.bottom", Z)]), np.zeros(model.size)
+    residual = balance.residual(model.bodies_force(rest, 1.0), 1.0)
+    assert balance.norm(residual, rest, rest, 1.0) == pytest.approx(1.0)
+    assert balance.norm(2 * residual, rest, rest, 1.0) == pytest.approx(2.0)
+
+
+def test_pair_on_an_edge_the_mesh_lacks_is_refused():
+    pair = Pair("fit", follower="ring.inner", leader="rod.outer", young=1.0)
+    with pytest.raises(MeshError, match="lacks the edges rod.outer"):
+        Model.build(join({"ring": RING}), {"ring": Body(STEEL)}, pairs=(pair,))
