@@ -42,7 +42,10 @@ def mapped(place, across, along):
     r, z = place(grid_s, grid_t)
     nodes = np.column_stack([np.ravel(r + 0 * grid_s), np.ravel(z + 0 * grid_s)])
     number = np.arange(grid_s.size).reshape(grid_s.shape)
-    i, j = (a.ravel() for a in np.meshgrid(np.arange(0, len(s) - 1, 2), np.arange(0, len(t) - 1, 2), indexing="ij"))
+    i, j = (
+        a.ravel()
+        for a in np.meshgrid(np.arange(0, len(s) - 1, 2), np.arange(0, len(t) - 1, 2), indexing="ij")
+    )
     offsets = ((0, 0), (2, 0), (2, 2), (0, 2), (1, 0), (2, 1), (1, 2), (0, 1))
     cells = np.stack([number[i + a, j + b] for a, b in offsets], axis=1)
     lines = {"inner": number[0], "outer": number[-1], "bottom": number[:, 0], "top": number[:, -1]}
@@ -62,7 +65,9 @@ def block(lower, upper, z_stations, radial_stations):
 def quadrilateral(corners, across, along):
     """Grid on four corners (4, 2), counter-clockwise from bottom inside; stations from 0 to 1."""
     a, b, c, d = np.asarray(corners, dtype=float)[:, :, None, None]
-    return mapped(lambda s, t: (1 - s) * (1 - t) * a + s * (1 - t) * b + s * t * c + (1 - s) * t * d, across, along)
+    return mapped(
+        lambda s, t: (1 - s) * (1 - t) * a + s * (1 - t) * b + s * t * c + (1 - s) * t * d, across, along
+    )
 
 
 def distorted(grid, amount, seed=0):

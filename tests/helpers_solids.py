@@ -23,14 +23,18 @@ def hold(where, component, value=0.0):
     return Drive(f"{where} {component}", where, component, displacement=lambda t: value)
 
 
-def solve(mesh, bodies, drives, loads=(), twist=False, order=2, targets=(1.0,), solver=FullNewton, **settings):
+def solve(
+    mesh, bodies, drives, loads=(), twist=False, order=2, targets=(1.0,), solver=FullNewton, **settings
+):
     """The model, its last state, and all states at the targets; bodies may be one law for all."""
     if isinstance(bodies, Elastic):
         bodies = {name: Body(bodies) for name in mesh.cells}
     model = Model.build(mesh, bodies, loads=loads, twist=twist, order=order)
     balance = Balance.of(model, drives)
     states = list(run_through(solver(balance, Settings(**settings)), initial_state(balance), targets))
-    return SimpleNamespace(model=model, mesh=mesh, state=states[-1], states=states, u=field(model, states[-1]))
+    return SimpleNamespace(
+        model=model, mesh=mesh, state=states[-1], states=states, u=field(model, states[-1])
+    )
 
 
 def field(model, state):

@@ -11,8 +11,13 @@ FLOORS = ["fea", "meshing", "cases"]
 BELOW = {"fea": set(), "meshing": {"fea"}, "cases": {"fea", "meshing"}}
 FILES = {p.relative_to(ROOT).as_posix(): p for floor in FLOORS for p in sorted((ROOT / floor).rglob("*.py"))}
 HAND_HELPERS = ("formulas", "slits", "lame", "gauss", "coupling")
-HAND = [n for n in FILES if n.startswith("cases/") and n.count("/") == 1
-        and (Path(n).stem in HAND_HELPERS or Path(n).stem.startswith(("hand_", "slits", "slit_")))]
+HAND = [
+    n
+    for n in FILES
+    if n.startswith("cases/")
+    and n.count("/") == 1
+    and (Path(n).stem in HAND_HELPERS or Path(n).stem.startswith(("hand_", "slits", "slit_")))
+]
 PLAIN = {"math", "dataclasses", "typing", "collections", "functools", "itertools", "__future__", "enum"}
 GUESTS = {"gmsh": "meshing/", "meshio": "fea/", "matplotlib": "cases/plots/"}
 
@@ -32,9 +37,13 @@ def imported(node):
 def imports(name, module_level=None):
     """Modules that a file imports; module_level picks those outside (True) or inside (False) functions."""
     whole = tree(name)
-    inner = {id(n) for f in ast.walk(whole) if isinstance(f, (ast.FunctionDef, ast.Lambda)) for n in ast.walk(f)}
+    inner = {
+        id(n) for f in ast.walk(whole) if isinstance(f, (ast.FunctionDef, ast.Lambda)) for n in ast.walk(f)
+    }
     nodes = [n for n in ast.walk(whole) if isinstance(n, (ast.Import, ast.ImportFrom))]
-    return {m for n in nodes if module_level is None or (id(n) not in inner) == module_level for m in imported(n)}
+    return {
+        m for n in nodes if module_level is None or (id(n) not in inner) == module_level for m in imported(n)
+    }
 
 
 def tops(modules):
@@ -69,7 +78,11 @@ def test_heavy_library_is_imported_in_one_file_and_inside_a_function(guest):
 def test_hand_formulas_import_mathematics_and_each_other_only(name):
     own = {f"cases.{Path(n).stem}" for n in HAND}
     for module in imports(name):
-        assert module.split(".")[0] in PLAIN or module == "cases" or any(f"{module}.".startswith(f"{o}.") for o in own), module
+        assert (
+            module.split(".")[0] in PLAIN
+            or module == "cases"
+            or any(f"{module}.".startswith(f"{o}.") for o in own)
+        ), module
 
 
 @pytest.mark.parametrize("name", FILES)

@@ -53,7 +53,12 @@ def test_curved_grid_has_the_area_of_its_quarter_ring():
 
 
 def test_joined_bodies_keep_their_own_nodes_and_edges_by_condition():
-    bodies = {"lower": block(0, 10, spread(0, 5, 3), spread(0, 1, 7)), "upper": block(0, 10, spread(5, 10, 3), spread(0, 1, 4))}
+    bodies = {
+        "lower": block(0, 10, spread(0, 5, 3), spread(0, 1, 7)),
+        "upper": block(0, 10, spread(5, 10, 3), spread(0, 1, 4)),
+    }
     mesh = join(bodies, {"upper.disc": lambda r, z: (z == 5) & (r <= 5)})
     assert not np.intersect1d(mesh.body_nodes("lower"), mesh.body_nodes("upper")).size
-    np.testing.assert_allclose(mesh.nodes[mesh.edge_nodes("upper.disc")], [(r, 5.0) for r in np.arange(0, 5.01, 1.25)])
+    np.testing.assert_allclose(
+        mesh.nodes[mesh.edge_nodes("upper.disc")], [(r, 5.0) for r in np.arange(0, 5.01, 1.25)]
+    )

@@ -28,8 +28,10 @@ def place(point, twist):
 
 def local_gradients(r, z, twist, step=1e-5):
     def slope(k):
-        return [(fields(r + step, z, True)[k] - fields(r - step, z, True)[k]) / (2 * step),
-                (fields(r, z + step, True)[k] - fields(r, z - step, True)[k]) / (2 * step)]
+        return [
+            (fields(r + step, z, True)[k] - fields(r - step, z, True)[k]) / (2 * step),
+            (fields(r, z + step, True)[k] - fields(r, z - step, True)[k]) / (2 * step),
+        ]
 
     g = [*slope(0), *slope(1), fields(r, z, twist)[0] / r]
     return np.array(g + slope(2) if twist else g)
@@ -40,8 +42,9 @@ def local_gradients(r, z, twist, step=1e-5):
 def test_strain_is_that_of_the_mapping_of_space(twist, r, z):
     """Right Cauchy-Green from differences in Cartesian axes: E = (F^T F - 1)/2. Error 1e-10 measured."""
     step = 1e-5
-    f = np.column_stack([(place((r, 0, z) + h, twist) - place((r, 0, z) - h, twist)) / (2 * step)
-                         for h in np.eye(3) * step])
+    f = np.column_stack(
+        [(place((r, 0, z) + h, twist) - place((r, 0, z) - h, twist)) / (2 * step) for h in np.eye(3) * step]
+    )
     e = (f.T @ f - np.eye(3)) / 2
     expected = [e[0, 0], e[2, 2], e[1, 1], 2 * e[0, 2], 2 * e[0, 1], 2 * e[1, 2]]
     g = local_gradients(r, z, twist)

@@ -7,7 +7,9 @@ from helpers_solids import dense, difference
 
 from fea.loads import NodalForce, Pressure
 
-MESH = join({"a": mapped(lambda s, t: (2 + s + 0.2 * np.sin(t), t + 0.3 * s**2), spread(0, 1, 2), spread(0, 3, 3))})
+MESH = join(
+    {"a": mapped(lambda s, t: (2 + s + 0.2 * np.sin(t), t + 0.3 * s**2), spread(0, 1, 2), spread(0, 3, 3))}
+)
 PRESSURE = Pressure("a.outer", lambda t: 40.0 * t)
 
 

@@ -26,7 +26,12 @@ def test_body_that_only_travels_balances(travel):
     mesh = join({"ring": RING})
     result = solve(mesh, STEEL, [hold("ring.bottom", Z, -travel)])
     np.testing.assert_allclose(result.u, [[0, -travel]] * len(mesh.nodes), atol=1e-12 * travel)
-    assert solve(mesh, STEEL, [hold("ring.bottom", Z, travel), hold("ring.bottom", ANGLE, 1.0)], twist=True).state.iterations == 0
+    assert (
+        solve(
+            mesh, STEEL, [hold("ring.bottom", Z, travel), hold("ring.bottom", ANGLE, 1.0)], twist=True
+        ).state.iterations
+        == 0
+    )
 
 
 @pytest.mark.parametrize("solver", [FullNewton, Condensed])

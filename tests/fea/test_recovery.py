@@ -18,7 +18,9 @@ def test_values_linear_in_space_reach_the_nodes_exactly(order):
     mesh = join({"a": quadrilateral(corners, spread(0, 1, 3, 2.0), spread(0, 1, 2))})
     solid = Solid(mesh, {"a": Body(LAW)}, order=order)
     values = 3 + solid.points @ [2.0, -1.0]
-    np.testing.assert_allclose(to_nodes(solid, mesh, values), 3 + mesh.nodes[solid.nodes_of] @ [2.0, -1.0], rtol=1e-13)
+    np.testing.assert_allclose(
+        to_nodes(solid, mesh, values), 3 + mesh.nodes[solid.nodes_of] @ [2.0, -1.0], rtol=1e-13
+    )
 
 
 def test_nodal_values_are_averaged_in_a_body_and_never_across_bodies():
@@ -27,8 +29,12 @@ def test_nodal_values_are_averaged_in_a_body_and_never_across_bodies():
     mesh = Mesh.build(grid.nodes, {"low": grid.cells[:2], "high": grid.cells[2:]}, {})
     solid = Solid(mesh, {"low": Body(LAW), "high": Body(LAW)})
     nodal = to_nodes(solid, mesh, np.repeat([[1.0], [3.0], [10.0], [20.0]], 4, axis=1))
-    of_own_body = np.array([[1.0, 1.0, 2.0, 2.0], [2.0, 2.0, 3.0, 3.0], [10.0, 10.0, 15.0, 15.0], [15.0, 15.0, 20.0, 20.0]])
-    middle = np.array([[1.0, 1.0, 2.0, 1.0], [2.0, 3.0, 3.0, 3.0], [10.0, 10.0, 15.0, 10.0], [15.0, 20.0, 20.0, 20.0]])
+    of_own_body = np.array(
+        [[1.0, 1.0, 2.0, 2.0], [2.0, 2.0, 3.0, 3.0], [10.0, 10.0, 15.0, 15.0], [15.0, 15.0, 20.0, 20.0]]
+    )
+    middle = np.array(
+        [[1.0, 1.0, 2.0, 1.0], [2.0, 3.0, 3.0, 3.0], [10.0, 10.0, 15.0, 10.0], [15.0, 20.0, 20.0, 20.0]]
+    )
     expected = np.hstack([of_own_body, middle])
     np.testing.assert_allclose(nodal, expected, rtol=1e-13)
 
@@ -53,13 +59,19 @@ def test_cauchy_stress_is_force_over_current_area():
     lame, shear = 1000 * 0.3 / 1.3 / 0.4, 1000 / 2.6
     axial = (lame * (2 * strain[0] + strain[1]) + 2 * shear * strain[1]) * 1.3 / 0.9**2
     radial = (lame * (2 * strain[0] + strain[1]) + 2 * shear * strain[0]) / 1.3
-    np.testing.assert_allclose(stress, np.broadcast_to(np.diag([radial, radial, axial]), stress.shape), atol=1e-10)
+    np.testing.assert_allclose(
+        stress, np.broadcast_to(np.diag([radial, radial, axial]), stress.shape), atol=1e-10
+    )
 
 
 @pytest.mark.parametrize(
     "tensor, expected",
-    [(np.diag([100.0, 0, 0]), 100), (np.diag([70.0, 70, 70]), 0), ([[0, 50, 0], [50, 0, 0], [0, 0, 0]], 50 * 3**0.5),
-     (np.diag([200.0, -100, 0]), 264.5751311)],
+    [
+        (np.diag([100.0, 0, 0]), 100),
+        (np.diag([70.0, 70, 70]), 0),
+        ([[0, 50, 0], [50, 0, 0], [0, 0, 0]], 50 * 3**0.5),
+        (np.diag([200.0, -100, 0]), 264.5751311),
+    ],
     ids=["uniaxial", "hydrostatic", "shear", "plane"],
 )
 def test_von_mises_of_textbook_states(tensor, expected):

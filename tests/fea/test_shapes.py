@@ -27,7 +27,9 @@ def test_shape_functions_are_one_at_their_own_node_and_zero_at_the_others():
 @pytest.mark.parametrize("i, j", [(0, 0), (1, 0), (0, 1), (2, 0), (1, 1), (0, 2), (2, 1), (1, 2)])
 def test_serendipity_space_holds_the_monomial(i, j):
     at_nodes = shapes.NODES[:, 0] ** i * shapes.NODES[:, 1] ** j
-    np.testing.assert_allclose(shapes.quad8(POINTS)[0] @ at_nodes, POINTS[:, 0] ** i * POINTS[:, 1] ** j, atol=1e-14)
+    np.testing.assert_allclose(
+        shapes.quad8(POINTS)[0] @ at_nodes, POINTS[:, 0] ** i * POINTS[:, 1] ** j, atol=1e-14
+    )
 
 
 def test_serendipity_space_lacks_the_ninth_monomial():

@@ -63,7 +63,10 @@ def test_volume_is_that_of_the_whole_ring_times_fill():
 
 
 def test_each_body_keeps_its_own_law():
-    grids = {name: quadrilateral([(1, z), (2, z), (2, z + 1), (1, z + 1)], [0, 1], [0, 1]) for name, z in (("x", 0), ("y", 1))}
+    grids = {
+        name: quadrilateral([(1, z), (2, z), (2, z + 1), (1, z + 1)], [0, 1], [0, 1])
+        for name, z in (("x", 0), ("y", 1))
+    }
     mesh = join(grids)
     solid = Solid(mesh, {"y": Body(Elastic(7.0, 0.0)), "x": Body(Elastic(3.0, 0.0))})
     axial = 0.001 * mesh.nodes[:, 1]

@@ -9,7 +9,10 @@ from fea.newton import NotConverged
 from fea.sparse import assemble, factorise
 
 RNG = np.random.default_rng(8)
-TABLES = [(RNG.integers(0, 9, (5, 4)), RNG.standard_normal((5, 4, 4))), (RNG.integers(0, 9, (3, 2)), RNG.standard_normal((3, 2, 2)))]
+TABLES = [
+    (RNG.integers(0, 9, (5, 4)), RNG.standard_normal((5, 4, 4))),
+    (RNG.integers(0, 9, (3, 2)), RNG.standard_normal((3, 2, 2))),
+]
 NUMBER = np.array([0, 3, 3, 1, 5, 2, 4, 6, 6])  # two ties; 7 independent unknowns
 
 
@@ -26,7 +29,9 @@ def test_sum_of_tables_is_the_dense_sum_on_independent_unknowns():
 def test_factor_solves_an_unsymmetric_system():
     matrix = np.eye(6) * 5 + RNG.standard_normal((6, 6))
     right = RNG.standard_normal(6)
-    np.testing.assert_allclose(factorise(csc_matrix(matrix)).solve(right), np.linalg.solve(matrix, right), rtol=1e-12)
+    np.testing.assert_allclose(
+        factorise(csc_matrix(matrix)).solve(right), np.linalg.solve(matrix, right), rtol=1e-12
+    )
 
 
 def test_singular_matrix_is_reported_as_no_convergence():

@@ -31,7 +31,9 @@ def rolled(elements):
     return rim, (r, z), solve(mesh, Elastic(1000.0, 0.0), drives, targets=np.radians(np.arange(10, 181, 10)))
 
 
-@pytest.mark.verification(source="energy of a rigid section rolled through a finite angle, derived here: m = E I sin(phi)/R^2")
+@pytest.mark.verification(
+    source="energy of a rigid section rolled through a finite angle, derived here: m = E I sin(phi)/R^2"
+)
 @pytest.mark.parametrize("elements", [2, 4])
 def test_ring_rolled_inside_out(elements):
     """Couple per unit of centroid length, m = (EI/R^2) sin(phi), U = (EI/R^2)(1 - cos(phi)), I = 1/12.
@@ -40,14 +42,21 @@ def test_ring_rolled_inside_out(elements):
     formula. Measured 0.02 % on both meshes (the inside of the section is free to relax).
     """
     rim, (r, z), result = rolled(elements)
-    for degrees, couple, energy in ((30, 0.016668, None), (90, 0.033347, 0.033342), (150, 0.016675, None), (180, 0.0, 0.066691)):
+    for degrees, couple, energy in (
+        (30, 0.016668, None),
+        (90, 0.033347, 0.033342),
+        (150, 0.016675, None),
+        (180, 0.0, 0.066691),
+    ):
         state = result.states[degrees // 10 - 1]
         c, s = np.cos(state.t), np.sin(state.t)
         force = state.nodal.reshape(-1, 2)[rim] / (2 * np.pi * CENTRE)
         m = np.sum(force[:, 0] * (-s * r - c * z) + force[:, 1] * (c * r - s * z))
         assert m == pytest.approx(couple, abs=1e-3 * 0.033347)
         if energy:
-            assert result.model.solid.energy(state.u) / (2 * np.pi * CENTRE) == pytest.approx(energy, rel=1e-3)
+            assert result.model.solid.energy(state.u) / (2 * np.pi * CENTRE) == pytest.approx(
+                energy, rel=1e-3
+            )
     assert 2 * np.pi * CENTRE * 0.033347 == pytest.approx(10.4764, rel=1e-4)
 
 
@@ -63,7 +72,9 @@ def test_body_turned_about_the_axis_and_shifted_along_it_is_free_of_stress(degre
 
 
 @pytest.mark.verification(source="St Venant-Kirchhoff bar, closed form derived here")
-@pytest.mark.parametrize("stretch, stress, lateral", [(0.9, -0.0855, 1.02811), (1.1, 0.1155, 0.967988), (1.5, 0.9375, 0.790569)])
+@pytest.mark.parametrize(
+    "stretch, stress, lateral", [(0.9, -0.0855, 1.02811), (1.1, 0.1155, 0.967988), (1.5, 0.9375, 0.790569)]
+)
 @pytest.mark.parametrize("elements", [1, 3])
 def test_stretched_bar(stretch, stress, lateral, elements):
     """P = E l (l^2 - 1)/2, sides shrink by sqrt(1 - nu (l^2 - 1)); a uniform state, so exact: 1e-8."""
@@ -106,7 +117,9 @@ def tube_pressure(moved):
 
 
 TUBE = [(0.05, 25.6544, None), (0.1, 50.1245, 2.06130), (0.2, 94.8582, 2.11709)]
-ODE = pytest.mark.verification(source="radial equilibrium of a St Venant-Kirchhoff tube, solved as an ODE here")
+ODE = pytest.mark.verification(
+    source="radial equilibrium of a St Venant-Kirchhoff tube, solved as an ODE here"
+)
 
 
 def tube(elements, drives=(), loads=(), **more):
@@ -120,7 +133,9 @@ def tube(elements, drives=(), loads=(), **more):
 def test_two_solutions_of_the_ode_agree(moved, pressure, outside):
     """The figures come from other ODE solvers; this one reproduces them to the digits given."""
     p, radius = tube_pressure(moved)
-    assert p == pytest.approx(pressure, rel=3e-6) and (outside is None or radius == pytest.approx(outside, rel=3e-6))
+    assert p == pytest.approx(pressure, rel=3e-6) and (
+        outside is None or radius == pytest.approx(outside, rel=3e-6)
+    )
 
 
 @ODE

@@ -15,13 +15,18 @@ TINY = 1e-11  # amplitude at which squares of strains are below round-off
 
 def rim_of(mesh, body):
     """Boundary nodes of a body."""
-    return np.unique(np.concatenate([mesh.edges[f"{body}.{s}"].ravel() for s in ("inner", "outer", "bottom", "top")]))
+    return np.unique(
+        np.concatenate([mesh.edges[f"{body}.{s}"].ravel() for s in ("inner", "outer", "bottom", "top")])
+    )
 
 
 def on_rim(mesh, body, values):
     """Drives that put nodal values (nodes, k) on all boundary nodes of a body."""
     rim = rim_of(mesh, body)
-    return [Drive(f"rim {k}", rim, k, displacement=lambda t, k=k: t * values[rim, k]) for k in range(values.shape[1])]
+    return [
+        Drive(f"rim {k}", rim, k, displacement=lambda t, k=k: t * values[rim, k])
+        for k in range(values.shape[1])
+    ]
 
 
 @pytest.mark.verification(source="patch test: a state of constant strain must come out exactly")
@@ -37,7 +42,9 @@ def test_constant_strain_on_a_distorted_mesh(bore, order, elements):
     np.testing.assert_allclose(result.u, exact, atol=1e-10 * np.abs(exact).max())
     strain = np.broadcast_to(TINY * np.array([0.7, -0.4, 0.7, 0]), (*result.model.solid.radius.shape, 4))
     expected = np.einsum("ij,eqj->eqi", STEEL.moduli()[:4, :4], strain)
-    np.testing.assert_allclose(result.model.solid.stress(result.state.u), expected, atol=1e-10 * np.abs(expected).max())
+    np.testing.assert_allclose(
+        result.model.solid.stress(result.state.u), expected, atol=1e-10 * np.abs(expected).max()
+    )
 
 
 def twisted_patch(grid, order):
@@ -79,7 +86,9 @@ def test_reactions_balance_loads_and_torque(elements):
 
     The pressure's resultant is taken from the deformed radii, p pi (r1^2 - r0^2), the torque is given.
     """
-    mesh = join({"hub": block(5, lambda z: 20 - 0.3 * z, spread(0, 30, 2 * elements), spread(0, 1, elements))})
+    mesh = join(
+        {"hub": block(5, lambda z: 20 - 0.3 * z, spread(0, 30, 2 * elements), spread(0, 1, elements))}
+    )
     torque = Drive("torque", "hub.top", ANGLE, force=lambda t: 4e5 * t)
     drives = [hold("hub.bottom", Z), hold("hub.bottom", ANGLE), torque]
     result = solve(mesh, Elastic(2000.0, 0.3), drives, [Pressure("hub.outer", lambda t: 20 * t)], twist=True)
@@ -98,7 +107,9 @@ def axis_split(result, inside):
     stress = nodal_stress(result)
     axis = result.mesh.nodes[:, 0] < 1e-9
     assert np.all(np.isfinite(stress)) and np.all(result.u[axis, R] == 0)
-    return np.abs(stress[axis & inside, 0, 0] - stress[axis & inside, 1, 1]).max() / np.abs(stress[inside]).max()
+    return (
+        np.abs(stress[axis & inside, 0, 0] - stress[axis & inside, 1, 1]).max() / np.abs(stress[inside]).max()
+    )
 
 
 @AXIS
@@ -106,7 +117,10 @@ def axis_split(result, inside):
 def test_stress_on_the_axis_of_a_rod(elements):
     """Rod pressed on half its end. On rectangles the difference is linear in r between the points and so
     comes out 0 at the nodes; 4e-9 measured, finite strain."""
-    mesh = join({"rod": block(0, 10, spread(0, 20, 2 * elements, 0.5), spread(0, 1, elements))}, {"rod.spot": lambda r, z: (z == 20) & (r <= 5)})
+    mesh = join(
+        {"rod": block(0, 10, spread(0, 20, 2 * elements, 0.5), spread(0, 1, elements))},
+        {"rod.spot": lambda r, z: (z == 20) & (r <= 5)},
+    )
     result = solve(mesh, STEEL, [hold("rod.bottom", Z)], [Pressure("rod.spot", lambda t: 0.1 * t)])
     assert axis_split(result, mesh.nodes[:, 1] < 19.9) < 1e-8
 
@@ -116,7 +130,15 @@ def test_stress_at_the_pole_of_a_sphere():
     """Curved elements: 0.48, 0.12 and 0.03 % measured on 6, 12 and 24 elements through the wall."""
     errors = []
     for elements in (6, 12, 24):
-        mesh = join({"ball": mapped(lambda s, t: (s * np.cos(t), s * np.sin(t)), spread(10, 20, elements), spread(0, np.pi / 2, 2 * elements))})
+        mesh = join(
+            {
+                "ball": mapped(
+                    lambda s, t: (s * np.cos(t), s * np.sin(t)),
+                    spread(10, 20, elements),
+                    spread(0, np.pi / 2, 2 * elements),
+                )
+            }
+        )
         result = solve(mesh, STEEL, [hold("ball.bottom", Z)], [Pressure("ball.inner", lambda t: 0.1 * t)])
         errors.append(axis_split(result, mesh.nodes[:, 0] > -1))
     assert errors[0] < 1e-2 and errors[2] < errors[1] / 2 < errors[0] / 4
@@ -140,25 +162,44 @@ def body_force(r, z):
 
 def manufactured_errors(elements, order):
     """L2 and energy error on a grid with one curved side."""
-    grid = mapped(lambda s, t: (1 + s + 0.2 * t * s, t + 0.25 * s * t + 0.2 * s**2), spread(0, 1, elements), spread(0, 1, elements))
+    grid = mapped(
+        lambda s, t: (1 + s + 0.2 * t * s, t + 0.25 * s * t + 0.2 * s**2),
+        spread(0, 1, elements),
+        spread(0, 1, elements),
+    )
     mesh = join({"a": grid})
     fine = Solid(mesh, {"a": Body(Elastic(1.0, 0.3))}, twist=True, order=4)
-    local = np.einsum("eqi,qa,eq->eai", body_force(fine.points[..., 0], fine.points[..., 1]), fine.value, fine.volume)
+    local = np.einsum(
+        "eqi,qa,eq->eai", body_force(fine.points[..., 0], fine.points[..., 1]), fine.value, fine.volume
+    )
     force = np.bincount(fine.dofs.ravel(), weights=local.ravel(), minlength=fine.size)
     exact = TINY * exact_field(*mesh.nodes.T)
-    result = solve(mesh, Elastic(1.0, 0.3), on_rim(mesh, "a", exact), [NodalForce(TINY * force, lambda t: t)], twist=True, order=order)
+    result = solve(
+        mesh,
+        Elastic(1.0, 0.3),
+        on_rim(mesh, "a", exact),
+        [NodalForce(TINY * force, lambda t: t)],
+        twist=True,
+        order=order,
+    )
     got = np.einsum("qa,eai->eqi", fine.value, result.u[fine.nodes_of])
     off = got / TINY - exact_field(fine.points[..., 0], fine.points[..., 1])
     off[..., 2] *= fine.radius
     r, z = fine.points[..., 0], fine.points[..., 1]
-    slopes = np.stack([A * z**2, 2 * A * r * z, 2 * B * z * r, B * r**2, A * z**2, 2 * C * r * z, C * r**2], axis=-1)
+    slopes = np.stack(
+        [A * z**2, 2 * A * r * z, 2 * B * z * r, B * r**2, A * z**2, 2 * C * r * z, C * r**2], axis=-1
+    )
     g = fine.gradients(result.state.u) / TINY - slopes
-    strain = np.stack([g[..., 0], g[..., 3], g[..., 4], g[..., 1] + g[..., 2], r * g[..., 5], r * g[..., 6]], axis=-1)
+    strain = np.stack(
+        [g[..., 0], g[..., 3], g[..., 4], g[..., 1] + g[..., 2], r * g[..., 5], r * g[..., 6]], axis=-1
+    )
     energy = np.einsum("eqi,eqij,eqj,eq->", strain, fine.moduli, strain, fine.volume)
     return np.sqrt(np.einsum("eqi,eq->", off**2, fine.volume)), np.sqrt(energy)
 
 
-@pytest.mark.verification(source="method of manufactured solutions; orders of quadratic elements from approximation theory")
+@pytest.mark.verification(
+    source="method of manufactured solutions; orders of quadratic elements from approximation theory"
+)
 @pytest.mark.parametrize("order", [2, 3])
 def test_orders_of_convergence(order):
     """Displacement at least 2.9 in L2, energy norm at least 1.9, twist included (2.99 and 1.99 measured)."""

@@ -16,8 +16,12 @@ from fea.drives import R, Z
 from fea.loads import Pressure
 from fea.recovery import cauchy, von_mises
 
-LAME = pytest.mark.verification(source="Lame; Timoshenko & Goodier, Theory of Elasticity, 3rd ed., art. 28 (from memory)")
-SPHERE = pytest.mark.verification(source="Lame; Timoshenko & Goodier, Theory of Elasticity, 3rd ed. (from memory)")
+LAME = pytest.mark.verification(
+    source="Lame; Timoshenko & Goodier, Theory of Elasticity, 3rd ed., art. 28 (from memory)"
+)
+SPHERE = pytest.mark.verification(
+    source="Lame; Timoshenko & Goodier, Theory of Elasticity, 3rd ed. (from memory)"
+)
 
 
 def ring(bore, outside, elements, pressure, side, held):
@@ -30,7 +34,9 @@ def ring(bore, outside, elements, pressure, side, held):
     def at(r):
         node = near(mesh, r, 1.0)
         s = stress[node]
-        return SimpleNamespace(u=result.u[node, 0] / SMALL, radial=s[0, 0], hoop=s[1, 1], axial=s[2, 2], mises=von_mises(s))
+        return SimpleNamespace(
+            u=result.u[node, 0] / SMALL, radial=s[0, 0], hoop=s[1, 1], axial=s[2, 2], mises=von_mises(s)
+        )
 
     return at
 
@@ -101,7 +107,15 @@ def test_hollow_sphere_under_inside_pressure(elements):
     Measured on 6 and 12 elements: u(a) 3e-4 and 5e-5 (at the pole; a tenth of it elsewhere), u(b) 2e-6,
     hoop stress at the equator's bore 0.8 and 0.2 %.
     """
-    mesh = join({"ball": mapped(lambda s, t: (s * np.cos(t), s * np.sin(t)), spread(10, 20, elements, 2.0), spread(0, np.pi / 2, 2 * elements))})
+    mesh = join(
+        {
+            "ball": mapped(
+                lambda s, t: (s * np.cos(t), s * np.sin(t)),
+                spread(10, 20, elements, 2.0),
+                spread(0, np.pi / 2, 2 * elements),
+            )
+        }
+    )
     result = solve(mesh, STEEL, [hold("ball.bottom", Z)], [Pressure("ball.inner", lambda t: 100 * SMALL * t)])
     for r, z in ((10, 0), (0, 10)):
         assert result.u[near(mesh, r, z)].sum() / SMALL == pytest.approx(3.80952e-3, rel=5e-4)

@@ -15,10 +15,17 @@ TORQUE = 1e5
 def twisted(mesh, body="shaft", scale=SMALL):
     """One end held, torque on the other whose nodes turn together."""
     drives = [hold(f"{body}.bottom", Z), hold(f"{body}.bottom", ANGLE)]
-    return solve(mesh, STEEL, [*drives, Drive("torque", f"{body}.top", ANGLE, force=lambda t: scale * TORQUE * t)], twist=True)
+    return solve(
+        mesh,
+        STEEL,
+        [*drives, Drive("torque", f"{body}.top", ANGLE, force=lambda t: scale * TORQUE * t)],
+        twist=True,
+    )
 
 
-@pytest.mark.verification(source="Coulomb's torsion of a round bar: T L/(G J), T r/J; any strength of materials text")
+@pytest.mark.verification(
+    source="Coulomb's torsion of a round bar: T L/(G J), T r/J; any strength of materials text"
+)
 @pytest.mark.parametrize("bore, angle, shear", [(0, 7.88196e-3, 63.6620), (5, 8.40742e-3, 67.9061)])
 @pytest.mark.parametrize("elements", [2, 4])
 def test_straight_shaft(bore, angle, shear, elements):
@@ -29,13 +36,19 @@ def test_straight_shaft(bore, angle, shear, elements):
     mesh = join({"shaft": block(bore, 10, spread(0, 100, elements), spread(0, 1, elements))})
     result = twisted(mesh, scale=1e-7)
     inertia = np.pi / 2 * (10**4 - bore**4)
-    assert TORQUE * 100 / G / inertia == pytest.approx(angle, rel=1e-6) and TORQUE * 10 / inertia == pytest.approx(shear, rel=1e-6)
-    np.testing.assert_allclose(result.u[:, 2] / 1e-7, TORQUE / G / inertia * mesh.nodes[:, 1], rtol=1e-8, atol=1e-12)
+    assert TORQUE * 100 / G / inertia == pytest.approx(
+        angle, rel=1e-6
+    ) and TORQUE * 10 / inertia == pytest.approx(shear, rel=1e-6)
+    np.testing.assert_allclose(
+        result.u[:, 2] / 1e-7, TORQUE / G / inertia * mesh.nodes[:, 1], rtol=1e-8, atol=1e-12
+    )
     stress = cauchy(result.model.solid, result.state.u)[..., 1, 2] / 1e-7
     np.testing.assert_allclose(stress, TORQUE / inertia * result.model.solid.radius, rtol=1e-8)
 
 
-@pytest.mark.verification(source="Foeppl's torsion of a cone; Timoshenko & Goodier, Theory of Elasticity, 3rd ed., art. 119 (from memory)")
+@pytest.mark.verification(
+    source="Timoshenko & Goodier, Theory of Elasticity, 3rd ed., art. 119, torsion of a cone (from memory)"
+)
 @pytest.mark.parametrize("elements", [4, 8])
 def test_cone(elements):
     """Solid cone of half angle 10 degrees between the spheres 50 and 100 about its apex, T = 1e5.
@@ -55,7 +68,9 @@ def test_cone(elements):
         assert np.hypot(s[1, 0], s[1, 2]) == pytest.approx(shear, rel=5e-3)
 
 
-@pytest.mark.verification(source="Neuber, Kerbspannungslehre: deep hyperbolic groove in torsion (from memory)")
+@pytest.mark.verification(
+    source="Neuber, Kerbspannungslehre: deep hyperbolic groove in torsion (from memory)"
+)
 @pytest.mark.parametrize("sharpness, factor", [(1, 1.141806), (4, 1.435290), (10, 1.830798)])
 @pytest.mark.parametrize("elements", [12, 24])
 def test_deep_hyperbolic_groove(sharpness, factor, elements):
@@ -69,7 +84,13 @@ def test_deep_hyperbolic_groove(sharpness, factor, elements):
     c = 10 / np.sin(y0)
     reach = np.arcsinh(20 * 10 / c / np.cos(y0))
     across, along = spread(0, y0, elements, 0.1), spread(0, reach, 2 * elements, 40.0)
-    mesh = join({"shaft": mapped(lambda y, x: (c * np.cosh(x) * np.sin(y), c * np.sinh(x) * np.cos(y)), across, along)})
+    mesh = join(
+        {
+            "shaft": mapped(
+                lambda y, x: (c * np.cosh(x) * np.sin(y), c * np.sinh(x) * np.cos(y)), across, along
+            )
+        }
+    )
     shear = nodal_stress(twisted(mesh))[near(mesh, 10, 0), 1, 2] / SMALL
     root = np.sqrt(sharpness + 1)
     assert factor == pytest.approx(3 * (1 + root) ** 2 / 4 / (1 + 2 * root), rel=1e-6)

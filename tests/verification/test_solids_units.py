@@ -17,7 +17,9 @@ from fea.newton import Settings
 from fea.solid import Body
 from fea.stepping import run_through
 
-UNITS = pytest.mark.verification(source="dimensional analysis: lengths times k, moduli and pressures over k^2, forces kept")
+UNITS = pytest.mark.verification(
+    source="dimensional analysis: lengths times k, moduli and pressures over k^2, forces kept"
+)
 SCALES = pytest.mark.parametrize("k", [1e-3, 1 / 25.4])
 
 
@@ -30,8 +32,10 @@ def squeezed_cone(k):
 
 def pushed_rod(k, solver):
     """A press-fitted rod pushed along its ring until everything slides, with friction."""
-    bodies = {"rod": block(0, 10.005 * k, spread(-3 * k, 15 * k, 9), spread(0, 1, 3)),
-              "ring": block(9.995 * k, 18 * k, spread(0, 10 * k, 6), spread(0, 1, 3))}
+    bodies = {
+        "rod": block(0, 10.005 * k, spread(-3 * k, 15 * k, 9), spread(0, 1, 3)),
+        "ring": block(9.995 * k, 18 * k, spread(0, 10 * k, 6), spread(0, 1, 3)),
+    }
     young = 210_000 / k**2
     pair = Pair("fit", follower="ring.inner", leader="rod.outer", young=young, friction=0.1)
     model = Model.build(join(bodies), {name: Body(Elastic(young, 0.3)) for name in bodies}, pairs=(pair,))
