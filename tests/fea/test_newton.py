@@ -17,7 +17,7 @@ from fea.stepping import Stopped
 class Scalar:
     """One equation f(x) = 0 in the clothes of a model."""
 
-    tolerance = 1e-12
+    tolerance = noise = 1e-12
 
     def __init__(self, f, slope):
         self.f, self.slope, self.seen, self.frozen = f, slope, [], []
