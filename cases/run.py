@@ -8,7 +8,8 @@ from pathlib import Path
 from typing import Any
 
 from cases import simulate, states, store, verdicts, watch
-from cases.collet import BORE, CONE
+from cases.after import After, stages
+from cases.collet import BORE, CONE, RING, SHAFT, SLEEVE
 from cases.fits import clearances
 from cases.formulas import hand as by_hand
 from cases.params import Case
@@ -44,8 +45,11 @@ def run_case(
     fit = clearances(case.sleeve.fit, case.shaft.diameter) if case.sleeve.fit else None
     hand = by_hand(case, fit)
     progress(0.02, "meshing")
-    pushed = simulate.push(case, plan(case, hand, level), level, lambda f, t: progress(0.05 + 0.8 * f, t), solver)
-    progress(0.88, "storing results")
+    pushed = simulate.push(case, plan(case, hand, level), level, lambda f, t: progress(0.05 + (0.6 if case.after.release or case.after.twist else 0.85) * f, t), solver)
+    after = After()
+    if pushed.reason not in STOPPED_EARLY:
+        after = stages(case, pushed, lambda f, t: progress(0.7 + 0.2 * f, t), solver)
+    progress(0.92, "storing results")
     tables = case.tables()
     tables["mesh"]["size"] = pushed.size
     summary = {
@@ -54,19 +58,19 @@ def run_case(
         "version": version(),
         "case": tables,
         "hand": hand,
-        "simulation": _simulation(case, pushed, clock),
-        "verdicts": verdicts.judge(case, hand, fit, pushed),
+        "simulation": _simulation(case, pushed, after, clock),
+        "verdicts": [*verdicts.judge(case, hand, fit, pushed), *after.verdicts],
         "screws": None,
         "level": level,
         "unused": _unused(case),
     }
-    _store(out, case, summary, pushed, fields)
+    _store(out, case, summary, pushed, after, fields)
     progress(0.95, "drawing the report")
     code = 3 if pushed.reason in STOPPED_EARLY else 0
     return RunOutcome(code, summary, out, pushed.message)
 
 
-def _simulation(case: Case, pushed: simulate.Push, clock: float) -> dict[str, Any]:
+def _simulation(case: Case, pushed: simulate.Push, after: After, clock: float) -> dict[str, Any]:
     last = pushed.states[-1]
     touch = pushed.landed(watch.TOUCH) if case.sleeve.clearance > 0 else pushed.states[0]
     named = {"at_touch": touch, "at_duty": pushed.landed(watch.DUTY), "at_end": last}
@@ -76,8 +80,8 @@ def _simulation(case: Case, pushed: simulate.Push, clock: float) -> dict[str, An
         "completed": pushed.reason == asked,
         "stop_reason": pushed.reason,
         **{k: s and states.block(pushed.model, s, s.t) for k, s in named.items()},
-        "after_release": None,
-        "twist": None,
+        "after_release": after.after_release,
+        "twist": after.twist,
         "peaks": verdicts.peaks(case, pushed.model, last),
         "balance": {
             "axial_relative": max(_axial(s) for s in pushed.states),
@@ -97,9 +101,8 @@ def _simulation(case: Case, pushed: simulate.Push, clock: float) -> dict[str, An
 
 
 def _axial(state) -> float:
-    """Axial forces left over, relative to the greatest of them."""
-    forces = [state.totals[name] for name in (simulate.collet.RING, simulate.collet.SHAFT, simulate.collet.SLEEVE)]
-    return abs(sum(forces)) / max(map(abs, forces), default=1.0) if any(forces) else 0.0
+    """Axial forces left over, relative to the force scale."""
+    return abs(sum(state.totals[name] for name in (RING, SHAFT, SLEEVE))) / state.scale
 
 
 def _unused(case: Case) -> dict[str, str]:
@@ -107,12 +110,12 @@ def _unused(case: Case) -> dict[str, str]:
     return {"screws": "stored; choosing and checking screws is not part of this version"} if case.screws else {}
 
 
-def _store(out: Path, case: Case, summary: dict[str, Any], pushed: simulate.Push, fields: bool) -> None:
+def _store(out: Path, case: Case, summary: dict[str, Any], pushed: simulate.Push, after: After, fields: bool) -> None:
     model, last = pushed.model, pushed.states[-1]
     store.save(
         out,
         summary=summary,
-        history=[states.row(model, s, "push", s.t) for s in pushed.states],
+        history=[*(states.row(model, s, "push", s.t) for s in pushed.states), *after.rows],
         bore=states.along(model, last, BORE),
         cone=states.along(model, last, CONE),
         case_text=dump(case.tables()),

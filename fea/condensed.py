@@ -187,7 +187,7 @@ class _Surface:
     def __init__(self, bodies: Compliance, base: np.ndarray, history: History, tolerance: float):
         self.bodies, self.base, self.history = bodies, base, history
         self.model, self.numbering = bodies.balance.model, bodies.balance.numbering
-        self.tolerance = tolerance / 10
+        self.tolerance, self.noise = tolerance / 10, tolerance * 100
         self.metric = 1 / self.numbering.weight[bodies.surface]
         self.start = self.numbering.contract(base)[bodies.surface]
 

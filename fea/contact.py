@@ -145,6 +145,12 @@ class Contact:
             if pair.leader_fill is not None:
                 self.leader_fill[part] = pair.leader_fill(*np.moveaxis(inside[part], -1, 0))
 
+    def stiffest(self) -> float:
+        """Largest normal stiffness [N/mm] of a contact point, undeformed."""
+        radius = np.einsum("qa,ka->kq", self.shape, self.mesh.nodes[self.follower][:, :, 0]).ravel()
+        area = np.pi * radius * self.edge_length * self.weights
+        return float(np.max(self.normal * area, initial=0.0))
+
     def start(self) -> History:
         """History of bodies that never touched."""
         n, c = len(self.weights), self.unknowns - 1

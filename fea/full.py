@@ -46,7 +46,7 @@ class _Everything:
 
     def __init__(self, balance: Balance, t: float, history: History, settings: Settings):
         self.balance, self.t, self.history = balance, t, history
-        self.tolerance = settings.residual
+        self.tolerance = self.noise = settings.residual
 
     def evaluate(self, u: np.ndarray, frozen: Projection | None) -> Trial:
         model = self.balance.model

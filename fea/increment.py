@@ -51,7 +51,8 @@ class State:
     contact: Evaluation
     nodal: np.ndarray
     totals: dict[str, float]
-    balance: float
+    scale: float  # [N] force scale, see model.Balance
+    balance: float  # largest force out of balance over it
     penetration: float
     work: Work
     iterations: int = 0
@@ -67,7 +68,7 @@ def initial_state(balance: Balance, t: float = 0.0) -> State:
     contact = replace(contact, **nothing)  # overlap of an interference fit has met no increment yet
     totals = {d.name: 0.0 for d in balance.numbering.drives}
     kept = contact.history(history.multiplier)
-    return State(t, u, kept, contact, np.zeros(model.size), totals, 0.0, 0.0, Work())
+    return State(t, u, kept, contact, np.zeros(model.size), totals, 1.0, 0.0, 0.0, Work())
 
 
 def solve_increment(solver: Solver, old: State, guess: np.ndarray, t: float, pressure: np.ndarray) -> State:
@@ -108,8 +109,11 @@ def _accept(balance: Balance, old: State, trial: Trial, multiplier, t, depth, sp
     totals = number.totals(drives)
     before = number.reduce(old.nodal)
     work = _work(model, old, trial, t, number.power((before + drives) / 2, trial.u - old.u))
-    norm = balance.norm(residual, trial.contact.force, trial.u, t)
-    return State(t, trial.u, trial.contact.history(multiplier), trial.contact, nodal, totals, norm, depth, work, spent)
+    seen = (residual, trial.contact.force, trial.u, t)
+    return State(
+        t, trial.u, trial.contact.history(multiplier), trial.contact, nodal, totals,
+        balance.scale(*seen), balance.norm(*seen), depth, work, spent,
+    )
 
 
 def _work(model, old: State, trial: Trial, t: float, drives: float) -> Work:

@@ -66,13 +66,17 @@ class Model:
         return [(self.solid.dofs, self.solid.tangents(u)), *loads]
 
 
+#: force scale below which rounding of coordinates, times stiffness, hides what is left out of balance
+_NOISE = 1e-6
+
+
 @dataclass(frozen=True)
 class Balance:
     """Equilibrium of a model under drives: residuals on independent unknowns and their scale."""
 
     model: Model
     numbering: Numbering
-    stiffest: float  # [N/mm] largest diagonal entry of an element, for the smallest force scale
+    stiffest: float  # [N/mm] largest stiffness of an element or contact point, for the smallest force scale
 
     @classmethod
     def of(cls, model: Model, drives: Sequence[Drive]) -> Balance:
@@ -80,23 +84,28 @@ class Balance:
         numbering = Numbering(model.mesh, model.unknowns, drives)
         rest = np.zeros(model.size)
         stiffest = float(np.max(np.abs(np.diagonal(model.solid.tangents(rest)[:, ::model.unknowns, ::model.unknowns]))))
-        return cls(model, numbering, stiffest)
+        return cls(model, numbering, max(stiffest, model.contact.stiffest()))
 
     def residual(self, nodal: np.ndarray, t: float) -> np.ndarray:
         """Out-of-balance force (count,) from nodal forces; on prescribed unknowns it is the reaction."""
         return self.numbering.reduce(nodal) - self.numbering.load(t)
 
-    def norm(self, residual: np.ndarray, contact: np.ndarray, u: np.ndarray, t: float) -> float:
-        """Out-of-balance relative to the force scale: the largest of contact, reaction and load norms.
+    def scale(self, residual: np.ndarray, contact: np.ndarray, u: np.ndarray, t: float) -> float:
+        """Force scale [N]: the largest of contact, reaction and load norms.
 
-        The scale has a floor, so that bodies that only move, without any force, balance within round-off.
+        The scale has a floor: rounding of coordinates times the largest stiffness can't be balanced away.
         """
         n = self.numbering
         loads = n.load(t) + (n.reduce(self.model.external(u, t)) if self.model.loads else 0.0)
-        scale = max(
-            self.stiffest * max(1e-8 * n.length, 1e-6 * float(np.linalg.norm(n.contract(u) / n.weight))),
+        return max(
+            _NOISE * self.stiffest * max(n.length, float(np.max(np.abs(n.contract(u) / n.weight)))),
             float(np.linalg.norm(residual[n.free :] * n.weight[n.free :])),
             float(np.linalg.norm(n.reduce(contact) * n.weight)),
             float(np.linalg.norm(loads * n.weight)),
         )
-        return float(np.linalg.norm(residual[: n.free] * n.weight[: n.free])) / scale
+
+    def norm(self, residual: np.ndarray, contact: np.ndarray, u: np.ndarray, t: float) -> float:
+        """What is out of balance on free unknowns, relative to the force scale."""
+        n = self.numbering
+        left = float(np.linalg.norm(residual[: n.free] * n.weight[: n.free]))
+        return left / self.scale(residual, contact, u, t)

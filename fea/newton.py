@@ -49,9 +49,10 @@ class Trial:
 
 
 class Problem(Protocol):
-    """What newton needs to know."""
+    """What newton needs to know. tolerance on the norm; below noise a norm that no longer halves will do."""
 
     tolerance: float
+    noise: float
 
     def evaluate(self, u: np.ndarray, frozen: Projection | None) -> Trial: ...
 
@@ -76,7 +77,8 @@ def newton(problem: Problem, u: np.ndarray, settings: Settings, frozen: Projecti
     trial = problem.evaluate(u, frozen)
     norms = [trial.norm]
     for k in range(settings.max_iterations + 1):
-        if trial.norm <= problem.tolerance:
+        stalled = k > 1 and trial.norm <= problem.noise and trial.norm > norms[-2] / 2
+        if trial.norm <= problem.tolerance or stalled:
             return Found(trial, k, frozen)
         if k == settings.max_iterations:
             break

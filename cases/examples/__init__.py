@@ -5,7 +5,7 @@ from importlib import resources
 
 def names() -> list[str]:
     """Names of the bundled examples, the main one first."""
-    return ["sprocket_hub", "spindle"]
+    return ["sprocket_hub", "closed_hub", "spindle", "stainless_fingers", "bronze_sleeve"]
 
 
 def text(name: str) -> str:
