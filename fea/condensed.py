@@ -163,14 +163,18 @@ class Condensed:
             base = u - n.expand(self.bodies.solve(self.balance.residual(inner, t)))
             surface = _Surface(self.bodies, base, history, self.settings.residual)
             found = newton(surface, u, self.settings, frozen)
-            trial, frozen = found.trial, found.frozen
+            contact, frozen = found.trial.contact, found.frozen
             spent += found.iterations
-            u = base - n.expand(self.bodies.solve(n.reduce(trial.contact.force)))
+            u = base - n.expand(self.bodies.solve(n.reduce(contact.force)))
             inner = model.bodies_force(u, t)
-            nodal = inner + trial.contact.force
-            norms.append(self.balance.norm(self.balance.residual(nodal, t), trial.contact.force, u, t))
-            if norms[-1] <= self.settings.residual:
-                return Trial(u, trial.contact, nodal, norms[-1]), spent
+            nodal = inner + contact.force
+            residual = self.balance.residual(nodal, t)
+            scale = self.balance.scale(residual, contact.force, u, t)
+            noise = self.balance.noise(scale)
+            norms.append(self.balance.out(residual) / scale)
+            stalled = len(norms) > 2 and norms[-1] <= noise and norms[-1] > norms[-2] / 2
+            if norms[-1] <= self.settings.residual or stalled:
+                return Trial(u, contact, nodal, norms[-1], noise), spent
             if not np.isfinite(norms[-1]):
                 break
         failure = NotConverged(f"finite-strain correction still {norms[-1]:.1e} of the force scale", norms)
@@ -181,13 +185,14 @@ class Condensed:
 class _Surface:
     """Contact on linear bodies as a problem for newton; base (size,) is where they stand without contact.
 
-    The residual is a displacement, y - (base - C f(y)), relative to the contact's own part of it.
+    The residual is a displacement, y - (base - C f(y)), relative to the contact's own part of it: how
+    far the gaps that the contact law saw are from those of the balanced bodies.
     """
 
     def __init__(self, bodies: Compliance, base: np.ndarray, history: History, tolerance: float):
         self.bodies, self.base, self.history = bodies, base, history
         self.model, self.numbering = bodies.balance.model, bodies.balance.numbering
-        self.tolerance, self.noise = tolerance / 10, tolerance * 100
+        self.tolerance, self.noise = tolerance / 10, tolerance * 10
         self.metric = 1 / self.numbering.weight[bodies.surface]
         self.start = self.numbering.contract(base)[bodies.surface]
 
@@ -196,7 +201,7 @@ class _Surface:
         pushed = self.bodies.compliance @ self.numbering.reduce(contact.force)[self.bodies.surface]
         off = self.numbering.contract(u)[self.bodies.surface] - self.start + pushed
         scale = max(float(np.linalg.norm(pushed * self.metric)), 1e-3 * self.numbering.length)
-        return Trial(u, contact, off, float(np.linalg.norm(off * self.metric)) / scale)
+        return Trial(u, contact, off, float(np.linalg.norm(off * self.metric)) / scale, self.noise)
 
     def direction(self, trial: Trial) -> np.ndarray:
         factor = self.bodies.factor(trial)

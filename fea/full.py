@@ -46,14 +46,15 @@ class _Everything:
 
     def __init__(self, balance: Balance, t: float, history: History, settings: Settings):
         self.balance, self.t, self.history = balance, t, history
-        self.tolerance = self.noise = settings.residual
+        self.tolerance = settings.residual
 
     def evaluate(self, u: np.ndarray, frozen: Projection | None) -> Trial:
         model = self.balance.model
         contact = model.contact.evaluate(u, self.history, frozen)
         nodal = model.bodies_force(u, self.t) + contact.force
-        norm = self.balance.norm(self.balance.residual(nodal, self.t), contact.force, u, self.t)
-        return Trial(u, contact, nodal, norm)
+        residual = self.balance.residual(nodal, self.t)
+        scale = self.balance.scale(residual, contact.force, u, self.t)
+        return Trial(u, contact, nodal, self.balance.out(residual) / scale, self.balance.noise(scale))
 
     def direction(self, trial: Trial) -> np.ndarray:
         model, number = self.balance.model, self.balance.numbering

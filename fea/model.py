@@ -66,8 +66,8 @@ class Model:
         return [(self.solid.dofs, self.solid.tangents(u)), *loads]
 
 
-#: force scale below which rounding of coordinates, times stiffness, hides what is left out of balance
-_NOISE = 1e-6
+#: rounding of coordinates, over their size: times the largest stiffness it can't be balanced away
+_ROUNDING = 3e-15
 
 
 @dataclass(frozen=True)
@@ -93,19 +93,26 @@ class Balance:
     def scale(self, residual: np.ndarray, contact: np.ndarray, u: np.ndarray, t: float) -> float:
         """Force scale [N]: the largest of contact, reaction and load norms.
 
-        The scale has a floor: rounding of coordinates times the largest stiffness can't be balanced away.
+        The scale has a floor, so that bodies that only move, without any force, balance within round-off.
         """
         n = self.numbering
         loads = n.load(t) + (n.reduce(self.model.external(u, t)) if self.model.loads else 0.0)
         return max(
-            _NOISE * self.stiffest * max(n.length, float(np.max(np.abs(n.contract(u) / n.weight)))),
+            self.stiffest * max(1e-8 * n.length, 1e-6 * float(np.linalg.norm(n.contract(u) / n.weight))),
             float(np.linalg.norm(residual[n.free :] * n.weight[n.free :])),
             float(np.linalg.norm(n.reduce(contact) * n.weight)),
             float(np.linalg.norm(loads * n.weight)),
         )
 
+    def noise(self, scale: float) -> float:
+        """What rounding alone may leave out of balance, relative to a force scale [N]."""
+        return _ROUNDING * self.stiffest * self.numbering.length / scale
+
     def norm(self, residual: np.ndarray, contact: np.ndarray, u: np.ndarray, t: float) -> float:
         """What is out of balance on free unknowns, relative to the force scale."""
+        return self.out(residual) / self.scale(residual, contact, u, t)
+
+    def out(self, residual: np.ndarray) -> float:
+        """What is out of balance on free unknowns [N]."""
         n = self.numbering
-        left = float(np.linalg.norm(residual[: n.free] * n.weight[: n.free]))
-        return left / self.scale(residual, contact, u, t)
+        return float(np.linalg.norm(residual[: n.free] * n.weight[: n.free]))

@@ -46,13 +46,13 @@ class Trial:
     contact: Evaluation
     out: np.ndarray  # what direction() needs: the problem's own residual
     norm: float
+    noise: float  # below it a norm that no longer falls is only rounding
 
 
 class Problem(Protocol):
-    """What newton needs to know. tolerance on the norm; below noise a norm that no longer halves will do."""
+    """What newton needs to know; tolerance is on the norm of a trial."""
 
     tolerance: float
-    noise: float
 
     def evaluate(self, u: np.ndarray, frozen: Projection | None) -> Trial: ...
 
@@ -77,7 +77,7 @@ def newton(problem: Problem, u: np.ndarray, settings: Settings, frozen: Projecti
     trial = problem.evaluate(u, frozen)
     norms = [trial.norm]
     for k in range(settings.max_iterations + 1):
-        stalled = k > 1 and trial.norm <= problem.noise and trial.norm > norms[-2] / 2
+        stalled = k > 1 and trial.norm <= trial.noise and trial.norm > norms[-2] / 2
         if trial.norm <= problem.tolerance or stalled:
             return Found(trial, k, frozen)
         if k == settings.max_iterations:

@@ -17,7 +17,7 @@ from fea.stepping import Stopped
 class Scalar:
     """One equation f(x) = 0 in the clothes of a model."""
 
-    tolerance = noise = 1e-12
+    tolerance = 1e-12
 
     def __init__(self, f, slope):
         self.f, self.slope, self.seen, self.frozen = f, slope, [], []
@@ -25,7 +25,7 @@ class Scalar:
     def evaluate(self, u, frozen):
         self.seen.append(float(u[0]))
         self.frozen.append(frozen)
-        return Trial(u, SimpleNamespace(foot="kept"), self.f(u), float(np.abs(self.f(u)[0])))
+        return Trial(u, SimpleNamespace(foot="kept"), self.f(u), float(np.abs(self.f(u)[0])), 0.0)
 
     def direction(self, trial):
         return -trial.out / self.slope(trial.u)
