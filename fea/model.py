@@ -98,7 +98,7 @@ class Balance:
         n = self.numbering
         loads = n.load(t) + (n.reduce(self.model.external(u, t)) if self.model.loads else 0.0)
         return max(
-            self.stiffest * max(1e-8 * n.length, 1e-6 * float(np.linalg.norm(n.contract(u) / n.weight))),
+            self.stiffest * max(1e-8 * n.length, 1e-6 * min(float(np.linalg.norm(n.contract(u) / n.weight)), 100 * n.length)),
             float(np.linalg.norm(residual[n.free :] * n.weight[n.free :])),
             float(np.linalg.norm(n.reduce(contact) * n.weight)),
             float(np.linalg.norm(loads * n.weight)),
