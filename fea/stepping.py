@@ -122,7 +122,7 @@ def _advance(solver, past, target, pending, steps, reversal, tally) -> tuple[Sta
             tally.iterations += err.iterations
             tally.cutbacks += 1
             cuts += 1
-            if cuts > solver.settings.max_cuts:
+            if cuts > solver.settings.max_cuts or target - here.t < steps.first * 2.0**-solver.settings.max_cuts:
                 raise Stopped(here.t, err) from err
             target = below[-1].t + (target - below[-1].t) / 2
             continue
