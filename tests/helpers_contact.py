@@ -1,7 +1,7 @@
 """Short ways to small contact models: drives, nodes by place, solved increments, profiles in numbers."""
 
 import numpy as np
-from helpers_grid import spread
+from helpers_grid import block, join, spread
 
 from fea.condensed import Condensed
 from fea.contact import Pair
@@ -95,3 +95,24 @@ def rigid(mesh, body, motion=None):
     return [
         Drive(f"{body} {'rza'[c]}", nodes, c, displacement=motion.get(c, still.get(c))) for c in sorted({*still, *motion})
     ]
+
+
+def small_cone(friction=0.1, clearance=0.0, twist=False, **kept):
+    """Ring on a hollow 3 degree cone, about 1000 unknowns: model, and the drives of a push of `travel` mm at t = 1.
+
+    clearance [mm] keeps them apart at first, measured along the push.
+    """
+    slope = np.tan(np.radians(3))
+
+    def cone(z):
+        return 10 - z * slope
+
+    plug = block(7, cone, spread(-8, 8, 10), spread(0, 1, 3))
+    ring = block(lambda z: cone(z - clearance), 16, spread(-5, 6, 6), spread(0, 1, 3))
+    mesh = join({"plug": plug, "ring": ring})
+    model = build(mesh, (touching("ring.inner", "plug.outer", friction=friction),), twist=twist, **kept)
+
+    def drives(travel):
+        return [hold("base", "plug.bottom", 1), Drive("push", "ring.top", 1, displacement=lambda t: -travel(t))]
+
+    return model, drives

@@ -79,7 +79,6 @@ def test_soft_sphere_at_full_load():
     assert seat(model, state)[1].length * (60 * pi / force) ** (1 / 3) == pytest.approx(1.010, rel=0.03)
 
 
-@pytest.mark.slow
 def test_steel_sphere_on_a_steel_flat():
     """R = 10, a = 0.186626 scaled: a and p0 1 % (measured 0.13 and 0.3 %); largest von Mises stress in the plate
     0.6200 p0 at 0.481 a below the centre, 2 % and half an element."""

@@ -12,6 +12,8 @@ import pytest
 from helpers_contact import POISSON, YOUNG, seat
 from helpers_punch import A, pressed, scene
 
+from fea.contact import SLIP, STICK
+
 DEPTH, SHARE, BLOCK = 0.01, 0.01, 1.0413
 FORCE = 23_076.92  # [N] 2 a E* depth on a half-space
 
@@ -39,7 +41,7 @@ def test_force_and_pressure_of_a_flat_punch(count):
 
 def test_share_of_the_force_inside():
     """1 - sqrt(1 - (r/a)^2) of the force lies within r: 0.133975 at a/2, 0.564110 at 0.9 a; 1 %."""
-    model, state, _ = punched([(0, 2.5, 8, 1.0), (2.5, 4.5, 10, 0.3), (4.5, 5, 24, 0.1)])
+    _, state, _ = punched([(0, 2.5, 8, 1.0), (2.5, 4.5, 10, 0.3), (4.5, 5, 24, 0.1)])
     ev = state.contact
     load = ev.pressure * ev.area
     for part, share in ((0.5, 0.133975), (0.9, 0.564110)):
@@ -67,12 +69,18 @@ def test_no_radial_slip_stiffens_the_punch():
 
 
 def test_finite_friction_lies_between():
-    """0.02 < mu < 0.2 (Spence 1968): force between the bounds, growing with mu; stick inside, slip at the rim."""
+    """mu = 0.05 and 0.1 (Spence 1968, bounds only): force between the bounds, growing with mu; stick inside, slip at the rim."""
     edges = [(0, A, 24, 0.05)]
     forces = []
     for friction in (0.0, 0.05, 0.1, 1e6):
-        model, state, force = punched(edges, friction, tangential=10.0)
+        _, state, force = punched(edges, friction, tangential=10.0)
         forces.append(force)
+        if 0 < friction < 1:
+            ev = state.contact
+            radius = ev.position[:, 0]
+            rim = radius[ev.status == SLIP].min()
+            assert np.all(ev.status[radius < 0.5 * rim] == STICK) and 0 < rim < A
+            assert np.all(np.abs(ev.traction[:, 0]) <= friction * ev.pressure * (1 + 1e-9))
     assert np.all(np.diff(forces) > 0)
 
 
