@@ -108,12 +108,11 @@ def solve(kind: str, seed: int) -> dict:
     clock = time.perf_counter()
     result = push(case, plan(case, hand(case), "default"), "default", lambda f, t: None)
     last = result.states[-1]
-    forces = list(last.totals.values())
     return {
         "title": case.title, "reason": result.reason, "message": result.message, "travel": last.t,
         "seconds": time.perf_counter() - clock, "unknowns": result.model.size, "increments": len(result.states) - 1,
         "iterations": result.tally.iterations, "cutbacks": result.tally.cutbacks, "work": last.work.imbalance(),
-        "axial": abs(sum(last.totals[n] for n in ("ring face", "shaft end", "sleeve back"))) / max(map(abs, forces), default=1) if any(forces) else 0.0,
+        "axial": abs(sum(last.totals[n] for n in ("ring face", "shaft end", "sleeve back"))) / last.scale,
         "balance": max(s.balance for s in result.states),
     }
 

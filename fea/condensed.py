@@ -26,11 +26,11 @@ _SPRING = 1e-7
 
 
 class Compliance:
-    """Unstressed bodies of one balance: sparse factor, and dense compliance C of the surface.
+    """Unstressed bodies of one balance: sparse factor, dense stiffness S and compliance C of the surface.
 
     surface (c,) are the free independent unknowns on contact edges; rank (count,) is their place in it
     or -1. Interior unknowns are ordered first, so the last block of the factor is the Schur complement
-    of the surface and C its inverse, body by body.
+    S of the surface and C its inverse, body by body.
     """
 
     def __init__(self, balance: Balance):
@@ -68,11 +68,12 @@ class Compliance:
         self._lu = factorise(stiffness[self._order][:, self._order].tocsc(), "NATURAL", pivot=0.0)
         lower, upper = (f[len(inner) :, len(inner) :] for f in (self._lu.L, self._lu.U))
         schur = (lower @ upper).tocsr()
+        self.stiffness = schur.toarray()
         self.compliance = np.zeros(schur.shape)
         bodies, label = connected_components(schur, directed=False)
         for body in range(bodies):
             own = np.flatnonzero(label == body)
-            self.compliance[np.ix_(own, own)] = np.linalg.inv(schur[own][:, own].toarray())
+            self.compliance[np.ix_(own, own)] = np.linalg.inv(self.stiffness[np.ix_(own, own)])
 
     def solve(self, force: np.ndarray) -> np.ndarray:
         """Displacements (count,) of the unstressed bodies under forces (count,); prescribed stay 0."""
@@ -170,7 +171,7 @@ class Condensed:
             nodal = inner + contact.force
             residual = self.balance.residual(nodal, t)
             scale = self.balance.scale(residual, contact.force, u, t)
-            noise = self.balance.noise(scale)
+            noise = self.balance.noise(u, scale)
             norms.append(self.balance.out(residual) / scale)
             stalled = len(norms) > 2 and norms[-1] <= noise and norms[-1] > norms[-2] / 2
             if norms[-1] <= self.settings.residual or stalled:
@@ -185,28 +186,30 @@ class Condensed:
 class _Surface:
     """Contact on linear bodies as a problem for newton; base (size,) is where they stand without contact.
 
-    The residual is a displacement, y - (base - C f(y)), relative to the contact's own part of it: how
-    far the gaps that the contact law saw are from those of the balanced bodies.
+    The residual is the force S (y - base) + f(y) on the surface unknowns y, as full Newton sees it with
+    the inner unknowns in balance.
     """
 
     def __init__(self, bodies: Compliance, base: np.ndarray, history: History, tolerance: float):
-        self.bodies, self.base, self.history = bodies, base, history
-        self.model, self.numbering = bodies.balance.model, bodies.balance.numbering
-        self.tolerance, self.noise = tolerance / 10, tolerance * 10
-        self.metric = 1 / self.numbering.weight[bodies.surface]
+        self.bodies, self.history, self.tolerance = bodies, history, tolerance / 10
+        self.balance, self.numbering = bodies.balance, bodies.balance.numbering
+        self.weight = self.numbering.weight[bodies.surface]
         self.start = self.numbering.contract(base)[bodies.surface]
+        self.floor = self.balance.floor(base)
 
     def evaluate(self, u: np.ndarray, frozen: Projection | None) -> Trial:
-        contact = self.model.contact.evaluate(u, self.history, frozen)
-        pushed = self.bodies.compliance @ self.numbering.reduce(contact.force)[self.bodies.surface]
-        off = self.numbering.contract(u)[self.bodies.surface] - self.start + pushed
-        scale = max(float(np.linalg.norm(pushed * self.metric)), 1e-3 * self.numbering.length)
-        return Trial(u, contact, off, float(np.linalg.norm(off * self.metric)) / scale, self.noise)
+        contact = self.balance.model.contact.evaluate(u, self.history, frozen)
+        force = self.numbering.reduce(contact.force)[self.bodies.surface]
+        moved = self.numbering.contract(u)[self.bodies.surface] - self.start
+        out = self.bodies.stiffness @ moved + force
+        scale = max(float(np.linalg.norm(force * self.weight)), self.floor)
+        norm = float(np.linalg.norm(out * self.weight)) / scale
+        return Trial(u, contact, out, norm, self.balance.noise(u, scale))
 
     def direction(self, trial: Trial) -> np.ndarray:
         factor = self.bodies.factor(trial)
         part = factor.part
-        step = -trial.out
+        step = -self.bodies.compliance @ trial.out
         step[part] = factor.solve(factor.bodies @ step[part])
         rest = np.ones(len(step), bool)
         rest[part] = False

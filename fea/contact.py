@@ -37,7 +37,7 @@ class Pair:
     leader: str
     young: float
     friction: float = 0.0
-    normal: float = 10.0
+    normal: float = 3.0
     tangential: float = 1.0
     follower_fill: Field | None = None
     leader_fill: Field | None = None
@@ -103,7 +103,7 @@ class Evaluation:
 class Contact:
     """All contact pairs of a model, evaluated together."""
 
-    def __init__(self, mesh: Mesh, pairs: tuple[Pair, ...], twist: bool = False, order: int = 3):
+    def __init__(self, mesh: Mesh, pairs: tuple[Pair, ...], twist: bool = False, order: int = 5):
         self.mesh, self.pairs, self.order = mesh, pairs, order
         self.unknowns = 3 if twist else 2
         self.size = len(mesh.nodes) * self.unknowns
@@ -144,6 +144,11 @@ class Contact:
         for pair, part in zip(self.pairs, self.leaders):
             if pair.leader_fill is not None:
                 self.leader_fill[part] = pair.leader_fill(*np.moveaxis(inside[part], -1, 0))
+
+    def edge_means(self, values: np.ndarray) -> np.ndarray:
+        """Means of point values (n,) over each follower edge, given back to its points (n,)."""
+        means = values.reshape(-1, self.order) @ self.weight / 2
+        return np.repeat(means, self.order)
 
     def stiffest(self) -> float:
         """Largest normal stiffness [N/mm] of a contact point, undeformed."""

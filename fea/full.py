@@ -54,7 +54,7 @@ class _Everything:
         nodal = model.bodies_force(u, self.t) + contact.force
         residual = self.balance.residual(nodal, self.t)
         scale = self.balance.scale(residual, contact.force, u, self.t)
-        return Trial(u, contact, nodal, self.balance.out(residual) / scale, self.balance.noise(scale))
+        return Trial(u, contact, nodal, self.balance.out(residual) / scale, self.balance.noise(u, scale))
 
     def direction(self, trial: Trial) -> np.ndarray:
         model, number = self.balance.model, self.balance.numbering

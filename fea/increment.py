@@ -53,7 +53,7 @@ class State:
     totals: dict[str, float]
     scale: float  # [N] force scale, see model.Balance
     balance: float  # largest force out of balance over it
-    penetration: float
+    penetration: float  # [mm] largest edge mean of what pressure over stiffness has left to the multipliers
     work: Work
     iterations: int = 0
     event: str = ""
@@ -75,10 +75,11 @@ def solve_increment(solver: Solver, old: State, guess: np.ndarray, t: float, pre
     """Balance at t from the accepted state old, which is left untouched. Raises NotConverged.
 
     guess (size,) are positions to start from; pressure (n,) [MPa] are the first multipliers where the
-    settings augment, else those of old stay.
+    settings augment, else those of old stay. Multipliers are renewed by the edge means of the pressure:
+    one a point would be more conditions than an edge has nodes, and pressures would turn noisy.
     """
-    settings, spent = solver.settings, 0
-    multiplier = pressure if settings.augment else old.history.multiplier
+    settings, spent, contact = solver.settings, 0, solver.balance.model.contact
+    multiplier = contact.edge_means(pressure) if settings.augment else old.history.multiplier
     for _ in range(settings.max_augmentations + 1):
         history = replace(old.history, multiplier=multiplier)
         try:
@@ -87,18 +88,14 @@ def solve_increment(solver: Solver, old: State, guess: np.ndarray, t: float, pre
             err.iterations += spent
             raise
         spent += iterations
-        depth = penetration(trial.contact)
+        renewed = contact.edge_means(trial.contact.pressure)
+        depth = float(np.max(np.abs(renewed - multiplier) / contact.normal, initial=0.0))
         if not settings.augment or depth <= settings.penetration:
             return _accept(solver.balance, old, trial, multiplier, t, depth, spent)
-        guess, multiplier = trial.u, trial.contact.pressure
+        guess, multiplier = trial.u, renewed
     failure = NotConverged(f"penetration still {depth:.1e} mm after {settings.max_augmentations} augmentations")
     failure.iterations = spent
     raise failure
-
-
-def penetration(contact: Evaluation) -> float:
-    """Deepest overlap [mm] of the touching points."""
-    return float(np.max(np.where(contact.pressure > 0, -contact.gap, 0.0), initial=0.0))
 
 
 def _accept(balance: Balance, old: State, trial: Trial, multiplier, t, depth, spent) -> State:

@@ -31,7 +31,7 @@ class Model:
         loads: Sequence = (),
         twist: bool = False,
         order: int = 2,
-        contact_order: int = 3,
+        contact_order: int = 5,
     ) -> Model:
         """Assemble a model; order and contact_order are Gauss points per element side and contact edge."""
         mesh.require_edges(*(edge for p in pairs for edge in (p.follower, p.leader)))
@@ -66,8 +66,8 @@ class Model:
         return [(self.solid.dofs, self.solid.tangents(u)), *loads]
 
 
-#: rounding of coordinates, over their size: times the largest stiffness it can't be balanced away
-_ROUNDING = 3e-15
+#: rounding of coordinates and of displacements, over their size: times the largest stiffness it stays unbalanced
+_ROUNDING = 3e-15, 1e-15
 
 
 @dataclass(frozen=True)
@@ -93,20 +93,30 @@ class Balance:
     def scale(self, residual: np.ndarray, contact: np.ndarray, u: np.ndarray, t: float) -> float:
         """Force scale [N]: the largest of contact, reaction and load norms.
 
-        The scale has a floor, so that bodies that only move, without any force, balance within round-off.
         """
         n = self.numbering
         loads = n.load(t) + (n.reduce(self.model.external(u, t)) if self.model.loads else 0.0)
         return max(
-            self.stiffest * max(1e-8 * n.length, 1e-6 * min(float(np.linalg.norm(n.contract(u) / n.weight)), 100 * n.length)),
+            self.floor(u),
             float(np.linalg.norm(residual[n.free :] * n.weight[n.free :])),
             float(np.linalg.norm(n.reduce(contact) * n.weight)),
             float(np.linalg.norm(loads * n.weight)),
         )
 
-    def noise(self, scale: float) -> float:
-        """What rounding alone may leave out of balance, relative to a force scale [N]."""
-        return _ROUNDING * self.stiffest * self.numbering.length / scale
+    def floor(self, u: np.ndarray) -> float:
+        """Smallest force scale [N]: bodies that only move, without any force, balance within round-off.
+
+        A body that flies off must not raise it without bound, hence the limit on what u adds.
+        """
+        return self.stiffest * max(1e-8 * self.numbering.length, 1e-6 * self._moved(u))
+
+    def noise(self, u: np.ndarray, scale: float) -> float:
+        """What rounding alone may leave out of balance at u (size,), relative to a force scale [N]."""
+        return self.stiffest * (_ROUNDING[0] * self.numbering.length + _ROUNDING[1] * self._moved(u)) / scale
+
+    def _moved(self, u: np.ndarray) -> float:
+        n = self.numbering
+        return min(float(np.linalg.norm(n.contract(u) / n.weight)), 100 * n.length)
 
     def norm(self, residual: np.ndarray, contact: np.ndarray, u: np.ndarray, t: float) -> float:
         """What is out of balance on free unknowns, relative to the force scale."""
