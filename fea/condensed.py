@@ -43,7 +43,7 @@ class Compliance:
         self.surface = self._surface_unknowns()
         self.rank = np.full(n.count, -1)
         self.rank[self.surface] = np.arange(len(self.surface))
-        self._kept: tuple[np.ndarray, np.ndarray] = (np.empty(0, int), np.empty((0, 0)))
+        self._kept: dict[bytes, np.ndarray] = {}
         self._factor_kept: Factor | None = None
         self._condense(stiffness.tocsc())
 
@@ -118,13 +118,18 @@ class Compliance:
         return rank[rank >= 0]
 
     def _stiffness(self, part: np.ndarray) -> np.ndarray:
-        """Stiffness (p, p) of the surface unknowns part (p,) with all others free, the last one kept."""
-        if not np.array_equal(part, self._kept[0]):
-            self._kept = part, np.linalg.inv(self.compliance[np.ix_(part, part)])
-        return self._kept[1]
+        """Stiffness (p, p) of the surface unknowns part (p,) with all others free; the last few are kept."""
+        key = part.tobytes()
+        if key not in self._kept:
+            if len(self._kept) >= _KEPT:
+                self._kept.clear()
+            self._kept[key] = np.linalg.inv(self.compliance[np.ix_(part, part)])
+        return self._kept[key]
 
 
-_BLOCK = 8
+#: condensed stiffnesses kept, and edges a block: contact areas grow and shrink by blocks
+_KEPT = 4
+_BLOCK = 16
 
 
 def _stretch(rows: np.ndarray, start: int, stop: int) -> slice:
@@ -239,7 +244,7 @@ class Factor:
 
     def serves(self, trial: Trial) -> bool:
         """Whether another iteration may use this factor: same points stick and slip on the same edges,
-        and the last use of it gained at least a factor of ten."""
+        and the last use of it gained at least a factor of fifty."""
         ev = trial.contact
-        gains, self.norm = trial.norm < 0.1 * self.norm, trial.norm
+        gains, self.norm = trial.norm < 0.02 * self.norm, trial.norm
         return gains and np.array_equal(ev.status, self.status) and np.array_equal(ev.foot.edge[ev.closed.index], self.edge)
