@@ -1,0 +1,160 @@
+"""The whole job end to end: files, names of the contract, exit codes, partial results."""
+
+import csv
+import json
+
+import pytest
+
+from cases import cli, examples, simulate
+from cases.run import run_case
+from test_solvers import example
+
+STATE = {"travel_mm", "push_force_N", "shaft_reaction_N", "sleeve_reaction_N", "bore", "cone", "von_mises_MPa", "nose_drift_mm"}
+SEAT = {"normal_force_N", "radial_force_N", "contact_length_mm", "mean_pressure_MPa", "peak_pressure_MPa", "torque_capacity_Nm"}
+EFFORT = {"unknowns", "increments", "iterations", "cutbacks", "seconds", "mesh_seconds", "total_seconds"}
+FILES = {"summary.json", "history.csv", "bore.csv", "cone.csv", "case.toml", "section.npz", "fields", "figures", "report.html"}
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory):
+    out = tmp_path_factory.mktemp("spindle")
+    (out / "spindle.toml").write_text(examples.text("spindle"), encoding="utf-8")
+    assert cli.main(["run", str(out / "spindle.toml"), "--out", str(out / "r"), "--quick"]) == 0
+    return out / "r"
+
+
+@pytest.fixture(scope="module")
+def summary(folder):
+    return json.loads((folder / "summary.json").read_text(encoding="utf-8"))
+
+
+def test_every_file_is_there(folder):
+    assert {p.name for p in folder.iterdir()} == FILES
+    assert (folder / "fields" / "series.pvd").is_file() and list((folder / "fields").glob("*.vtu"))
+
+
+def test_names_of_the_contract(summary):
+    assert {"schema", "title", "version", "case", "hand", "simulation", "verdicts", "screws"} <= set(summary)
+    simulation = summary["simulation"]
+    for name in ("at_touch", "at_duty", "at_end"):
+        assert set(simulation[name]) == STATE
+        assert set(simulation[name]["bore"]) == set(simulation[name]["cone"]) == SEAT
+    assert set(simulation["effort"]) == EFFORT
+    assert {"axial_relative", "work_relative", "penetration_over_clearance"} == set(simulation["balance"])
+    assert simulation["after_release"] is None and simulation["twist"] is None and summary["screws"] is None
+    assert {"slip", "yield_shaft", "yield_sleeve", "yield_ring", "self_locking"} == {v["name"] for v in summary["verdicts"]}
+
+
+def test_forces_balance(summary):
+    simulation = summary["simulation"]
+    assert simulation["balance"]["axial_relative"] < 1e-8 and simulation["balance"]["work_relative"] < 0.01
+    assert simulation["balance"]["penetration_over_clearance"] <= 1e-3
+    for name in ("at_touch", "at_duty", "at_end"):
+        s = simulation[name]
+        assert s["push_force_N"] == pytest.approx(s["shaft_reaction_N"] + s["sleeve_reaction_N"], rel=1e-6)
+
+
+def test_touch_carries_nothing_yet(summary):
+    bore = summary["simulation"]["at_touch"]["bore"]
+    assert all(bore[name] == 0 for name in SEAT)
+
+
+def test_history_starts_at_rest_and_ends_at_the_end(folder, summary):
+    with (folder / "history.csv").open(encoding="utf-8") as stream:
+        rows = list(csv.DictReader(stream))
+    assert rows[0]["stage"] == "push" and float(rows[0]["travel_mm"]) == 0
+    assert float(rows[-1]["push_force_N"]) == summary["simulation"]["at_end"]["push_force_N"]
+    assert len(rows) == summary["simulation"]["effort"]["increments"] + 1
+
+
+def test_the_stored_case_runs_again(folder):
+    from cases.params import Case
+
+    assert Case.load(folder / "case.toml").tables()["ring"] == example("spindle").tables()["ring"]
+
+
+def test_report_can_be_made_again(folder):
+    before = (folder / "report.html").read_bytes()
+    (folder / "report.html").unlink()
+    assert cli.main(["report", str(folder)]) == 0
+    assert (folder / "report.html").read_bytes() == before
+
+
+def test_quick_stays_within_two_percent(tmp_path):
+    """Push force at the duty, coarse mesh and large increments against the default; measured 0.2 %."""
+    case = example("sprocket_hub")
+    quick, default = (
+        run_case(case, tmp_path / level, level=level, fields=False).summary["simulation"]["at_duty"]["push_force_N"]
+        for level in ("quick", "default")
+    )
+    assert quick == pytest.approx(default, rel=0.02)
+
+
+def test_a_run_that_cannot_go_on_keeps_what_it_has(tmp_path, monkeypatch, capsys):
+    """Iterations are cut off from the seat's first touch on, as if no balance could be found."""
+    from fea import newton, stepping
+
+    attempt = stepping._attempt
+
+    def failing(solver, past, target, reversal):
+        if target > 0.15:
+            raise newton.NotConverged("residual still 1 of the force scale after 30 iterations")
+        return attempt(solver, past, target, reversal)
+
+    monkeypatch.setattr(stepping, "_attempt", failing)
+    (tmp_path / "s.toml").write_text(examples.text("spindle"), encoding="utf-8")
+    assert cli.main(["run", str(tmp_path / "s.toml"), "--out", str(tmp_path / "r"), "--quick"]) == 3
+    told = capsys.readouterr().err
+    assert "no equilibrium beyond 0.1" in told and "try" in told
+    stored = json.loads((tmp_path / "r" / "summary.json").read_text(encoding="utf-8"))
+    assert stored["simulation"]["stop_reason"] == "not converged" and not stored["simulation"]["completed"]
+    assert stored["simulation"]["at_end"]["travel_mm"] > 0.1 and (tmp_path / "r" / "report.html").is_file()
+
+
+def test_an_interrupted_run_keeps_what_it_has(tmp_path, monkeypatch):
+    from fea import stepping
+
+    attempt = stepping._attempt
+
+    def interrupted(solver, past, target, reversal):
+        if past[-1].t > 0:
+            raise KeyboardInterrupt
+        return attempt(solver, past, target, reversal)
+
+    monkeypatch.setattr(stepping, "_attempt", interrupted)
+    outcome = run_case(example("spindle"), tmp_path, level="quick")
+    assert outcome.exit_code == 3 and outcome.summary["simulation"]["stop_reason"] == "interrupted"
+    assert outcome.summary["simulation"]["effort"]["increments"] == 1
+
+
+def test_bad_input_leaves_older_results_alone(folder, tmp_path, capsys):
+    before = (folder / "summary.json").read_bytes()
+    bad = tmp_path / "bad.toml"
+    bad.write_text(examples.text("spindle").replace("taper", "tapper", 1), encoding="utf-8")
+    assert cli.main(["run", str(bad), "--out", str(folder)]) == 2
+    seen = capsys.readouterr()
+    assert seen.out == "" and "sleeve.tapper" in seen.err and "taper" in seen.err
+    assert (folder / "summary.json").read_bytes() == before
+
+
+@pytest.mark.parametrize("factor", [0.5, 2.0])
+@pytest.mark.parametrize("key", ["shaft.diameter", "sleeve.length", "sleeve.nose_wall", "sleeve.taper", "sleeve.clearance",
+                                 "ring.length", "ring.outer_diameter", "push.travel"])
+def test_a_doubled_or_halved_parameter_is_computed_or_refused_in_a_sentence(key, factor):
+    from cases.faults import CaseError
+    from cases.formulas import hand
+    from cases.params import Case
+    from cases.plan import plan
+
+    tables = example("spindle").tables()
+    table, name = key.split(".")
+    tables[table][name] *= factor
+    tables["ring"].pop("taper")
+    tables["shaft"].pop("beyond")
+    try:
+        case = Case.from_tables(tables, "changed")
+    except CaseError as refusal:
+        assert all(":" in fault for fault in refusal.faults)
+        return
+    pushed = simulate.push(case, plan(case, hand(case), "quick"), "quick", lambda f, t: None)
+    assert pushed.reason == "travel" and pushed.states[-1].work.imbalance() < 0.02
