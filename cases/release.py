@@ -21,7 +21,7 @@ from fea.stepping import Event, Steps, Stopped, run
 
 UNLOADED = "push force gone"
 #: the ring slides and its pull has fallen to this share of the greatest: nothing more will come
-_FALLEN = 0.97
+_FALLEN = 0.995
 
 
 @dataclass
@@ -58,7 +58,7 @@ def release(case: Case, model: Model, end: State, solver: str = "condensed") -> 
     result = Release(model, [start])
     unloaded = Event(UNLOADED, lambda s: 1e-6 - watch.push_force(s) / watch.push_force(start), 1e-6)
     rules = replace(settings(case), augment=False)
-    steps = Steps(first=2e-4 * way, largest=5e-3 * way, growth=1.4)
+    steps = Steps(first=2e-4 * way, largest=1e-3 * way, growth=1.4)
     try:
         for state in run(SOLVERS[solver](balance, rules), start, way, steps, [unloaded], reversal=True):
             result.states.append(state)

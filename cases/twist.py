@@ -42,6 +42,7 @@ class Twist:
     slid: list[np.ndarray] = field(default_factory=list)
     complete: bool = False
     held: str = ""
+    slit: bool = False  # shear moduli of a slit sleeve stay those of the solid: too stiff on its free length
     message: str = ""
 
     def torque(self, state: State) -> float:
@@ -70,6 +71,7 @@ class Twist:
             "capacity_ratio": self.torque(last) / self.capacity(last),
             "first_slip_torque_Nm": self._first_slip() / 1e3,
             "stiffness_Nm_per_rad": self.torque(first) / first.t / 1e3,
+            "stiffness_is_upper_bound": self.slit,
             "governing": self.pair,
             "held": self.held,
         }
@@ -85,7 +87,7 @@ class Twist:
 def twist(case: Case, flat: Model, end: State, solver: str = "condensed") -> Twist:
     """Turn the shaft from the state end of the push; never raises for what happens on the way."""
     model = collet.model(case, flat.mesh, twist=True)
-    result = Twist(model, governing(case, flat, end), held=_held_words(case))
+    result = Twist(model, governing(case, flat, end), held=_held_words(case), slit=case.sleeve.slits.pattern != "none")
     state = with_twist(end, flat, model)
     rules = replace(settings(case), augment=False)
     try:

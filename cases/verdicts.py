@@ -6,11 +6,12 @@ cone. Values at other friction than the nominal are scaled from the nominal stat
 
 from __future__ import annotations
 
-from math import atan, degrees, radians, tan
+from math import atan, degrees, pi, radians, tan
 from typing import Any
 
 from cases import stress, watch
 from cases.collet import BORE, CONE
+from cases.formulas import at_friction
 from cases.params import Case
 from cases.plan import closing_travel
 from cases.simulate import Push
@@ -34,6 +35,7 @@ def judge(case: Case, hand: dict, fit, pushed: Push) -> list[Verdict]:
         _slots(case, pushed),
         *(_yield(case, pushed, part) for part in _PARTS),
         _self_locking(case),
+        _neck(case, pushed),
     ]
     return [v for v in found if v is not None]
 
@@ -60,7 +62,47 @@ def _slip(case: Case, pushed: Push, name: str, pair: str) -> Verdict | None:
         f"given, against {case.duty.torque:g} N m times {case.duty.slip_safety:g}"
     )
     verdict = _verdict(name, value, limit, "N m", because, upper=False)
-    return {**verdict, "ok": False} if value <= 0 else verdict
+    if value <= 0:
+        verdict = {**verdict, "ok": False}
+    return verdict if verdict["ok"] else {**verdict, "because": because + _remedy(case, pushed, pair, limit)}
+
+
+def _remedy(case: Case, pushed: Push, pair: str, limit: float) -> str:
+    """What the nominal friction holds, and the clamp force that the worst pair of values asks for."""
+    nominal = watch.usable_torque(case, pushed.model, pushed.states[-1], pair) / 1e3
+    held = "is enough" if nominal >= limit * (1 - _LANDING) else "is not enough either"
+    worst = at_friction(case, case.friction.cone.high, case.friction.bore.low)["refined"]["clamp_force_N"]
+    pull = "" if worst is None else f"; the worst pair of friction values asks for {worst / 1e3:.3g} kN by hand"
+    return f". At nominal friction it holds {nominal:.4g} N m, which {held}{pull}"
+
+
+def _neck(case: Case, pushed: Push) -> Verdict | None:
+    """Stress of the sleeve between seat and hub, where nothing clamps it, under the duty's torque.
+
+    Closed tube tau = T/(2 pi r^2 t); slit tube 3 T/(2 pi r t^2); fingers bend, sigma = 6 T l/(n r t b^2).
+    Source: thin-walled torsion and beam bending, any textbook on strength of materials (from memory).
+    """
+    free = case.ring.start - pushed.states[-1].t
+    if case.duty is None or case.duty.carried_by != "sleeve" or free <= 0:
+        return None
+    sleeve, torque, slits = case.sleeve, case.duty.slip_safety * case.duty.torque * 1e3, case.sleeve.slits
+    wall = sleeve.nose_wall + (sleeve.length - free) * tan(radians(sleeve.taper))
+    radius = (case.shaft.diameter + sleeve.clearance + wall) / 2
+    bent = free - (sleeve.length - slits.depth) if slits.pattern == "fingers" else 0.0
+    if slits.pattern == "through":
+        kind, neck_stress, share = "shear of the slit tube", 3 * torque / (2 * pi * radius * wall**2), 3**-0.5
+    elif bent > 0:
+        width = 2 * pi * radius / slits.count - slits.width
+        kind, share = "bending of the fingers", 1.0
+        neck_stress = 6 * torque * bent / (slits.count * radius * wall * width**2)
+    else:
+        kind, neck_stress, share = "shear of the closed tube", torque / (2 * pi * radius**2 * wall), 3**-0.5
+    where = f"{kind} on the {free:.3g} mm between flange or back face and ring, under torque times slip safety"
+    if slits.pattern == "alternating":
+        return _verdict("neck", None, None, "MPa", "no simple formula for a neck slotted from both ends", judged=False)
+    if sleeve.material.yield_stress is None:
+        return _verdict("neck", neck_stress, None, "MPa", where + "; no yield stress is given", judged=False)
+    return _verdict("neck", neck_stress, share * sleeve.material.yield_stress / watch.yield_safety(case), "MPa", where)
 
 
 def _bottoming(case: Case, hand: dict, fit, duty: State | None) -> list[Verdict]:

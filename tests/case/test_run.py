@@ -42,7 +42,7 @@ def test_names_of_the_contract(summary):
     assert set(simulation["effort"]) == EFFORT
     assert {"axial_relative", "work_relative", "penetration_over_clearance"} == set(simulation["balance"])
     assert simulation["after_release"] is None and simulation["twist"] is None and summary["screws"] is None
-    assert {"slip", "yield_shaft", "yield_sleeve", "yield_ring", "self_locking"} == {v["name"] for v in summary["verdicts"]}
+    assert {"slip", "yield_shaft", "yield_sleeve", "yield_ring", "self_locking", "neck"} == {v["name"] for v in summary["verdicts"]}
 
 
 def test_forces_balance(summary):
