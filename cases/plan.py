@@ -71,5 +71,5 @@ def _steps(case: Case, expected: float, touch: float, coarse: float) -> Steps:
     count = case.solver.increments or 10
     rest = max(expected - touch, 0.2 * expected)
     unit = 10 / count * coarse
-    first, largest = min(0.3 * unit, 0.6) * expected, min(0.6 * unit, 0.6) * expected
+    first, largest = min(0.1 * unit, 0.5) * expected, min(0.25 * unit, 0.5) * expected
     return Steps(first, largest, 2.0, after=(0.02 * unit * rest, min(0.25 * unit, 0.6) * rest))
