@@ -141,9 +141,8 @@ def _push_thrust(case: Case, model: Model, state: State, solver: str, rules, end
     turn = Drive(TURN, "shaft.front", ANGLE, force=lambda t: 0.0)
     balance = Balance.of(model, (*_axial(case, end, ramp), *_around(case), turn))
     start = under(state, balance)
-    for state in run(SOLVERS[solver](balance, rules), start, 1.0, Steps(0.05, 0.2), reversal=True):
-        pass
-    return settle(state, model)
+    *_, last = run(SOLVERS[solver](balance, rules), start, 1.0, Steps(0.05, 0.2), reversal=True)
+    return settle(last, model)
 
 
 def _turn(case: Case, result: Twist, state: State, solver: str, rules, end: State) -> None:

@@ -7,7 +7,7 @@ from typing import Protocol
 
 import numpy as np
 
-from fea.contact import Evaluation, History
+from fea.contact import SLIP, Evaluation, History
 from fea.model import Balance
 from fea.newton import NotConverged, Settings, Trial
 
@@ -32,7 +32,7 @@ class Work:
     stored: float = 0.0  # elastic energy of the bodies
     springs: float = 0.0  # put into the normal penalty springs
     friction: float = 0.0  # put into friction, mean of old and new traction
-    dissipated: float = 0.0  # part of it that is lost
+    dissipated: float = 0.0  # part of it that is lost: mean friction limit times what slip is not elastic
 
     def imbalance(self) -> float:
         """Relative error of work in = stored + springs + friction."""
@@ -124,9 +124,10 @@ def _work(model, old: State, trial: Trial, t: float, drives: float) -> Work:
     springs = float(np.sum(push * (depth_a - depth_b)))
     drag = (history.traction * a.area[:, None] + b.traction * b.area[:, None]) / 2
     elastic = (b.traction - history.traction) / model.contact.tangential[:, None]
-    lost = np.where((b.pressure > 0)[:, None], b.slip - elastic, 0.0)
+    lost = np.linalg.norm(b.slip - elastic, axis=1) * (b.status == SLIP)
+    limit = model.contact.friction * push
     w = old.work
     return Work(
         w.drives + drives, w.loads + loads, model.solid.energy(trial.u), w.springs + springs,
-        w.friction + float(np.sum(drag * b.slip)), w.dissipated + float(np.sum(drag * lost)),
+        w.friction + float(np.sum(drag * b.slip)), w.dissipated + float(np.sum(limit * lost)),
     )

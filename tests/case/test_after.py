@@ -20,7 +20,6 @@ from fea.increment import initial_state
 from fea.model import Balance
 from fea.seat import resultant
 from fea.stepping import run_through
-from meshing.build import build
 
 
 def case(**tables):

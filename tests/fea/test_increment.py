@@ -80,7 +80,8 @@ def test_every_accepted_state_balances(condensed, twist):
 
 def test_work_of_push_and_release_balances():
     """Work in = stored + springs + friction by trapezoids: push 0.1 % (measured 0.01 %), with the way back 0.5 %
-    (measured 0.3 %, from its two large increments). Every increment dissipates.
+    (measured 0.3 %, from its two large increments). No increment
+    gives back what friction took; the first one of the way back sticks and takes nothing.
 
     The way back starts in small increments: one that turns friction round wholly has a mean traction near 0, and
     with it next to no dissipation.
@@ -89,7 +90,7 @@ def test_work_of_push_and_release_balances():
     assert on[-1].work.imbalance() < 1e-3
     assert off[-1].work.imbalance() < 5e-3
     lost = [s.work.dissipated for s in [*on, *off]]
-    assert np.all(np.diff(lost) > 0) and lost[0] > 0
+    assert np.all(np.diff(lost) >= 0) and 0 < lost[0] < lost[3] < lost[-1]
     assert on[-1].work.friction >= on[-1].work.dissipated
 
 

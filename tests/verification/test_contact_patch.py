@@ -60,12 +60,12 @@ PATCHES = {
 }
 
 
-def squeeze(patch, spacing=EVEN, swap=False, friction=0.0, refine=1, penetration=2e-6, **kept):
+def squeeze(patch, spacing=EVEN, swap=False, friction=0.0, refine=1, penetration=5e-11, **kept):
     mesh, edges, pressed, held = PATCHES[patch](spacing, 7 * refine, 11 * refine)
     pair = touching(*(edges[::-1] if swap else edges), friction=friction)
     loads = [Pressure(edge, lambda t: LOAD * t) for edge in pressed]
     model = build(mesh, (pair,), loads=loads, contact_order=8)
-    (state,) = solve(model, held, residual=1e-9, penetration=penetration, **kept)
+    (state,) = solve(model, held, residual=1e-9, penetration=penetration, max_augmentations=60, **kept)
     return model, state
 
 
@@ -86,15 +86,10 @@ def profile_length(model):
     return np.diff(model.mesh.nodes[ends], axis=0)[0]
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="6 to 12 %: the penalty jumps with the follower's edge length, and multipliers kept point by point are too "
-    "many (8 an edge against 2 nodes an edge) to converge; one multiplier an edge gives 0.4 to 1.0 %",
-)
 @pytest.mark.parametrize("swap", [False, True], ids=["", "swapped"])
 @pytest.mark.parametrize("patch", PATCHES)
 def test_pressure_is_uniform_on_uneven_grids(patch, swap):
-    """The longest edge is four times the shortest: 1 %."""
+    """The longest edge is four times the shortest: 1 %, measured 0.4 to 1.0 % with eight points an edge."""
     model, state = squeeze(patch, UNEVEN, swap)
     np.testing.assert_allclose(seat(model, state)[0].pressure, LOAD, rtol=0.01)
 
@@ -136,10 +131,10 @@ def test_conical_patch_has_no_shear(patch):
 
 @pytest.mark.parametrize("patch", ["flat", "nested", "cone 15"])
 def test_penetration_follows_the_penalty(patch):
-    """Without augmentation the gap is pressure over 10 E / h at every point, exactly."""
+    """Without augmentation the gap is pressure over the penalty at every point, exactly."""
     model, state = squeeze(patch, augment=False)
     ev = state.contact
-    stiffness = 10 * YOUNG / model.contact.edge_length
+    stiffness = model.contact.normal
     np.testing.assert_allclose(-ev.gap, ev.pressure / stiffness, rtol=1e-9)
     weight = ev.area / ev.area.sum()
     assert -np.sum(weight * ev.gap * stiffness) == pytest.approx(LOAD, rel=0.03)
