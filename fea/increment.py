@@ -122,10 +122,13 @@ def _work(model, old: State, trial: Trial, t: float, drives: float) -> Work:
     depth_a, depth_b = (np.where(e.pressure > 0, e.gap, np.minimum(e.gap, 0.0)) for e in (a, b))
     push = (a.pressure * a.area + b.pressure * b.area) / 2
     springs = float(np.sum(push * (depth_a - depth_b)))
-    drag = (history.traction * a.area[:, None] + b.traction * b.area[:, None]) / 2
+    # a point that came in over the leader's end was loaded from its first step on
+    came = np.isinf(history.gap) & (b.pressure > 0)
+    drag_a, drag_b = history.traction * a.area[:, None], b.traction * b.area[:, None]
+    drag = (np.where(came[:, None], drag_b, drag_a) + drag_b) / 2
     elastic = (b.traction - history.traction) / model.contact.tangential[:, None]
     lost = np.linalg.norm(b.slip - elastic, axis=1) * (b.status == SLIP)
-    limit = model.contact.friction * push
+    limit = model.contact.friction * np.where(came, b.pressure * b.area, push)
     w = old.work
     return Work(
         w.drives + drives, w.loads + loads, model.solid.energy(trial.u), w.springs + springs,
