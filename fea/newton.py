@@ -11,6 +11,10 @@ from fea.contact import Evaluation
 from fea.projection import Projection
 
 
+#: iterations beyond the limit, up to so many times it, are spent while ten of them gain at least this factor
+_PATIENCE, _LOOK_BACK, _GAIN = 4, 10, 0.8
+
+
 class NotConverged(Exception):
     """No equilibrium was found; norms are the relative residuals of the iterations, iterations their count."""
 
@@ -76,11 +80,11 @@ def newton(problem: Problem, u: np.ndarray, settings: Settings, frozen: Projecti
     """
     trial = problem.evaluate(u, frozen)
     norms = [trial.norm]
-    for k in range(settings.max_iterations + 1):
+    for k in range(_PATIENCE * settings.max_iterations + 1):
         stalled = k > 1 and trial.norm <= trial.noise and trial.norm > norms[-2] / 2
         if trial.norm <= problem.tolerance or stalled:
             return Found(trial, k, frozen)
-        if k == settings.max_iterations:
+        if k >= settings.max_iterations and not _gains(norms) or k == _PATIENCE * settings.max_iterations:
             break
         if k == settings.freeze_after and frozen is None:
             frozen = trial.contact.foot
@@ -88,7 +92,12 @@ def newton(problem: Problem, u: np.ndarray, settings: Settings, frozen: Projecti
         norms.append(trial.norm)
         if not np.isfinite(trial.norm):
             raise NotConverged("the residual is not finite", norms)
-    raise NotConverged(f"residual still {trial.norm:.1e} of the force scale after {settings.max_iterations} iterations", norms)
+    raise NotConverged(f"residual still {trial.norm:.1e} of the force scale after {len(norms) - 1} iterations", norms)
+
+
+def _gains(norms: list[float]) -> bool:
+    """Whether the last iterations still came nearer: a soft sleeve sheds its first contact point by point."""
+    return len(norms) > _LOOK_BACK and norms[-1] < _GAIN * norms[-1 - _LOOK_BACK]
 
 
 def _search(problem: Problem, start: Trial, step: np.ndarray, frozen: Projection | None, settings: Settings) -> Trial:
