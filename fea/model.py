@@ -67,7 +67,7 @@ class Model:
 
 
 #: rounding of coordinates and of displacements, over their size: times the largest stiffness it stays unbalanced
-_ROUNDING = 3e-15, 1e-15
+_ROUNDING = 6e-15, 3e-15
 
 
 @dataclass(frozen=True)
