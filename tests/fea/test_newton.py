@@ -20,13 +20,13 @@ class Scalar:
 
     tolerance = 1e-12
 
-    def __init__(self, f, slope):
-        self.f, self.slope, self.seen, self.frozen = f, slope, [], []
+    def __init__(self, f, slope, noise=0.0):
+        self.f, self.slope, self.noise, self.seen, self.frozen = f, slope, noise, [], []
 
     def evaluate(self, u, frozen):
         self.seen.append(float(u[0]))
         self.frozen.append(frozen)
-        return Trial(u, SimpleNamespace(foot="kept"), self.f(u), float(np.abs(self.f(u)[0])), 0.0)
+        return Trial(u, SimpleNamespace(foot="kept"), self.f(u), float(np.abs(self.f(u)[0])), self.noise)
 
     def direction(self, trial):
         return -trial.out / self.slope(trial.u)
@@ -58,6 +58,24 @@ def test_failure_carries_reason_and_every_norm():
         newton(Scalar(lambda x: x**2 + 1, lambda x: 2 * x), np.array([0.5]), Settings(max_iterations=7))
     assert len(caught.value.norms) == caught.value.iterations == 8
     assert caught.value.norms[0] == 1.25 and min(caught.value.norms) >= 1
+
+
+@pytest.mark.parametrize("noise, accepted", [(0.9, False), (1.1, True)])
+def test_residual_that_no_longer_falls_is_accepted_below_the_noise_only(noise, accepted):
+    """x^2 + 1 never falls below 1: that counts as rounding under a noise of 1.1, as failure under 0.9."""
+    problem = Scalar(lambda x: x**2 + 1, lambda x: 2 * x, noise)
+    if accepted:
+        found = newton(problem, np.array([0.5]), Settings())
+        assert 1 <= found.trial.norm <= noise and found.iterations > 1
+    else:
+        with pytest.raises(NotConverged):
+            newton(problem, np.array([0.5]), Settings())
+
+
+def test_residual_that_still_falls_is_not_accepted_for_its_noise():
+    """Under the noise but still falling: iterations go on to the tolerance, so noise costs no accuracy."""
+    found = newton(Scalar(lambda x: x**2 - 2, lambda x: 2 * x, noise=10.0), np.array([1.0]), Settings())
+    assert found.trial.norm <= Scalar.tolerance
 
 
 def test_residual_that_is_not_finite_stops_at_once():
@@ -95,7 +113,8 @@ def test_residual_falls_quadratically_near_the_solution(monkeypatch):
 
     Measured 2.02: residuals 1.8e-2, 2.2e-4, 3.1e-8.
 
-    An unreachable tolerance makes the run fail and hand over all its norms.
+    An unreachable tolerance makes the run fail and hand over all its norms; without a noise, else it is accepted
+    as soon as rounding stops it.
     """
     monkeypatch.setattr(Balance, "noise", lambda self, u, scale: 0.0)
     with pytest.raises(Stopped) as caught:

@@ -3,7 +3,8 @@
 Source: contact patch test, Taylor & Papadopoulos 1991, Crisfield 2000 (from memory); nested and conical forms
 derived here: a stress of -p everywhere satisfies equilibrium and every face condition, whatever the cone.
 Contact points stand in the follower's edges, so a leader's node inside an edge is integrated across; the error
-left shrinks with the number of points an edge, is measured here, and stays under 1 % with eight.
+left shrinks with the number of points an edge. It stays under 1 % with the default on even grids; where edges differ
+fourfold it is 1.9 % with the default and 0.9 % with eight points (measured), so those patches take eight.
 """
 
 from math import pi, radians, tan
@@ -20,6 +21,7 @@ FULL = 100.0  # [MPa]
 SHARE = 0.1  # of it: true stress is exact at any load, displacements differ from the linear ones by 1e-4
 LOAD = FULL * SHARE
 EVEN, UNEVEN = spread, uneven
+ORDER = {EVEN: {}, UNEVEN: {"contact_order": 8}}
 
 
 def discs(spacing, few=7, many=11):
@@ -60,12 +62,12 @@ PATCHES = {
 }
 
 
-def squeeze(patch, spacing=EVEN, swap=False, friction=0.0, refine=1, penetration=5e-11, **kept):
+def squeeze(patch, spacing=EVEN, swap=False, friction=0.0, refine=1, **kept):
     mesh, edges, pressed, held = PATCHES[patch](spacing, 7 * refine, 11 * refine)
     pair = touching(*(edges[::-1] if swap else edges), friction=friction)
     loads = [Pressure(edge, lambda t: LOAD * t) for edge in pressed]
-    model = build(mesh, (pair,), loads=loads, contact_order=8)
-    (state,) = solve(model, held, residual=1e-9, penetration=penetration, max_augmentations=60, **kept)
+    model = build(mesh, (pair,), loads=loads, **ORDER[spacing])
+    (state,) = solve(model, held, residual=1e-9, penetration=1e-8, **kept)
     return model, state
 
 
@@ -73,7 +75,7 @@ def squeeze(patch, spacing=EVEN, swap=False, friction=0.0, refine=1, penetration
 @pytest.mark.parametrize("refine", [1, 2])
 @pytest.mark.parametrize("patch", PATCHES)
 def test_pressure_is_uniform_on_even_grids(patch, refine, swap):
-    """Element means 1 %: measured 0.9 % at worst (cone 3, coarse), 0.3 to 0.7 % else."""
+    """Element means 1 %: measured 0.2 to 0.8 %, the worst on cones of 3 and 15 degrees."""
     model, state = squeeze(patch, swap=swap, refine=refine)
     profile, total = seat(model, state)
     np.testing.assert_allclose(profile.pressure, LOAD, rtol=0.01)
@@ -89,7 +91,7 @@ def profile_length(model):
 @pytest.mark.parametrize("swap", [False, True], ids=["", "swapped"])
 @pytest.mark.parametrize("patch", PATCHES)
 def test_pressure_is_uniform_on_uneven_grids(patch, swap):
-    """The longest edge is four times the shortest: 1 %, measured 0.4 to 1.0 % with eight points an edge."""
+    """The longest edge is four times the shortest: 1 %, measured 0.4 to 0.9 % with eight points an edge."""
     model, state = squeeze(patch, UNEVEN, swap)
     np.testing.assert_allclose(seat(model, state)[0].pressure, LOAD, rtol=0.01)
 
@@ -113,7 +115,7 @@ def test_nested_patch_displacement():
 
 @pytest.mark.parametrize("patch, top", [("cone 3", -7.61905e-3), ("cone 15", -7.61905e-3), ("cone 45", -1.90476e-3)])
 def test_conical_patch_displacements(patch, top):
-    """u_r(20) = -(1 - 2 nu) p r / E and u_z = -(1 - 2 nu) p H / E under pressure on all faces."""
+    """u_r(20) = -(1 - 2 nu) p r / E and u_z = -(1 - 2 nu) p H / E under pressure on all faces: 0.1 %, measured 0.03 %."""
     model, state = squeeze(patch)
     side = displacement(model, state, "outside.outer", 0)
     assert side / SHARE == pytest.approx(-3.80952e-3, rel=1e-3)
@@ -122,10 +124,10 @@ def test_conical_patch_displacements(patch, top):
 
 @pytest.mark.parametrize("patch", ["cone 3", "cone 15", "cone 45"])
 def test_conical_patch_has_no_shear(patch):
-    """With friction the state stays hydrostatic: shear within 1 % of the pressure."""
+    """With friction the state stays hydrostatic: shear within 0.1 % of the pressure (measured 0.03 %), pressure 1 % (0.8 %)."""
     model, state = squeeze(patch, friction=0.3)
     profile, _ = seat(model, state)
-    assert np.max(np.abs(profile.shear)) < 0.01 * LOAD
+    assert np.max(np.abs(profile.shear)) < 1e-3 * LOAD
     np.testing.assert_allclose(profile.pressure, LOAD, rtol=0.01)
 
 
