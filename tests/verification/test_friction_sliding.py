@@ -14,12 +14,12 @@ INTERFERENCE, EDGE, STEPS = 0.01, 2.0, 20
 FITTED = {"residual": 1e-8, "penetration": 1e-5}
 
 
-def slid(friction, steps=STEPS, way=5 * EDGE, order=3):
+def slid(friction, steps=STEPS, way=5 * EDGE):
     """Ring, 10 long, fitted at z = 4 to 14 on a shaft 0 to 32, then pushed up by 5 of its element lengths."""
     shaft = block(0, 10, spread(0, 32, 23), spread(0, 1, 5))
     ring = block(10 - INTERFERENCE, 16, spread(4, 14, 5), spread(0, 1, 4))
     mesh = join({"shaft": shaft, "ring": ring})
-    model = build(mesh, (touching("ring.inner", "shaft.outer", friction=friction),), contact_order=order)
+    model = build(mesh, (touching("ring.inner", "shaft.outer", friction=friction),))
     base = hold("shaft", "shaft.bottom", Z)
     (fit,) = solve(model, [base, hold("push", "ring.bottom", Z)], **FITTED)
     push = Drive("push", "ring.bottom", Z, displacement=lambda t: way * t)
@@ -28,7 +28,7 @@ def slid(friction, steps=STEPS, way=5 * EDGE, order=3):
 
 
 def test_frictionless_ring_glides():
-    """Axial force 0.1 % of N (measured 0.005 %); N ripples by 0.5 % (measured 0.26 %) across the shaft's element ends."""
+    """Axial force 0.1 % of N (measured 0.0014 %); N ripples by 0.5 % (measured 0.26 %) across the shaft's element ends."""
     model, states = slid(0.0)
     normal = np.array([seat(model, s)[1].normal_force for s in states])
     axial = np.array([s.totals["push"] for s in states])
@@ -37,7 +37,7 @@ def test_frictionless_ring_glides():
 
 
 def test_sliding_ring_obeys_coulomb():
-    """F / N = 0.1 once it slides as a whole, every traction within the limit, and every step dissipates."""
+    """F / N = 0.1 once it slides as a whole (0.1 %, measured 0.02 %), every traction within the limit, and every step dissipates."""
     model, states = slid(0.1)
     for before, state in zip([None, *states[:-1]], states):
         ev = state.contact
@@ -50,23 +50,21 @@ def test_sliding_ring_obeys_coulomb():
 
 
 def test_halved_steps_give_the_same_push_force():
-    """Path error of the push force below 0.2 %."""
+    """Path error of the push force below 0.01 %: measured 0.002 %."""
     forces = [slid(0.1, steps)[1][-1].totals["push"] for steps in (STEPS, 2 * STEPS)]
-    assert forces[1] == pytest.approx(forces[0], rel=2e-3)
+    assert forces[1] == pytest.approx(forces[0], rel=1e-4)
 
 
 def test_work_balances_while_sliding():
     """Push work = stored + springs + friction, from the fitted state on; dissipation is mu N times the way.
 
-    Two contact points an edge, where no point opens on the way: measured 6e-5 and 8e-6. With more, multipliers kept
-    point by point are so uneven that points open and close, and an opening point's last slip is not counted:
-    0.25 % with three, 1 % with five.
+    Measured 8e-6 and 8e-7; 1e-4 and 1e-5 allowed.
     """
-    model, states = slid(0.1, order=2)
+    model, states = slid(0.1)
     first, last = states[0].work, states[-1].work
     given = last.drives - first.drives
     used = (last.stored - first.stored) + (last.springs - first.springs) + (last.friction - first.friction)
-    assert used == pytest.approx(given, rel=2e-4)
+    assert used == pytest.approx(given, rel=1e-4)
     normal = np.mean([seat(model, s)[1].normal_force for s in states])
     share = (STEPS - 1) / STEPS
-    assert last.dissipated - first.dissipated == pytest.approx(0.1 * normal * 5 * EDGE * share, rel=1e-4)
+    assert last.dissipated - first.dissipated == pytest.approx(0.1 * normal * 5 * EDGE * share, rel=1e-5)
