@@ -26,7 +26,7 @@ def stations(a, width, inside):
     return graded((0, 1.3 * a, inside, 1.0), (1.3 * a, width, 14, 2 * (width - 1.3 * a) / 14 / h))
 
 
-def ball_on_plate(radius, young, a, width, inside, order, soft_plate):
+def ball_on_plate(radius, young, a, width, inside, soft_plate):
     """Cap of a sphere, pole at the origin, on a rigid or a like plate; pressed by about a^2 / R."""
     face, near = round_face(radius), 1.3 * a + 1e-9
     across = stations(a, width, inside)
@@ -38,7 +38,7 @@ def ball_on_plate(radius, young, a, width, inside, order, soft_plate):
     on_cap = {"ball.pole": lambda r, z: (r < near) & (np.abs(z - face(np.minimum(r, width))) < 1e-9)}
     mesh = join({"ball": ball, "plate": plate}, on_cap)
     pair = touching("ball.pole", "plate.top", young=young)
-    model = build(mesh, (pair,), Elastic(young, 0.3), contact_order=order)
+    model = build(mesh, (pair,), Elastic(young, 0.3))
     held = [hold("base", "plate.bottom", Z)] if soft_plate else rigid(mesh, "plate")
     press = Drive("press", "ball.top", Z, displacement=lambda t: -(a**2) / radius * t)
     states = solve(model, [*held, press], np.linspace(0.2, 1, 5), residual=1e-7, penetration=0.01 * a**2 / radius)
@@ -65,24 +65,24 @@ def test_formulas_give_the_published_numbers():
 
 
 def test_soft_sphere_on_a_rigid_flat():
-    """R = 8, E = 1000 at a = 1.00964 scaled: 1 % each; measured a +0.2 %, p0 -0.3 %."""
-    model, state = ball_on_plate(8, 1000.0, 1.00964 * SCALED, 0.5, 32, 3, soft_plate=False)
+    """R = 8, E = 1000 at a = 1.00964 scaled: 1 % each; measured a +0.27 %, p0 -0.17 %."""
+    model, state = ball_on_plate(8, 1000.0, 1.00964 * SCALED, 0.5, 32, soft_plate=False)
     wanted = hertz(-state.totals["press"], 8, 1000 / 0.91)
     assert ellipse(model, state) == pytest.approx(wanted, rel=0.01)
 
 
 def test_soft_sphere_at_full_load():
-    """Printed a = 1.010 at F = 60 pi, from the touching length and scaled by F^(1/3): 3 % (edges 2.7 %); measured 2.5 %."""
-    model, state = ball_on_plate(8, 1000.0, 1.00964, 6, 48, 3, soft_plate=False)
+    """Printed a = 1.010 at F = 60 pi, from the touching length and scaled by F^(1/3): 3 % (edges 1.4 %); measured 2.8 %."""
+    model, state = ball_on_plate(8, 1000.0, 1.00964, 6, 96, soft_plate=False)
     force = -state.totals["press"]
     assert force == pytest.approx(60 * pi, rel=0.05)
     assert seat(model, state)[1].length * (60 * pi / force) ** (1 / 3) == pytest.approx(1.010, rel=0.03)
 
 
 def test_steel_sphere_on_a_steel_flat():
-    """R = 10, a = 0.186626 scaled: a and p0 1 % (measured 0.13 and 0.3 %); largest von Mises stress in the plate
+    """R = 10, a = 0.186626 scaled: a and p0 1 % (measured 0.05 and 0.04 %); largest von Mises stress in the plate
     0.6200 p0 at 0.481 a below the centre, 2 % and half an element."""
-    model, state = ball_on_plate(10, YOUNG, 0.186626 * SCALED, 0.2, 24, 5, soft_plate=True)
+    model, state = ball_on_plate(10, YOUNG, 0.186626 * SCALED, 0.2, 24, soft_plate=True)
     radius, peak = wanted = hertz(-state.totals["press"], 10, YOUNG / 0.91 / 2)
     assert ellipse(model, state) == pytest.approx(wanted, rel=0.01)
     part = model.solid.slices["plate"]

@@ -21,14 +21,14 @@ FORCE = 23_076.92  # [N] 2 a E* depth on a half-space
 def punched(edges, friction=0.0, **kept):
     """Model, state and force [N at full load]; edges are the spreads of the follower's stations up to the radius a."""
     mesh, pair = scene(20 * A, edges, friction=friction, **kept)
-    fitted = {"residual": 1e-7, "penetration": 1e-3 * DEPTH * SHARE, "condensed": True, "contact_order": 2}
+    fitted = {"residual": 1e-7, "penetration": 1e-3 * DEPTH * SHARE, "condensed": True}
     model, (state,) = pressed(mesh, pair, DEPTH * SHARE, **fitted)
     return model, state, -state.totals["punch z"] / SHARE
 
 
 @pytest.mark.parametrize("count", [16, 32])
 def test_force_and_pressure_of_a_flat_punch(count):
-    """F within 0.5 % (measured 0.33 and 0.2 %); F / [2 pi a sqrt(a^2 - r^2)] up to 0.8 a within 2 % (measured 1.2 %)."""
+    """F within 0.5 % (measured 0.15 and 0.12 %); F / [2 pi a sqrt(a^2 - r^2)] up to 0.8 a within 2 % (measured 0.9 and 0.5 %)."""
     model, state, force = punched([(0, A, count, 0.1)])
     assert force == pytest.approx(FORCE * BLOCK, rel=5e-3)
     profile, total = seat(model, state)
@@ -40,7 +40,7 @@ def test_force_and_pressure_of_a_flat_punch(count):
 
 
 def test_share_of_the_force_inside():
-    """1 - sqrt(1 - (r/a)^2) of the force lies within r: 0.133975 at a/2, 0.564110 at 0.9 a; 1 %."""
+    """1 - sqrt(1 - (r/a)^2) of the force lies within r: 0.133975 at a/2, 0.564110 at 0.9 a; 1 % (measured 0.4 and 0.7 %)."""
     _, state, _ = punched([(0, 2.5, 8, 1.0), (2.5, 4.5, 10, 0.3), (4.5, 5, 24, 0.1)])
     ev = state.contact
     load = ev.pressure * ev.area
@@ -57,7 +57,7 @@ def test_edge_peak_grows_with_refinement():
 
 
 def test_no_radial_slip_stiffens_the_punch():
-    """mu -> infinity: F / F_frictionless = (1 - nu) ln(3 - 4 nu) / (1 - 2 nu) = 1.028627; 0.2 % (block size cancels).
+    """mu -> infinity: F / F_frictionless = (1 - nu) ln(3 - 4 nu) / (1 - 2 nu) = 1.028627; 0.2 % (measured 0.16 %; block size cancels).
 
     Source: Mossakovskii 1954/63; Johnson ch. 3 (from memory); own finite-element study 1.02887.
     """

@@ -42,7 +42,8 @@ ROUND = [
 def turned(edges, beyond, face, depth, stars, radius=lambda force: A):
     """States at the scaled angles as pairs (M*, radius that sticks / a, statuses) and a; radius(force) gives a.
 
-    Pressed without friction, turned with it.
+    Pressed without friction, turned with it. Two contact points an edge: with more, the innermost stands so near the
+    axis that it still sticks at the last turn, moments being the same within 0.1 % (measured).
     """
     mesh, pair = scene(20 * A, edges, beyond, face, count=12, tangential=10.0)
     smooth, rough = (build(mesh, (replace(pair, friction=f),), twist=True, contact_order=2) for f in (0.0, FRICTION))
@@ -79,7 +80,7 @@ def test_tables_follow_from_the_elliptic_integrals():
 
 
 def test_flat_punch():
-    """M* within 1.5 % (measured 0.7 %), stick radius within an edge (0.1 a inside, less at the rim)."""
+    """M* within 1.5 % (measured 1.2 % at the smallest turn, 0.2 % else), stick radius within an edge (0.1 a inside, less at the rim)."""
     stars = [0.0625, 0.1249, *(star for _, star, _ in FLAT), 0.7]
     moments, sticking, last, _ = turned([(0, A, 20, 0.1)], (), lambda r: 0 * r, 1e-4, stars)
     np.testing.assert_allclose(moments[:2], 16 / 3 * np.array(stars[:2]), rtol=0.015)
@@ -90,7 +91,7 @@ def test_flat_punch():
 
 
 def test_sphere():
-    """M* within 1 % (measured 0.53 %), stick radius within half an edge (measured 0.011 a). Full slip: 3 pi / 16."""
+    """M* within 1 % (measured 0.24 %), stick radius within half an edge (measured 0.011 a). Full slip: 3 pi / 16."""
     curvature = 5e4
 
     def hertz(force):
