@@ -36,7 +36,7 @@ def scene(width, inside, beyond=(), face=lambda r: 0 * r, reach=1.2 * A, count=1
 
 def pressed(mesh, pair, depth, twist=False, targets=(1.0,), **kept):
     """Model and states of the punch pressed in by depth, the block's base held."""
-    model = build(mesh, (pair,), twist=twist, contact_order=kept.pop("contact_order", 3))
+    model = build(mesh, (pair,), twist=twist)
     drives = [*base(twist), *rigid(mesh, "punch", moved(mesh, {Z: lambda t: -depth * t}, twist))]
     return model, solve(model, drives, targets, **kept)
 
