@@ -79,16 +79,15 @@ def test_every_accepted_state_balances(condensed, twist):
 
 
 def test_work_of_push_and_release_balances():
-    """Work in = stored + springs + friction by trapezoids: push 0.1 % (measured 0.01 %), with the way back 0.5 %
-    (measured 0.3 %, from its two large increments). Every increment dissipates, but the first of the way back, in
-    which every point sticks: that one takes nothing.
+    """Work in = stored + springs + friction by trapezoids: 0.01 %, measured 0.0035 % pushed and 0.003 % with the way
+    back. Every increment dissipates, but the first of the way back, in which every point sticks: that one takes nothing.
 
-    The way back starts in small increments: one that turns friction round wholly has a mean traction near 0, and
-    with it next to no dissipation.
+    The way back starts in small increments: in one that turns friction round wholly the trapezoid of old and new
+    traction is near 0, and with it the work counted.
     """
     _, on, off = pushed_and_drawn(True)
-    assert on[-1].work.imbalance() < 1e-3
-    assert off[-1].work.imbalance() < 5e-3
+    assert on[-1].work.imbalance() < 1e-4
+    assert off[-1].work.imbalance() < 1e-4
     lost = np.diff([0.0, *(s.work.dissipated for s in [*on, *off])])
     slides = np.array([SLIP in s.contact.status for s in [*on, *off]])
     assert list(np.flatnonzero(~slides)) == [len(on)]
