@@ -60,6 +60,25 @@ def test_failure_carries_reason_and_every_norm():
     assert caught.value.norms[0] == 1.25 and min(caught.value.norms) >= 1
 
 
+def shrinking(factor):
+    """A residual that shrinks by this factor an iteration."""
+    return Scalar(lambda x: x, lambda x: 1 / (1 - factor) + 0 * x)
+
+
+def test_steady_gain_may_take_more_than_the_iterations_set():
+    """Halved each time, 1 falls below 1e-12 after 40 iterations, ten beyond the limit."""
+    assert newton(shrinking(0.5), np.array([1.0]), Settings(max_iterations=30)).iterations == 40
+
+
+@pytest.mark.parametrize("factor, spent", [(0.99, 30), (0.97, 120)])
+def test_slow_gain_ends_at_the_limit_and_any_at_four_times_it(factor, spent):
+    """Ten iterations gain 0.904 and 0.737: too little to go on, and enough, but not for ever."""
+    with pytest.raises(NotConverged, match=f"after {spent} iterations") as caught:
+        newton(shrinking(factor), np.array([1.0]), Settings(max_iterations=30))
+    assert len(caught.value.norms) == spent + 1
+    assert caught.value.norms[-1] == pytest.approx(factor**spent, rel=1e-9)
+
+
 @pytest.mark.parametrize("noise, accepted", [(0.9, False), (1.1, True)])
 def test_residual_that_no_longer_falls_is_accepted_below_the_noise_only(noise, accepted):
     """x^2 + 1 never falls below 1: that counts as rounding under a noise of 1.1, as failure under 0.9."""
