@@ -5,7 +5,7 @@ import pytest
 from helpers_grid import block, join, spread
 from helpers_solids import STEEL, field, hold, solve
 
-from fea.drives import ANGLE, R, Z, Drive, Numbering
+from fea.drives import ANGLE, Drive, Numbering, R, Z
 
 MESH = join({"bar": block(0.0, 10.0, spread(0, 20, 2), spread(0, 1, 2))})
 BOTTOM, TOP = MESH.edge_nodes("bar.bottom"), MESH.edge_nodes("bar.top")

@@ -7,7 +7,7 @@ from helpers_solids import STEEL, hold, solve
 
 from fea.condensed import Condensed
 from fea.contact import Pair
-from fea.drives import ANGLE, Z, Drive
+from fea.drives import ANGLE, Drive, Z
 from fea.full import FullNewton
 from fea.increment import initial_state
 from fea.loads import Pressure

@@ -11,7 +11,7 @@ from math import pi, radians, tan
 
 import numpy as np
 import pytest
-from helpers_contact import YOUNG, build, displacement, hold, node, seat, solve, touching, uneven
+from helpers_contact import build, displacement, hold, node, seat, solve, touching, uneven
 from helpers_grid import block, join, spread
 
 from fea.drives import Z

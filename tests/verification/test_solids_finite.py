@@ -7,7 +7,7 @@ from helpers_solids import STEEL, hold, near, solve
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
-from fea.drives import ANGLE, R, Z, Drive
+from fea.drives import ANGLE, Drive, R, Z
 from fea.loads import Pressure
 from fea.materials import Elastic
 from fea.recovery import cauchy

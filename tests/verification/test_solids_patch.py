@@ -5,7 +5,7 @@ import pytest
 from helpers_grid import block, distorted, join, mapped, spread
 from helpers_solids import STEEL, hold, nodal_stress, solve
 
-from fea.drives import ANGLE, R, Z, Drive
+from fea.drives import ANGLE, Drive, R, Z
 from fea.loads import NodalForce, Pressure
 from fea.materials import Elastic
 from fea.solid import Body, Solid

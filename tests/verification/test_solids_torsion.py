@@ -5,7 +5,7 @@ import pytest
 from helpers_grid import block, join, mapped, spread
 from helpers_solids import SMALL, STEEL, hold, near, nodal_stress, solve
 
-from fea.drives import ANGLE, Z, Drive
+from fea.drives import ANGLE, Drive, Z
 from fea.recovery import cauchy
 
 G = 210_000 / 2.6
