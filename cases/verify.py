@@ -108,6 +108,18 @@ def x1_closing_force_per_travel() -> float:
     return x1_refined()["closing_force_N"] / x1_refined()["closing_travel_mm"]
 
 
+@cache
+def x1_simulated() -> dict[str, Any]:
+    """State block at the end of the push of the same coupling, simulated on the default mesh."""
+    from cases import simulate, states
+    from cases.plan import plan
+
+    case = Case.from_tables(X1, "x1")
+    done = simulate.push(case, plan(case, formulas.hand(case), "default"), "default", lambda fraction, text: None)
+    touch = done.landed("touch")
+    return {**states.block(done.model, done.states[-1], done.states[-1].t), "touch_mm": touch.t if touch else 0.0}
+
+
 EXACT = "closed form, rounding of the printed target"
 CHECKS: list[Check] = [
     Check(
@@ -157,5 +169,25 @@ CHECKS: list[Check] = [
         0.06,
         "hand estimate, 3 % low when measured: the ring's overhang is not in it",
         x1_closing_force_per_travel,
+    ),
+    Check(
+        "simulated first touch, closed sleeve", LIBRARY, "mm", 0.7838, 0.0026,
+        "0.002 mm; 0.0002 mm off when measured", lambda: x1_simulated()["touch_mm"],
+    ),
+    Check(
+        "simulated push force at travel 1.2", LIBRARY, "N", 27057, 0.005,
+        "0.01 % off when measured", lambda: x1_simulated()["push_force_N"],
+    ),
+    Check(
+        "simulated bore force at travel 1.2", LIBRARY, "N", 79745, 0.01,
+        "0.01 % off when measured", lambda: x1_simulated()["bore"]["normal_force_N"],
+    ),
+    Check(
+        "simulated shaft reaction at travel 1.2", LIBRARY, "N", 3550, 0.03,
+        "depends on the path; 1.3 % off when measured", lambda: x1_simulated()["shaft_reaction_N"],
+    ),
+    Check(
+        "simulated torque capacity at travel 1.2", LIBRARY, "N m", 66.956, 0.01,
+        "0.01 % off when measured", lambda: x1_simulated()["bore"]["torque_capacity_Nm"],
     ),
 ]
