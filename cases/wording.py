@@ -17,7 +17,7 @@ VERDICT_NAMES = {
     "yield_sleeve": "Sleeve does not yield",
     "yield_ring": "Ring does not yield",
     "self_locking": "Ring stays without the clamp force",
-    "neck": "Sleeve's neck carries its share of the push",
+    "neck": "Sleeve's neck carries the torque to the hub",
 }
 STOP_REASONS = {
     "travel": "the travel asked for was reached",
