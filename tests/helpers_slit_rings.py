@@ -4,6 +4,7 @@ Everything is linear: the closing is TINY, results are divided by it.
 """
 
 import math
+from itertools import pairwise
 
 import numpy as np
 from helpers_grid import block, join, spread
@@ -38,22 +39,26 @@ def through(width):
     return Slits("through", 1, width)
 
 
-def softened(model, ratio=None, elastic=STEEL):
+def softened(model, radius=None, ratio=None, elastic=STEEL):
     """Body with the hoop ratio and fill of a slit model; a number as ratio replaces the model's own."""
     own = np.vectorize(model.ratio, otypes=[float])
-    return Body(elastic, lambda r, z: own(z) if ratio is None else np.full(np.shape(z), ratio), filled(model))
+    eta = own if ratio is None else lambda z: np.full(np.shape(z), ratio)
+    return Body(elastic, lambda r, z: eta(z), filled(model, radius))
 
 
-def filled(model):
-    """Fill of a slit model over arrays of (R, Z)."""
+def filled(model, radius=None):
+    """Fill over arrays of (R, Z): slots of parallel flanks, or of radial ones that have their width at a radius [mm].
+
+    Radial flanks are those of the 3D study's sleeves without flange.
+    """
     fill = np.vectorize(model.fill, otypes=[float])
-    return lambda r, z: fill(z, r)
+    return lambda r, z: fill(z, r if radius is None else radius)
 
 
 def stations(start, end, stops, step):
     """Stations from start to end through the stops inside, intervals no longer than step, two at least."""
     ends = np.unique(np.round([start, *(s for s in stops if start < s < end), end], 9))
-    parts = [spread(a, b, max(2, math.ceil((b - a) / step))) for a, b in zip(ends[:-1], ends[1:])]
+    parts = [spread(a, b, max(2, math.ceil((b - a) / step))) for a, b in pairwise(ends)]
     return np.concatenate([parts[0], *(part[1:] for part in parts[1:])])
 
 
