@@ -1,0 +1,130 @@
+"""Through slit in a sleeve with a flange, closed by a rigid cone: the simulation against 3D results.
+
+F is the radial cone force for an advance d of the cone along its normal, k = F/(E d); flange held at its back only.
+"""
+
+import math
+
+import numpy as np
+import pytest
+from helpers_contact import rigid, seat
+from helpers_contact import solve as press
+from helpers_grid import block, join, spread
+from helpers_slit_rings import TINY, filled, law, softened, stations
+from helpers_slits import SOURCE, TABLES
+from helpers_solids import hold
+from pytest import approx
+
+from cases.slits import Flange, Slits, Wall
+from fea.contact import Pair
+from fea.drives import R, Z
+from fea.materials import Elastic
+from fea.mesh import Mesh
+from fea.model import Model
+from fea.solid import Body
+
+pytestmark = pytest.mark.verification(source=SOURCE)
+TABLE = TABLES["flange"]
+LAW = Elastic(TABLE["young"], TABLE["poisson"])
+CUTS = pytest.mark.parametrize("kind", ["cut", "uncut"])
+
+
+def wall_of(geometry):
+    return Wall(geometry["bore_radius"], geometry["nose_wall"], geometry["L"], geometry["tan_taper"])
+
+
+def grids(geometry, wall, step):
+    """Sleeve, flange and ring to 1 mm before the nose; sleeve and flange meet node by node at z = 0."""
+    inner, outer, length = wall.bore_radius, lambda z: wall.bore_radius + wall.thickness(z), wall.length
+    layers = spread(0, 1, 4)
+    beyond = stations(outer(0.0), geometry["flange_radius"], (), 1.0)
+    across = np.append(inner + layers * wall.thickness(0.0), beyond[1:]) - inner
+    start, stop = geometry["start"], length - 1.0
+    return {
+        "sleeve": block(inner, outer, stations(0.0, length, (start, stop), step), layers),
+        "flange": block(
+            inner,
+            inner + across[-1],
+            stations(-geometry["flange_thickness"], 0.0, (), 1.0),
+            across / across[-1],
+        ),
+        "ring": block(outer, lambda z: outer(z) + 2, stations(start, stop, (), step), spread(0, 1, 1)),
+    }
+
+
+def welded(bodies):
+    """Mesh in which sleeve and flange share their nodes."""
+    mesh = join(bodies)
+    ring = np.isin(np.arange(len(mesh.nodes)), mesh.cells["ring"])
+    key = np.column_stack([np.round(mesh.nodes * 1e7), ring])
+    _, first, place = np.unique(key, axis=0, return_index=True, return_inverse=True)
+    inside = {"sleeve.bottom", "flange.top"}
+    place = place.ravel()
+    edges = {name: place[rows] for name, rows in mesh.edges.items() if name not in inside}
+    return Mesh.build(mesh.nodes[first], {name: place[rows] for name, rows in mesh.cells.items()}, edges)
+
+
+def closed(geometry, kind, step=0.6):
+    """k [mm], and the bore's closing over d at its stations z [mm]."""
+    wall = wall_of(geometry)
+    flange = Flange(geometry["flange_thickness"], geometry["flange_radius"])
+    slits = law(wall, Slits("through", 1, geometry["w"], 0.0, kind == "cut"), flange, geometry["start"])
+    mesh = welded(grids(geometry, wall, step))
+    bodies = {
+        "sleeve": softened(slits, elastic=LAW),
+        "flange": Body(
+            LAW, lambda r, z: np.full(r.shape, slits.flange_ratio), lambda r, z: slits.flange_fill(r)
+        ),
+        "ring": Body(LAW),
+    }
+    pair = Pair("cone", "ring.inner", "sleeve.outer", LAW.young, leader_fill=filled(slits))
+    model = Model.build(mesh, bodies, (pair,))
+    way, angle = np.full(len(mesh.body_nodes("ring")), -TINY), math.atan(wall.slope)
+    motion = {R: lambda t: way * t * math.cos(angle), Z: lambda t: way * t * math.sin(angle)}
+    drives = [*rigid(mesh, "ring", motion), hold("flange.bottom", Z)]
+    state = press(model, drives, condensed=True, penetration=1e-3 * TINY)[-1]
+    bore = mesh.edge_nodes("sleeve.inner")
+    bore = bore[np.argsort(mesh.nodes[bore, 1])]
+    closing = -state.u.reshape(-1, 2)[bore, R] / TINY
+    return seat(model, state, "cone")[1].radial_force / (LAW.young * TINY), mesh.nodes[bore, 1], closing
+
+
+def within_limits(geometry):
+    """Where the laws hold: mean wall t/r >= 0.15 and the cone's start at 0.3 r or before."""
+    wall = wall_of(geometry)
+    middle = wall.length / 2
+    return wall.thickness(middle) >= 0.15 * wall.radius(middle) and geometry["start"] <= 0.3 * wall.radius(
+        0.0
+    )
+
+
+@CUTS
+@pytest.mark.parametrize(
+    "row", [row for row in TABLE["geometries"] if within_limits(row["geometry"])], ids=lambda row: row["case"]
+)
+def test_closing_stiffness_with_a_flange(row, kind):
+    """Cut 7 % (measured -3.9 to +4.9 %), uncut 12 % (measured -9.7 to 0 %; k of 3D is some 2 % high on its mesh)."""
+    stiffness = closed(row["geometry"], kind)[0]
+    assert stiffness == approx(row[f"k_{kind}"], rel=0.07 if kind == "cut" else 0.12)
+
+
+@CUTS
+def test_forces_that_close_the_example(kind):
+    """Force at which the mean closing takes up 0.0135 mm at the first place, over half and over all of the length.
+
+    Cut 3.5 % (measured +3.3, +2.1, +3.0 %), uncut 4 % (measured -1.8, -3.0, +0.4 %); 3D on its fine mesh.
+    """
+    stiffness, z, closing = closed(TABLE["geometries"][0]["geometry"], kind)
+    evenly = np.interp(np.linspace(0, z[-1], 2001), z, closing)
+    advances = TABLE["radial_clearance"] / np.array([evenly.max(), np.median(evenly), evenly.min()])
+    target = next(row for row in TABLE["example"] if row["kind"] == kind)
+    expected = [target[name] for name in ("mean_first_N", "half_length_N", "whole_length_N")]
+    assert stiffness * LAW.young * advances == approx(expected, rel=0.035 if kind == "cut" else 0.04)
+
+
+@CUTS
+def test_bore_closing_along_the_example(kind):
+    """Mean bore closing over d along z; 0.05 (measured 0.047 uncut; 0.038 cut: the law moves the flange along)."""
+    profile = TABLE["example_profile"]
+    _, z, closing = closed(TABLE["geometries"][0]["geometry"], kind)
+    assert np.interp(profile["z"], z, closing) == approx(profile[kind], abs=0.05)
