@@ -1,7 +1,7 @@
 """The slit law at its two ends: no hoop stress as eta goes to 0, and the plain solid at eta = 1 and f = 1.
 
-Sleeve 10/14, short against its wall, ends free. Derived here: with hoop modulus eta E, plane stress, the radial stress has
-powers -1 +- sqrt(eta) of r; eta = 0 leaves r sigma_r constant.
+Sleeve 10/14, short against its wall, ends free. Derived here: with hoop modulus eta E, plane stress, the
+radial stress has powers -1 +- sqrt(eta) of r; eta = 0 leaves r sigma_r constant.
 """
 
 import math
