@@ -39,6 +39,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except KeyboardInterrupt:
         _complain("Interrupted.")
         return STOPPED
+    except BrokenPipeError:  # whoever read the output, `head` say, has seen enough
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return DONE
     except Exception as error:
         if os.environ.get(DEBUG):
             raise

@@ -1,10 +1,26 @@
 """What was asked and what came out, in words and key numbers; shared by the report and the command line."""
 
+import math
 from typing import Any, Mapping
 
 from cases.wording import STOP_REASONS, dig, number, percent, quantity, verdict_name, verdict_word
 
 Summary = Mapping[str, Any]
+
+# What a verdict is about, as the decision's sentence names it.
+SUBJECTS = {
+    "slip": "grip of the bore",
+    "cone_slip": "grip of the cone",
+    "bottoming": "way to the flange",
+    "bottoming_loosest": "way to the flange at the loosest fit",
+    "slots": "room in the slots",
+    "yield_shaft": "yield of the shaft",
+    "yield_sleeve": "yield of the sleeve",
+    "yield_ring": "yield of the ring",
+    "self_locking": "whether the ring stays on its own",
+    "neck": "strength of the sleeve's neck",
+}
+GRIP = {"slip", "cone_slip"}
 
 
 def asked(summary: Summary) -> str:
@@ -40,15 +56,57 @@ def answer(summary: Summary) -> str:
         return (
             f"No decision: {STOP_REASONS[summary['simulation']['stop_reason']]}, these are partial results."
         )
-    failed = [verdict_name(v["name"]).lower() for v in summary["verdicts"] if v["ok"] is False]
-    unclear = [verdict_name(v["name"]).lower() for v in summary["verdicts"] if v["ok"] is None]
+    failed = [v["name"] for v in summary["verdicts"] if v["ok"] is False]
+    unclear = [v["name"] for v in summary["verdicts"] if v["ok"] is None]
+    if _low_end_only(summary):
+        return _nominal_only(summary)
     if failed:
-        return f"It does not hold as it stands. Not met: {'; '.join(failed)}."
+        return f"It does not hold as it stands. Not met: {_subjects(failed)}."
     if unclear:
-        return f"Everything that was judged holds. Not judged: {'; '.join(unclear)}."
+        return f"Everything that was judged holds. Not judged: {_subjects(unclear)}."
     if summary["verdicts"]:
         return "It holds, within what this model sees."
     return "Nothing was judged: the case asks for no duty."
+
+
+def _low_end_only(summary: Summary) -> bool:
+    """The duty was reached at nominal friction, and only the low end of the friction band falls short."""
+    failed = {v["name"] for v in summary["verdicts"] if v["ok"] is False}
+    reached = summary["simulation"]["at_duty"] is not None
+    return bool(failed) and failed <= GRIP and reached and not stopped_early(summary)
+
+
+def _nominal_only(summary: Summary) -> str:
+    force = enough(summary)
+    pull = "" if force is None else f"; pull with {quantity(force, 'N')} for that"
+    return f"It holds at nominal friction, not at the low end{pull}."
+
+
+def enough(summary: Summary) -> float | None:
+    """The pull at the worst friction, rounded up to four digits so that what is read off is not too little."""
+    force = dig(summary, "worst_friction.clamp_force_N")
+    if not force:
+        return None
+    step = 10.0 ** (math.floor(math.log10(force)) - 3)
+    return step * math.ceil(force / step)
+
+
+def next_step(summary: Summary) -> str:
+    """What the greater pull covers and how to see its stresses; empty where none is advised."""
+    force = enough(summary)
+    if force is None or not _low_end_only(summary):
+        return ""
+    worst = summary["worst_friction"]
+    low, high = worst["cone"]
+    return (
+        f"That pull covers cone friction {high:g} while the ring is pulled on, and {low:g} on the cone and "
+        f"{worst['bore']:g} on the bore while it carries: simulated forces, scaled by hand to these values, at the "
+        f"clearance of this run. Run again with push.force = {force:g} to see the stresses there."
+    )
+
+
+def _subjects(names: list[str]) -> str:
+    return "; ".join(SUBJECTS.get(name, verdict_name(name).lower()) for name in names)
 
 
 def stopped_early(summary: Summary) -> bool:
@@ -123,7 +181,14 @@ def _after(summary: Summary) -> list[tuple[str, str]]:
                 f"torque at full slip, {percent(twist['capacity_ratio'], 4)} of the capacity",
             )
         )
+        keys.append((quantity(twist["stiffness_Nm_per_rad"], "N·m/rad"), _stiffness(twist)))
     return keys
+
+
+def _stiffness(twist: Mapping[str, Any]) -> str:
+    """A slit sleeve keeps the shear modulus of the solid, which is too stiff on its free length."""
+    bound = ", upper bound (slit sleeve)" if twist.get("stiffness_is_upper_bound") else ""
+    return f"torsional stiffness at the turned end{bound}"
 
 
 def _length(bore: Mapping[str, Any], summary: Summary) -> str:
@@ -131,13 +196,17 @@ def _length(bore: Mapping[str, Any], summary: Summary) -> str:
     return f"{number(bore['contact_length_mm'], 3)} of {seat} length"
 
 
+def against(verdict: Mapping[str, Any]) -> tuple[str, str]:
+    """Value and limit, formatted."""
+    unit = (verdict["unit"] or "").replace("N m", "N·m")
+    return quantity(verdict["value"], unit), quantity(verdict["limit"], unit)
+
+
 def verdict_row(verdict: Mapping[str, Any]) -> list[str]:
     """Name, value, limit, margin, word and because, formatted."""
-    unit = verdict["unit"] or ""
     return [
         verdict_name(verdict["name"]),
-        quantity(verdict["value"], unit),
-        quantity(verdict["limit"], unit),
+        *against(verdict),
         number(verdict["margin"], 3),
         verdict["because"] or "",
         verdict_word(verdict["ok"]),

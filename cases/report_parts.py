@@ -2,10 +2,11 @@
 
 from typing import Any, Mapping
 
-from cases import compare, decision
+from cases import advice, compare, decision, digest
 from cases import report_html as html
+from cases.params import Case
 from cases.plots.canvas import Drawing
-from cases.wording import dig, key_name, number, percent, quantity
+from cases.wording import dig, number, percent, quantity
 
 Summary = Mapping[str, Any]
 KINDS = {True: "ok", False: "not-ok", None: "not-judged"}
@@ -34,6 +35,7 @@ def decision_box(summary: Summary) -> str:
                 KINDS[decision.standing(summary)],
                 html.paragraph(decision.asked(summary)),
                 html.paragraph(decision.answer(summary), "answer"),
+                html.paragraph(decision.next_step(summary)),
                 html.paragraph(decision.ending(summary)),
             ),
             html.table(("Verdict", "value", "limit", "margin", "because", ""), rows, (1, 2, 3), kinds),
@@ -67,7 +69,7 @@ def comparison(summary: Summary) -> str:
         ]
         for line in lines
     ]
-    notes = [f"{key_name(note['key'])}: {note['because']}" for note in summary["hand"]["notes"]]
+    notes = digest.note_lines(summary["hand"]["notes"])
     words = html.bullets(compare.reasons(summary))
     return html.chapter(
         "Hand calculation and simulation",
@@ -80,6 +82,7 @@ def comparison(summary: Summary) -> str:
         "<h3>Reservations on hand values</h3>" + html.bullets(notes) if notes else "",
         _fits(summary),
         _slits(summary),
+        _cheaper(summary),
     )
 
 
@@ -186,22 +189,28 @@ def _fits(summary: Summary) -> str:
 
 
 def _slits(summary: Summary) -> str:
-    slits = summary["hand"]["slits"]
-    if not slits:
-        return ""
-    said = [
-        f"Slit law: {slits['formula']}; its scatter against the 3D linear-elastic study is about "
-        f"{number(slits['scatter_percent'], 2)} %.",
-        f"Round the circumference the cone's pressure reaches about {number(slits['cone_peak_factor'], 3)} "
-        "times the value shown here.",
-        "Bending of the sleeve while it closes adds about "
-        f"{quantity(slits['bending_stress_MPa'], 'MPa', 3)}, tension outside and compression inside, which "
-        "the section cannot show.",
-        f"The slots shut at a closing of {quantity(slits['shuts_at_closing_mm'], 'mm', 3)} on the radius.",
+    lines = digest.slit_lines(summary["hand"]["slits"])
+    return "<h3>Slits</h3>" + html.bullets([*lines, *_with_bending(summary)]) if lines else ""
+
+
+def _with_bending(summary: Summary) -> list[str]:
+    """The slit sleeve's bending on top of the stress that its verdict judged: on the safe side, peak on peak."""
+    bending = dig(summary, "hand.slits.bending_stress_MPa")
+    judged = next((v for v in summary["verdicts"] if v["name"] == "yield_sleeve"), None)
+    if bending is None or judged is None or None in (judged["value"], judged["limit"]):
+        return []
+    both = judged["value"] + bending
+    holds = "stays below" if both <= judged["limit"] else "is above"
+    return [
+        f"Sleeve's stress judged above plus this bending, wherever the two stand: {quantity(both, 'MPa', 3)}, which {holds} "
+        f"the {quantity(judged['limit'], 'MPa', 3)} permitted."
     ]
-    missing = ("cone_peak_factor", "bending_stress_MPa", "shuts_at_closing_mm")
-    kept = said[:1] + [line for line, key in zip(said[1:], missing) if slits.get(key) is not None]
-    return "<h3>Slits</h3>" + html.bullets(kept)
+
+
+def _cheaper(summary: Summary) -> str:
+    """Changes of the design that lower the clamp force, by the refined hand calculation."""
+    lines = advice.sentences(Case.from_tables(summary["case"], summary["title"]))
+    return "<h3>What would lower the clamp force, by hand</h3>" + html.bullets(lines) if lines else ""
 
 
 def _stress_rows(summary: Summary, state: Mapping[str, Any] | None) -> list[list[str]]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from dataclasses import dataclass
+from math import atan, radians, tan
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +12,7 @@ from cases import simulate, states, store, verdicts, watch
 from cases.after import After, stages
 from cases.collet import BORE, CONE, RING, SHAFT, SLEEVE
 from cases.fits import clearances
+from cases.formulas import at_friction
 from cases.formulas import hand as by_hand
 from cases.params import Case
 from cases.plan import plan
@@ -45,7 +47,10 @@ def run_case(
     fit = clearances(case.sleeve.fit, case.shaft.diameter) if case.sleeve.fit else None
     hand = by_hand(case, fit)
     progress(0.02, "meshing")
-    pushed = simulate.push(case, plan(case, hand, level), level, lambda f, t: progress(0.05 + (0.6 if case.after.release or case.after.twist else 0.85) * f, t), solver)
+    share = 0.6 if case.after.release or case.after.twist else 0.85
+    pushed = simulate.push(
+        case, plan(case, hand, level), level, lambda f, t: progress(0.05 + share * f, t), solver
+    )
     after = After()
     if pushed.reason not in STOPPED_EARLY:
         after = stages(case, pushed, lambda f, t: progress(0.7 + 0.2 * f, t), solver)
@@ -61,6 +66,7 @@ def run_case(
         "simulation": _simulation(case, pushed, after, clock),
         "verdicts": [*verdicts.judge(case, hand, fit, pushed), *after.verdicts],
         "screws": None,
+        "worst_friction": _worst_friction(case, hand, pushed),
         "level": level,
         "unused": _unused(case),
     }
@@ -98,6 +104,33 @@ def _simulation(case: Case, pushed: simulate.Push, after: After, clock: float) -
             "total_seconds": time.perf_counter() - clock,
         },
     }
+
+
+def _worst_friction(case: Case, hand: dict[str, Any], pushed: simulate.Push) -> dict[str, Any] | None:
+    """Clamp force [N] for the duty where friction is high while the ring is pulled and low where it must hold.
+
+    The simulated forces at touch and duty, each times what the hand calculation makes of the change. Against runs at
+    such friction: +-0.1 % for slit sleeves, +3 % for fingers, whose grip grows faster than the straight line through
+    touch and duty. The hand value itself is not used: for fingers it lies below the nominal pull.
+    """
+    touch, duty = pushed.landed(watch.TOUCH), pushed.landed(watch.DUTY)
+    if case.duty is None or duty is None:
+        return None
+    cone, bore = case.friction.cone, case.friction.bore
+    low = at_friction(case, cone.low, bore.low)["refined"]["grip_force_N"]
+    nominal = hand["refined"]["grip_force_N"]
+    force = None
+    if low and nominal:
+        more_grip = low / nominal * _pull(case, cone.nominal) / _pull(case, cone.low)
+        closing = watch.push_force(touch) if touch else 0.0
+        grip = (watch.push_force(duty) - closing) * more_grip
+        force = (closing + grip) * _pull(case, cone.high) / _pull(case, cone.nominal)
+    return {"cone": [cone.low, cone.high], "bore": bore.low, "clamp_force_N": force}
+
+
+def _pull(case: Case, friction: float) -> float:
+    """Push over radial force of a sliding cone, tan(taper + friction angle)."""
+    return tan(radians(case.sleeve.taper) + atan(friction))
 
 
 def _axial(state) -> float:

@@ -5,7 +5,7 @@ import json
 
 import pytest
 
-from cases import cli, examples, simulate
+from cases import cli, decision, examples, simulate
 from cases.run import run_case
 from test_solvers import example
 
@@ -88,6 +88,31 @@ def test_quick_stays_within_two_percent(tmp_path):
         for level in ("quick", "default")
     )
     assert quick == pytest.approx(default, rel=0.02)
+
+
+def with_tables(name, **tables):
+    """An example with some tables replaced."""
+    from cases.params import Case
+
+    return Case.from_tables({**example(name).tables(), **tables}, name)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name, tolerance", [("sprocket_hub", 2e-3), ("stainless_fingers", 0.04)])
+def test_pull_advised_for_the_worst_friction_is_what_a_run_there_asks_for(name, tolerance, tmp_path):
+    """Duty reached with cone friction high and bore friction low: measured -0.04 % for the slit sleeve, +2.7 % for
+    fingers. Pulled with that force at nominal friction, the low end of the band holds."""
+    case, free = example(name), {"travel": None, "force": None}
+    advised = run_case(with_tables(name, push=free), tmp_path / "a", level="quick", fields=False).summary
+    force = advised["worst_friction"]["clamp_force_N"]
+    friction = {"cone": case.friction.cone.high, "bore": case.friction.bore.low}
+    worst = run_case(with_tables(name, push=free, friction=friction), tmp_path / "b", level="quick", fields=False)
+    assert force == pytest.approx(worst.summary["simulation"]["at_duty"]["push_force_N"], rel=tolerance)
+    pulled = with_tables(name, push={"travel": None, "force": force})
+    again = run_case(pulled, tmp_path / "c", level="quick", fields=False).summary
+    assert next(v for v in again["verdicts"] if v["name"] == "slip")["ok"]
+    assert decision.answer(advised).startswith("It holds at nominal friction, not at the low end; pull with")
+    assert f"push.force = {decision.enough(advised):g}" in decision.next_step(advised)
 
 
 def test_a_run_that_cannot_go_on_keeps_what_it_has(tmp_path, monkeypatch, capsys):

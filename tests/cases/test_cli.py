@@ -155,7 +155,7 @@ def test_run_prints_the_decision_and_makes_the_report(case, tmp_path, solved, ca
     assert cli.main(["run", str(case), "--out", str(out), "--quick", "--no-fields"]) == 0
     assert solved.calls[0][1:] == (out, "quick", False)
     text, progress = capsys.readouterr()
-    assert "It does not hold" in text and str(out / "report.html") in text and (out / "report.html").is_file()
+    assert "not at the low end" in text and str(out / "report.html") in text and (out / "report.html").is_file()
     assert progress == " 50 % pushing\n100 % done\n" and "%" not in text.splitlines()[0]
 
 

@@ -38,7 +38,7 @@ def test_every_kind_of_result_gives_a_page(tmp_path, name, data, more):
 def test_page_shows_verdicts_and_the_case(tmp_path):
     made.write(tmp_path, arrays=section_arrays())
     text = report.make(tmp_path).read_text(encoding="utf-8")
-    assert "It does not hold as it stands. Not met: bore holds torque and thrust." in text
+    assert "It holds at nominal friction, not at the low end." in text
     for piece in (
         "67.50 N·m",
         "90.00 N·m",
@@ -88,7 +88,7 @@ def test_report_never_loads_the_solver_or_the_mesher(tmp_path):
     [
         ([True, True], "duty", True, "It holds, within what this model sees."),
         ([True, None], "duty", None, "Not judged"),
-        ([True, False, None], "duty", False, "It does not hold"),
+        ([True, False, None], "duty", False, "It holds at nominal friction, not at the low end."),
         ([], "travel", None, "Nothing was judged"),
         ([True], "interrupted", False, "No decision"),
     ],
