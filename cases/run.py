@@ -51,9 +51,7 @@ def run_case(
     pushed = simulate.push(
         case, plan(case, hand, level), level, lambda f, t: progress(0.05 + share * f, t), solver
     )
-    after = After()
-    if pushed.reason not in STOPPED_EARLY:
-        after = stages(case, pushed, lambda f, t: progress(0.7 + 0.2 * f, t), solver)
+    after = _after(case, pushed, progress, solver)
     progress(0.92, "storing results")
     tables = case.tables()
     tables["mesh"]["size"] = pushed.size
@@ -74,6 +72,17 @@ def run_case(
     progress(0.95, "drawing the report")
     code = 3 if pushed.reason in STOPPED_EARLY else 0
     return RunOutcome(code, summary, out, pushed.message)
+
+
+def _after(case: Case, pushed: simulate.Push, progress: simulate.Progress, solver: str) -> After:
+    """Stages after the push; interrupted there, the push is kept and the run counts as interrupted."""
+    if pushed.reason in STOPPED_EARLY:
+        return After()
+    try:
+        return stages(case, pushed, lambda f, t: progress(0.7 + 0.2 * f, t), solver)
+    except KeyboardInterrupt:
+        pushed.reason, pushed.message = "interrupted", "Interrupted after the push; the push is kept."
+        return After()
 
 
 def _simulation(case: Case, pushed: simulate.Push, after: After, clock: float) -> dict[str, Any]:

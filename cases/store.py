@@ -16,6 +16,7 @@ from typing import Any, Callable, Iterable, Mapping
 SCHEMA = 1
 SUMMARY, HISTORY, CASE, SECTION = "summary.json", "history.csv", "case.toml", "section.npz"
 PAIRS = ("bore", "cone")
+BLOCKS = ("title", "version", "case", "hand", "simulation", "verdicts")  # without these there is nothing to report
 
 Row = dict[str, Any]
 
@@ -155,6 +156,9 @@ def _read_summary(folder: Path) -> dict[str, Any]:
     if not isinstance(summary, dict) or summary.get("schema") != SCHEMA:
         found = summary.get("schema") if isinstance(summary, dict) else None
         raise ResultsError(f"{path}: schema {found} is not known here; this version reads schema {SCHEMA}.")
+    absent = [name for name in BLOCKS if name not in summary]
+    if absent:
+        raise ResultsError(f"{path}: {', '.join(absent)} missing; it is no complete summary, run the case again.")
     return summary
 
 

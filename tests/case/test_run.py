@@ -11,6 +11,22 @@ from test_solvers import example
 
 STATE = {"travel_mm", "push_force_N", "shaft_reaction_N", "sleeve_reaction_N", "bore", "cone", "von_mises_MPa", "nose_drift_mm"}
 SEAT = {"normal_force_N", "radial_force_N", "contact_length_mm", "mean_pressure_MPa", "peak_pressure_MPa", "torque_capacity_Nm"}
+CLOSING = {"closing_travel_mm", "closing_force_N"}
+COLUMN = CLOSING | {
+    "grip_mean_pressure_MPa", "grip_force_N", "grip_travel_mm", "clamp_force_N", "clamp_force_sliding_N", "clamp_travel_mm",
+    "release_force_N",
+}  # fmt: skip
+HAND = {"grip_normal_force_N", "self_locking", "hoop_stiffness_ratio", "fill_fraction", "notes", "fit", "slits", "plain", "refined"}
+SLITS = {"formula", "scatter_percent", "q_over_p", "cone_peak_factor", "excess_cone_force_relative", "bending_stress_MPa",
+         "shuts_at_closing_mm"}
+STRESSES = {"ring_hoop", "ring_von_mises", "sleeve_von_mises", "shaft_von_mises"}
+SIMULATION = {"completed", "stop_reason", "at_touch", "at_duty", "at_end", "after_release", "twist", "peaks", "balance", "effort"}
+RELEASE = {"release_force_N", "self_locking", "cone_normal_force_at_slip_N", "residual_bore_force_N"}
+TWIST = {"full_slip_torque_Nm", "capacity_ratio", "first_slip_torque_Nm", "stiffness_Nm_per_rad"}
+VERDICT = {"name", "value", "limit", "unit", "margin", "ok", "because"}
+ROW = {"stage", "travel_mm", "push_force_N", "shaft_reaction_N", "sleeve_reaction_N", "bore_normal_force_N",
+       "bore_contact_length_mm", "bore_mean_pressure_MPa", "torque_capacity_Nm", "cone_normal_force_N", "nose_drift_mm",
+       "iterations"}
 EFFORT = {"unknowns", "increments", "iterations", "cutbacks", "seconds", "mesh_seconds", "total_seconds"}
 FILES = {"summary.json", "history.csv", "bore.csv", "cone.csv", "case.toml", "section.npz", "fields", "figures", "report.html"}
 
@@ -43,6 +59,50 @@ def test_names_of_the_contract(summary):
     assert {"axial_relative", "work_relative", "penetration_over_clearance"} == set(simulation["balance"])
     assert simulation["after_release"] is None and simulation["twist"] is None and summary["screws"] is None
     assert {"slip", "yield_shaft", "yield_sleeve", "yield_ring", "self_locking", "neck"} == {v["name"] for v in summary["verdicts"]}
+
+
+@pytest.fixture(scope="module")
+def everything(tmp_path_factory):
+    """An example with fit, slits, release and twist, hub on the ring."""
+    out = tmp_path_factory.mktemp("everything")
+    return out, run_case(example("bronze_sleeve"), out, level="quick", fields=False).summary
+
+
+def test_every_name_of_the_contract_where_everything_exists(everything):
+    summary = json.loads((everything[0] / "summary.json").read_text(encoding="utf-8"))
+    by_hand, simulation = summary["hand"], summary["simulation"]
+    assert HAND <= set(by_hand) and SLITS <= set(by_hand["slits"]) and STRESSES <= set(by_hand["refined"]["stress_MPa"])
+    assert COLUMN <= set(by_hand["plain"]) and COLUMN <= set(by_hand["refined"])
+    assert set(by_hand["fit"]) == {"tightest", "middle", "loosest"}
+    assert all(CLOSING <= set(one[column]) for one in by_hand["fit"].values() for column in ("plain", "refined"))
+    assert SIMULATION <= set(simulation) and RELEASE <= set(simulation["after_release"]) and TWIST <= set(simulation["twist"])
+    assert all(STATE <= set(simulation[name]) for name in ("at_touch", "at_duty", "at_end"))
+    assert all(VERDICT <= set(v) for v in summary["verdicts"]) and "cone_slip" in {v["name"] for v in summary["verdicts"]}
+    assert all({"part", "quantity", "value", "unit", "r_mm", "z_mm", "verdict"} <= set(p) for p in simulation["peaks"])
+    assert set(summary["case"]["shaft"]["material"]) == {"name", "young", "poisson", "yield", "hardening"}
+
+
+def test_tables_beside_the_summary(everything):
+    folder = everything[0]
+    with (folder / "history.csv").open(encoding="utf-8") as stream:
+        rows = list(csv.DictReader(stream))
+    assert ROW | {"twist_rad", "torque_Nm"} <= set(rows[0])
+    assert list(dict.fromkeys(row["stage"] for row in rows)) == ["push", "release", "twist"]
+    assert all(bool(row["torque_Nm"]) is (row["stage"] == "twist") for row in rows)
+    for pair in ("bore", "cone"):
+        with (folder / f"{pair}.csv").open(encoding="utf-8") as stream:
+            points = list(csv.DictReader(stream))
+        assert {"z_mm", "pressure_MPa", "shear_MPa", "slip_mm", "state"} <= set(points[0])
+        assert {point["state"] for point in points} <= {"open", "stick", "slip"}
+        assert all((float(point["pressure_MPa"]) == 0) is (point["state"] == "open") for point in points)
+
+
+def test_report_of_everything_says_what_is_not_in_it(everything):
+    from cases import report
+
+    page = report.make(everything[0]).read_text(encoding="utf-8")
+    for piece in ("upper bound (slit sleeve)", "Slit law: ", "What would lower the clamp force", "never counted on to carry torque"):
+        assert piece in page
 
 
 def test_forces_balance(summary):
@@ -78,6 +138,20 @@ def test_report_can_be_made_again(folder):
     (folder / "report.html").unlink()
     assert cli.main(["report", str(folder)]) == 0
     assert (folder / "report.html").read_bytes() == before
+
+
+@pytest.mark.parametrize("level, factor", [("quick", 2.0), ("fine", 0.5)])
+def test_levels_scale_mesh_and_increments(level, factor):
+    from cases.formulas import hand
+    from cases.plan import plan
+
+    case = example("spindle")
+    usual, other = (plan(case, hand(case), name) for name in ("default", level))
+    sizes = [simulate.contact_size(case, way, name) for way, name in ((usual, "default"), (other, level))]
+    assert sizes[1] == pytest.approx(factor * sizes[0])
+    assert other.steps.first == pytest.approx(factor * usual.steps.first)
+    assert other.steps.largest == pytest.approx(factor * usual.steps.largest)
+    assert (other.end, other.expected) == (usual.end, usual.expected)
 
 
 def test_quick_stays_within_two_percent(tmp_path):

@@ -1,0 +1,188 @@
+"""What goes wrong, and what the command line makes of it: exit code, one sentence a fault, partial results kept."""
+
+import json
+import math
+import re
+import signal
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from test_solvers import example
+
+from cases import cli, examples, simulate, toml_text
+
+ROOT = Path(cli.__file__).parents[1]
+FAULT = re.compile(r"^[a-z_]+(\.[a-z_]+)+( = .+?)?: \S")
+ABSURD = [0, -1, -0.0, 1e-12, 1e12, math.nan, math.inf, "much", True, [1, 2], {"a": 1}]
+NUMBERS = [
+    "shaft.diameter", "shaft.bore", "shaft.beyond", "sleeve.length", "sleeve.nose_wall", "sleeve.taper", "sleeve.clearance",
+    "sleeve.flange_thickness", "sleeve.flange_diameter", "sleeve.nose_radius", "ring.length", "ring.outer_diameter",
+    "ring.start", "ring.taper", "ring.edge_radius", "friction.cone", "friction.bore", "duty.torque", "duty.thrust",
+    "duty.slip_safety", "duty.yield_safety", "push.travel", "mesh.size", "solver.penalty", "solver.increments",
+]  # fmt: skip
+
+
+def command(*words, cwd):
+    """The command as a process of its own."""
+    line = [sys.executable, "-m", "cases", *map(str, words)]
+    return subprocess.run(line, cwd=cwd, env=surroundings(), capture_output=True, text=True, check=False, timeout=120)
+
+
+def surroundings():
+    import os
+
+    return {**os.environ, "PYTHONPATH": str(ROOT)}
+
+
+def written(path, key=None, value=None, name="spindle"):
+    """A case file of an example with one key replaced."""
+    tables = example(name).tables()
+    if key:
+        *outer, last = key.split(".")
+        table = tables
+        for step in outer:
+            table = table[step]
+        table[last] = value
+    path.write_text(text_of(tables), encoding="utf-8")
+    return path
+
+
+def text_of(tables):
+    """TOML, also of what has no place in a case file."""
+    odd = {}
+    for table, keys in tables.items():
+        if isinstance(keys, dict):
+            for key, value in keys.items():
+                if isinstance(value, dict) and set(value) == {"a"}:
+                    odd[table, key] = value
+    for table, key in odd:
+        tables[table][key] = "@a@"
+    return toml_text.dump(tables).replace('"@a@"', "{ a = 1 }")
+
+
+def is_refusal(text, count=None):
+    """Only sentences that start with a dotted key."""
+    lines = text.splitlines()
+    return bool(lines) and all(FAULT.match(line) for line in lines) and count in (None, len(lines))
+
+
+def test_every_fault_of_a_file_is_told_at_once(tmp_path):
+    text = examples.text("spindle").replace("taper = 4", "taper = 88").replace("[ring]", "[ring]\nlenght = 3")
+    (tmp_path / "bad.toml").write_text(text, encoding="utf-8")
+    for words in (["hand", "bad.toml"], ["hand", "bad.toml", "--json"], ["run", "bad.toml"], ["run", "bad.toml", "--json"]):
+        done = command(*words, cwd=tmp_path)
+        assert done.returncode == 2 and done.stdout == "" and is_refusal(done.stderr)
+        told = done.stderr.splitlines()
+        assert any(line.startswith("sleeve.taper = 88: ") for line in told)
+        assert any(line.startswith("ring.lenght") and "length" in line for line in told)
+    assert [path.name for path in tmp_path.iterdir()] == ["bad.toml"]
+
+
+@pytest.mark.parametrize("key", NUMBERS)
+def test_absurd_values_are_refused_in_a_sentence_or_computed(key, tmp_path, capsys):
+    """By hand, so that the whole table is quick: never an unexpected error, never a NaN, never a word on stdout."""
+    refused = 0
+    for value in ABSURD:
+        path = written(tmp_path / "absurd.toml", key, value)
+        code = cli.main(["hand", str(path), "--json"])
+        out, err = capsys.readouterr()
+        assert code in (0, 2), (key, value, err)
+        if code == 2:
+            refused += 1
+            assert out == "" and is_refusal(err), (key, value, err)
+        else:
+            assert err == "" and "NaN" not in out and "Infinity" not in out
+    assert refused >= 6  # text, truth value, list, table, NaN and infinity have no place in any of these keys
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("key, value", [
+    ("friction.cone", 0), ("friction.bore", 0), ("friction.cone", 0.9), ("sleeve.clearance", 0), ("push.travel", 1e-9),
+    ("push.travel", 3), ("duty.thrust", 1e9), ("duty.torque", 1e9), ("duty.torque", 1e-9), ("mesh.size", 5), ("ring.outer_diameter", 400),
+    ("ring.start", 11), ("solver.increments", 1), ("solver.penalty", 0.1), ("solver.penalty", 100), ("shaft.beyond", [0.1, 900]),
+])  # fmt: skip
+def test_values_at_the_edge_of_sense_run_or_say_why_not(key, value, tmp_path, capsys):
+    path = written(tmp_path / "edge.toml", key, value)
+    code = cli.main(["run", str(path), "--out", str(tmp_path / "r"), "--quick", "--no-fields", "--json"])
+    out, err = capsys.readouterr()
+    assert code in (0, 2, 3), err
+    if code == 2:
+        assert out == "" and is_refusal(err)
+        return
+    data = json.loads(out, parse_constant=lambda name: pytest.fail(f"{name} in the results"))
+    assert (code == 3) == (data["simulation"]["stop_reason"] == "not converged")
+    assert (err != "") == (code == 3) and (tmp_path / "r" / "report.html").is_file()
+
+
+def test_a_run_that_cannot_converge_says_where_why_and_what_to_try(tmp_path, capsys, monkeypatch):
+    """One iteration an increment and no patience: a real failure of the real solver."""
+    from dataclasses import replace
+
+    from fea import newton
+
+    rules = simulate.settings
+    monkeypatch.setattr(simulate, "settings", lambda case: replace(rules(case), max_iterations=1))
+    monkeypatch.setattr(newton, "_PATIENCE", 1)
+    path = written(tmp_path / "s.toml")
+    assert cli.main(["run", str(path), "--out", str(tmp_path / "r"), "--quick"]) == 3
+    out, err = capsys.readouterr()
+    told = err.splitlines()[-1]
+    assert re.search(r"no equilibrium beyond \S+: residual still \S+ of the force scale", told)
+    assert "travel in mm" in told and "try a finer mesh.size" in told
+    assert "No decision" in out and "Report: " in out
+    stored = json.loads((tmp_path / "r" / "summary.json").read_text(encoding="utf-8"))["simulation"]
+    assert stored["stop_reason"] == "not converged" and stored["completed"] is False and stored["effort"]["cutbacks"] > 0
+    assert (tmp_path / "r" / "history.csv").read_text().count("\n") == stored["effort"]["increments"] + 2
+    assert "No decision" in (tmp_path / "r" / "report.html").read_text(encoding="utf-8")
+
+
+def test_an_interrupt_from_the_keyboard_keeps_what_was_reached(tmp_path):
+    """A process gets the signal once its first increment was told."""
+    words = [sys.executable, "-m", "cases", "run", "--fine", "--no-fields", "--out", str(tmp_path / "r")]
+    process = subprocess.Popen(
+        words, cwd=tmp_path, env=surroundings(), text=True, stdout=subprocess.PIPE, stderr=subprocess.PIPE
+    )
+    for line in process.stderr:
+        if "ring pushed" in line:
+            process.send_signal(signal.SIGINT)
+            break
+    out, err = process.communicate(timeout=120)
+    assert process.returncode == 3, err
+    assert "Interrupted at travel" in err and "kept" in err and "No decision: the run was interrupted" in out
+    stored = json.loads((tmp_path / "r" / "summary.json").read_text(encoding="utf-8"))["simulation"]
+    assert stored["stop_reason"] == "interrupted" and stored["at_end"]["travel_mm"] > 0 and not stored["completed"]
+
+
+def test_an_interrupt_after_the_push_keeps_the_push(tmp_path, monkeypatch, capsys):
+    from cases import after
+
+    def interrupted(*_):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(after, "twist", interrupted)
+    path = written(tmp_path / "s.toml", "after.twist", True)
+    assert cli.main(["run", str(path), "--out", str(tmp_path / "r"), "--quick", "--no-fields"]) == 3
+    assert "the push is kept" in capsys.readouterr().err
+    stored = json.loads((tmp_path / "r" / "summary.json").read_text(encoding="utf-8"))["simulation"]
+    assert stored["stop_reason"] == "interrupted" and stored["at_end"]["travel_mm"] == pytest.approx(0.22)
+    assert stored["twist"] is None
+
+
+@pytest.mark.parametrize("content", ["", "{", "[]", '{"schema": 99}', '{"schema": 1}', "\udcff"])
+def test_a_damaged_folder_is_refused_in_one_sentence(content, tmp_path, capsys):
+    (tmp_path / "summary.json").write_bytes(content.encode("utf-8", "surrogateescape"))
+    assert cli.main(["report", str(tmp_path)]) == 2
+    out, err = capsys.readouterr()
+    assert out == "" and "summary.json" in err and err.count("\n") == 1
+    assert [path.name for path in tmp_path.iterdir()] == ["summary.json"]
+
+
+def test_a_reader_that_stops_reading_is_no_error(tmp_path):
+    """As `colletfea hand case.toml | head -1`."""
+    path = written(tmp_path / "s.toml")
+    line = [sys.executable, "-m", "cases", "hand", str(path)]
+    process = subprocess.Popen(line, env=surroundings(), stdout=subprocess.PIPE, stderr=subprocess.PIPE)
+    process.stdout.close()
+    assert process.stderr.read() == b"" and process.wait(timeout=60) == 0
