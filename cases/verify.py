@@ -120,8 +120,76 @@ def x1_simulated() -> dict[str, Any]:
     return {**states.block(done.model, done.states[-1], done.states[-1].t), "touch_mm": touch.t if touch else 0.0}
 
 
+def cone_ratio() -> float:
+    """Push over radial cone force of the same coupling, pushed so gently that the cone keeps its angle."""
+    from cases import simulate, states
+    from cases.plan import plan
+
+    tables = {name: X1[name] for name in ("shaft", "sleeve", "ring")}
+    tables |= {"friction": {"cone": 0.15, "bore": 0.12}, "push": {"force": 10.0}}
+    case = Case.from_tables(tables, "cone")
+    done = simulate.push(case, plan(case, formulas.hand(case), "quick"), "quick", lambda fraction, text: None)
+    end = states.block(done.model, done.states[-1], done.states[-1].t)
+    return end["push_force_N"] / end["cone"]["radial_force_N"]
+
+
+def press_fit() -> float:
+    """Mean pressure [MPa] of a solid shaft 500 mm in radius in a hub of 1000, 0.6667 mm apart, E = 200 000 MPa."""
+    import numpy as np
+
+    from fea.condensed import Condensed
+    from fea.contact import Pair
+    from fea.drives import Drive, Z
+    from fea.increment import initial_state
+    from fea.materials import Elastic
+    from fea.mesh import Mesh
+    from fea.model import Balance, Model
+    from fea.newton import Settings
+    from fea.seat import resultant
+    from fea.solid import Body
+    from fea.stepping import run_through
+
+    half = 0.6667 / 2
+    shaft, hub = _tube(0.0, 500 + half), _tube(500 - half, 1000.0)
+    first = len(shaft[0])
+    edges = {f"shaft.{side}": rows for side, rows in shaft[2].items()}
+    edges |= {f"hub.{side}": rows + first for side, rows in hub[2].items()}
+    mesh = Mesh.build(np.vstack([shaft[0], hub[0]]), {"shaft": shaft[1], "hub": hub[1] + first}, edges)
+    pair = Pair("fit", "hub.inner", "shaft.outer", 2e5)
+    model = Model.build(mesh, {body: Body(Elastic(2e5, 0.3)) for body in mesh.cells}, (pair,))
+    balance = Balance.of(model, [Drive(body, f"{body}.bottom", Z, lambda t: 0.0) for body in mesh.cells])
+    solver = Condensed(balance, Settings(residual=1e-8, penetration=1e-3 * half))
+    (state,) = run_through(solver, initial_state(balance), [1.0])
+    return resultant(model.contact, state.contact, "fit").mean_pressure
+
+
+def _tube(inner: float, outer: float, height: float = 60.0, count: int = 8) -> tuple[Any, Any, dict[str, Any]]:
+    """Nodes, cells and sides of a disc of one row of 8-node quadrilaterals, from the inside out."""
+    import numpy as np
+
+    wide = 2 * count + 1
+    r, z = np.meshgrid(np.linspace(inner, outer, wide), np.linspace(0, height, 3))
+    number = np.arange(3 * wide).reshape(3, wide)
+    kept = np.setdiff1d(number, number[1, 1::2])  # an 8-node element has no node at its middle
+    number.ravel()[kept] = np.arange(len(kept))
+    places = ((0, 0), (0, 2), (2, 2), (2, 0), (0, 1), (1, 2), (2, 1), (1, 0))
+    cells = np.array([[number[row, 2 * e + column] for row, column in places] for e in range(count)])
+    bottom = np.column_stack([number[0, :-2:2], number[0, 2::2], number[0, 1::2]])
+    sides = {"inner": number[[[0, 2, 1]], 0], "outer": number[[[0, 2, 1]], -1], "bottom": bottom}
+    return np.column_stack([r.ravel(), z.ravel()])[kept], cells, sides
+
+
 EXACT = "closed form, rounding of the printed target"
 CHECKS: list[Check] = [
+    Check(
+        "simulated press fit, shaft in hub of twice its radius", "printed example of a public teaching manual", "MPa",
+        100.0, 0.002, "0.04 % off when measured, finite strain in it", press_fit,
+    ),
+    Check(
+        "simulated push over radial force of the cone",
+        "statics of a sliding cone, tan(taper + friction angle), for 3 degrees and friction 0.15", "",
+        0.204012, 1e-5, "1e-7 off when measured; the target has six digits", cone_ratio,
+    ),
     Check(
         "pressure that closes a closed sleeve by 0.01 mm", LAME, "MPa", 51.4286, 2e-6, EXACT, closing_pressure
     ),
