@@ -1,11 +1,14 @@
 """The README's commands are those of the program, and CI runs its test command."""
 
 import re
+import textwrap
+import tomllib
 from pathlib import Path
 
 import pytest
 
 from cases import cli, examples
+from cases.params import Case
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -38,11 +41,23 @@ def test_every_named_test_file_exists():
     assert names and all(list((ROOT / "tests").rglob(name)) for name in names)
 
 
+def test_the_case_file_in_short_is_one():
+    text = README.split("## The case file")[1].split("## Commands")[0]
+    lines = [line for line in text.splitlines() if line.startswith("    ")]
+    case = Case.from_tables(tomllib.loads(textwrap.dedent("\n".join(lines))), "short")
+    assert case.sleeve.slits.pattern == "through" and case.duty is not None and case.after.release
+
+
+def test_cautions_and_limits_are_there():
+    words = " ".join(README.split())
+    for piece in ("fatigue, fretting, shock, temperature difference", "Friction scatters", "guards, lock-out", "local codes",
+                  "licensed engineer", "body of revolution", "SPDX-License-Identifier: GPL-3.0-or-later"):
+        assert piece in words
+
+
 def test_printed_numbers_are_those_of_a_run(tmp_path):
     """The README's figures of the bundled example, to the digits printed."""
-    import tomllib
-
-    from cases.params import Case
+    from cases import decision
     from cases.run import run_case
 
     case = Case.from_tables(tomllib.loads(examples.text("sprocket_hub")), "sprocket_hub")
@@ -53,4 +68,7 @@ def test_printed_numbers_are_those_of_a_run(tmp_path):
     assert f"{summary['simulation']['at_touch']['travel_mm']:.3f} mm, {duty['travel_mm']:.3f} mm" in README
     assert f"{duty['bore']['mean_pressure_MPa']:.1f} MPa" in README
     slip = next(v for v in summary["verdicts"] if v["name"] == "slip")
-    assert f"{slip['value']:.1f} N m of 90 N m" in README
+    assert f"{slip['value']:.1f} N m of 90 N m" in README and f"{duty['bore']['torque_capacity_Nm']:.0f} N m" in README
+    told = decision.answer(summary)
+    assert told.startswith("It holds at nominal friction, not at the low end; ")
+    assert f"{told.split('; ')[1].rstrip('.')} |" in README
