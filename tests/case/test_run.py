@@ -103,6 +103,9 @@ def test_report_of_everything_says_what_is_not_in_it(everything):
     page = report.make(everything[0]).read_text(encoding="utf-8")
     for piece in ("upper bound (slit sleeve)", "Slit law: ", "What would lower the clamp force", "never counted on to carry torque"):
         assert piece in page
+    judged = next(v for v in everything[1]["verdicts"] if v["name"] == "yield_sleeve")
+    both = judged["value"] + everything[1]["hand"]["slits"]["bending_stress_MPa"]
+    assert f"plus this bending, wherever the two stand: {both:.1f} MPa" in page
 
 
 def test_forces_balance(summary):
