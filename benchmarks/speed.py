@@ -161,7 +161,7 @@ def scaling_row(size: float, repeats: int) -> dict[str, Any]:
     """One mesh: unknowns, push and meshing time, one factorisation, memory. Large meshes are timed once."""
     case = coupling(size)
     runs = [pushed(case)]
-    runs += [pushed(case) for _ in range(repeats - 1 if runs[0].model.size < 20_000 else 0)]
+    runs += [pushed(case) for _ in range(repeats - 1 if runs[0].model.size < 15_000 else 0)]
     push = statistics.median(r.seconds for r in runs)
     factor = factor_seconds(case, runs[0].model, repeats=len(runs))
     return {
