@@ -190,21 +190,7 @@ def _fits(summary: Summary) -> str:
 
 def _slits(summary: Summary) -> str:
     lines = digest.slit_lines(summary["hand"]["slits"])
-    return "<h3>Slits</h3>" + html.bullets([*lines, *_with_bending(summary)]) if lines else ""
-
-
-def _with_bending(summary: Summary) -> list[str]:
-    """The slit sleeve's bending on top of the stress that its verdict judged: on the safe side, peak on peak."""
-    bending = dig(summary, "hand.slits.bending_stress_MPa")
-    judged = next((v for v in summary["verdicts"] if v["name"] == "yield_sleeve"), None)
-    if bending is None or judged is None or None in (judged["value"], judged["limit"]):
-        return []
-    both = judged["value"] + bending
-    holds = "stays below" if both <= judged["limit"] else "is above"
-    return [
-        f"Sleeve's stress judged above plus this bending, wherever the two stand: {quantity(both, 'MPa', 3)}, which {holds} "
-        f"the {quantity(judged['limit'], 'MPa', 3)} permitted."
-    ]
+    return "<h3>Slits</h3>" + html.bullets(lines) if lines else ""
 
 
 def _cheaper(summary: Summary) -> str:
