@@ -55,8 +55,10 @@ def grids(geometry, wall, step):
 def welded(bodies):
     """Mesh in which sleeve and flange share their nodes."""
     mesh = join(bodies)
-    ring = np.isin(np.arange(len(mesh.nodes)), mesh.cells["ring"])
-    key = np.column_stack([np.round(mesh.nodes * 1e7), ring])
+    loose = sum(
+        k * np.isin(np.arange(len(mesh.nodes)), mesh.cells.get(b, [])) for k, b in ((1, "ring"), (2, "shaft"))
+    )
+    key = np.column_stack([np.round(mesh.nodes * 1e7), loose])
     _, first, place = np.unique(key, axis=0, return_index=True, return_inverse=True)
     inside = {"sleeve.bottom", "flange.top"}
     place = place.ravel()
@@ -64,12 +66,11 @@ def welded(bodies):
     return Mesh.build(mesh.nodes[first], {name: place[rows] for name, rows in mesh.cells.items()}, edges)
 
 
-def closed(geometry, kind, step=0.6):
-    """k [mm], and the bore's closing over d at its stations z [mm]."""
+def flanged(geometry, kind, step=0.6, clearance=None):
+    """Model of sleeve, flange and rigid ring; with a clearance [mm] also of a rigid shaft, under the sleeve alone."""
     wall = wall_of(geometry)
     flange = Flange(geometry["flange_thickness"], geometry["flange_radius"])
     slits = law(wall, Slits("through", 1, geometry["w"], 0.0, kind == "cut"), flange, geometry["start"])
-    mesh = welded(grids(geometry, wall, step))
     bodies = {
         "sleeve": softened(slits, elastic=LAW),
         "flange": Body(
@@ -77,12 +78,31 @@ def closed(geometry, kind, step=0.6):
         ),
         "ring": Body(LAW),
     }
-    pair = Pair("cone", "ring.inner", "sleeve.outer", LAW.young, leader_fill=filled(slits))
-    model = Model.build(mesh, bodies, (pair,))
-    way, angle = np.full(len(mesh.body_nodes("ring")), -TINY), math.atan(wall.slope)
+    parts = grids(geometry, wall, step)
+    pairs = [Pair("cone", "ring.inner", "sleeve.outer", LAW.young, leader_fill=filled(slits))]
+    if clearance is not None:
+        seat_radius = wall.bore_radius - clearance
+        along = stations(0.0, wall.length + 0.5, (), step)
+        parts["shaft"] = block(seat_radius - 2, seat_radius, along, spread(0, 1, 1))
+        bodies["shaft"] = Body(LAW)
+        pairs.append(Pair("bore", "sleeve.inner", "shaft.outer", LAW.young, follower_fill=filled(slits)))
+    return Model.build(welded(parts), bodies, pairs)
+
+
+def advanced(model, geometry, distance, targets=(1.0,), penetration=1e-3):
+    """States with the cone moved along its normal by targets times distance [mm]; penetration over TINY."""
+    way, angle = np.full(len(model.mesh.body_nodes("ring")), -distance), math.atan(wall_of(geometry).slope)
     motion = {R: lambda t: way * t * math.cos(angle), Z: lambda t: way * t * math.sin(angle)}
-    drives = [*rigid(mesh, "ring", motion), hold("flange.bottom", Z)]
-    state = press(model, drives, condensed=True, penetration=1e-3 * TINY)[-1]
+    drives = [*rigid(model.mesh, "ring", motion), hold("flange.bottom", Z)]
+    if "shaft" in model.mesh.cells:
+        drives += rigid(model.mesh, "shaft")
+    return press(model, drives, targets, condensed=True, penetration=penetration * TINY)
+
+
+def closed(geometry, kind, step=0.6):
+    """k [mm], and the bore's closing over d at its stations z [mm]."""
+    model = flanged(geometry, kind, step)
+    state, mesh = advanced(model, geometry, TINY)[-1], model.mesh
     bore = mesh.edge_nodes("sleeve.inner")
     bore = bore[np.argsort(mesh.nodes[bore, 1])]
     closing = -state.u.reshape(-1, 2)[bore, R] / TINY
@@ -128,3 +148,21 @@ def test_bore_closing_along_the_example(kind):
     profile = TABLE["example_profile"]
     _, z, closing = closed(TABLE["geometries"][0]["geometry"], kind)
     assert np.interp(profile["z"], z, closing) == approx(profile[kind], abs=0.05)
+
+
+@CUTS
+def test_forces_with_cone_and_shaft_in_contact(kind):
+    """Example, cone advanced by 1.1 to 2 clearances: cone and bore force within 10 % of 3D cut (measured -10.0 to -7.4 %), 6 %
+    uncut (measured -5.8 to -3.3 %), and within 0.02 of the errors that the study found with the same law (measured 0.013;
+    its nodal contact reaches half an element over the cone's ends)."""
+    geometry = TABLE["geometries"][0]["geometry"]
+    rows = [row for row in TABLE["both_in_contact"] if row["advance_over_clearance"] >= 1.1]
+    model = flanged(geometry, kind, clearance=TINY)
+    advances = [row["advance_over_clearance"] * TINY for row in rows]
+    targets = [0.5, *(advance / advances[-1] for advance in advances)]
+    states = advanced(model, geometry, advances[-1], targets, penetration=1e-5)
+    for row, state in zip(rows, states[1:], strict=True):
+        forces = [seat(model, state, name)[1].radial_force for name in ("cone", "bore")]
+        target = np.array(row[kind]["cone_bore_N"]) * TINY / TABLE["radial_clearance"]
+        assert forces == approx(target, rel=0.10 if kind == "cut" else 0.06)
+        assert np.array(forces) / target - 1 == approx(np.array(row[kind][f"{kind}_law"]), abs=0.02)
