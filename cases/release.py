@@ -17,11 +17,13 @@ from fea.increment import State
 from fea.model import Balance, Model
 from fea.restart import settle, under
 from fea.seat import pair_points, resultant
-from fea.stepping import Event, Steps, Stopped, run
+from fea.stepping import Event, Steps, Stopped, run, run_through
 
 UNLOADED = "push force gone"
 #: the ring slides and its pull has fallen to this share of the greatest: nothing more will come
-_FALLEN = 0.995
+_FALLEN = 0.999
+#: first increment, to feel the stiffness of the sticking cone, in parts of the way of the push
+_FIRST = 1e-5
 
 
 @dataclass
@@ -56,17 +58,29 @@ def release(case: Case, model: Model, end: State, solver: str = "condensed") -> 
     balance = Balance.of(model, (back, *collet.holds(case)))
     start = under(settle(end, model), balance)
     result = Release(model, [start])
-    unloaded = Event(UNLOADED, lambda s: 1e-6 - watch.push_force(s) / watch.push_force(start), 1e-6)
-    rules = replace(settings(case), augment=False)
-    steps = Steps(first=2e-4 * way, largest=1e-3 * way, growth=1.4)
+    unloaded = Event(UNLOADED, lambda s: 1e-6 - watch.push_force(s) / watch.push_force(start), 1e-6, restarts=True)
+    method = SOLVERS[solver](balance, replace(settings(case), augment=False))
     try:
-        for state in run(SOLVERS[solver](balance, rules), start, way, steps, [unloaded], reversal=True):
+        (felt,) = run_through(method, start, [_FIRST * way], reversal=True)
+        result.states.append(felt)
+        for state in run(method, felt, way, _steps(start, felt), [unloaded], reversal=True):
             result.states.append(state)
             if _finished(result):
                 break
     except Stopped as stop:
         result.message = f"the release stopped: {stop} (way back in mm)"
     return result
+
+
+def _steps(start: State, felt: State) -> Steps:
+    """Increments in parts of the way that takes the push force away while the cone sticks.
+
+    The greatest pull is missed by what it falls in one increment of the sliding ring. A cone that slides is much
+    softer along its axis than one that sticks, so parts of this way keep that small for stiff sleeves and soft ones.
+    """
+    given, left = watch.push_force(start), watch.push_force(felt)
+    unit = felt.t * given / (given - left)
+    return Steps(0.05 * unit, 0.1 * unit, 1.4, after=(0.03 * unit, 0.03 * unit))
 
 
 def _finished(result: Release) -> bool:
