@@ -55,7 +55,7 @@ def _twist(case: Case, pushed: simulate.Push, grip: float, result: After, solver
     if held <= 0:
         result.verdicts.append(_unknown("twist", "the seat never touched the shaft, so nothing resists the twist"))
         return
-    if thrust >= held:
+    if abs(thrust) >= held:
         why = f"the thrust of {thrust:.4g} N is above the {held:.4g} N that the seat holds, so it slides before it is turned"
         result.verdicts.append(_unknown("twist", why))
         return

@@ -25,7 +25,7 @@ from fea.seat import pair_points, resultant
 from fea.stepping import Steps, Stopped, run
 
 TURN = "shaft turned"
-#: full slip: all touching points slide round and the torque changes by less than this an increment
+#: full slip: all touching points slide round, and an increment changes (under thrust: raises) the torque by less than this
 STEADY = 1e-5
 #: first slip: this share of the touching area has slid round by more than its elastic slip
 FIRST = 0.02
@@ -90,13 +90,20 @@ def twist(case: Case, flat: Model, end: State, solver: str = "condensed") -> Twi
     result = Twist(model, governing(case, flat, end), held=_held_words(case), slit=case.sleeve.slits.pattern != "none")
     state = with_twist(end, flat, model)
     rules = replace(settings(case), augment=False)
+    thrust = _thrust(case)
+    stage = f"the thrust of {thrust:.4g} N could not be put on, so the seat slides under it or is about to"
     try:
-        if case.duty is not None and case.duty.thrust:
+        if thrust:
             state = _push_thrust(case, model, state, solver, rules, end)
+        stage = "the twist stopped"
         _turn(case, result, state, solver, rules, end)
     except Stopped as stop:
-        result.message = f"the twist stopped: {stop}"
+        result.message = f"{stage}: {stop}"
     return result
+
+
+def _thrust(case: Case) -> float:
+    return case.duty.thrust if case.duty is not None else 0.0
 
 
 def governing(case: Case, model: Model, end: State) -> str:
@@ -136,7 +143,7 @@ def _held_words(case: Case) -> str:
 
 def _push_thrust(case: Case, model: Model, state: State, solver: str, rules, end: State) -> State:
     """Let go of the shaft's end and bring its axial force from the push's reaction to the thrust."""
-    before, after = state.totals[SHAFT], -case.duty.thrust
+    before, after = state.totals[SHAFT], -_thrust(case)
     ramp = lambda t: before + t * (after - before)
     turn = Drive(TURN, "shaft.front", ANGLE, force=lambda t: 0.0)
     balance = Balance.of(model, (*_axial(case, end, ramp), *_around(case), turn))
@@ -146,7 +153,7 @@ def _push_thrust(case: Case, model: Model, state: State, solver: str, rules, end
 
 
 def _turn(case: Case, result: Twist, state: State, solver: str, rules, end: State) -> None:
-    thrust = case.duty.thrust if case.duty is not None else 0.0
+    thrust = _thrust(case)
     hold = (lambda t: -thrust) if thrust else None
     already = float(np.mean(state.u.reshape(-1, 3)[result.model.mesh.edge_nodes("shaft.front"), ANGLE]))
     turn = Drive(TURN, "shaft.front", ANGLE, lambda t: already + t)
@@ -156,14 +163,14 @@ def _turn(case: Case, result: Twist, state: State, solver: str, rules, end: Stat
     result.slid.append(np.zeros(len(start.contact.gap)))
     unit = _expected_angle(case, result, start)
     steps = Steps(first=0.02 * unit, largest=unit, growth=1.4)
-    for state in run(SOLVERS[solver](balance, rules), start, _PATIENCE * unit, steps, reversal=True):
-        result.states.append(state)
-        result.slid.append(result.slid[-1] + state.contact.slip[:, 1])
-        if _steady(result):
+    for reached in run(SOLVERS[solver](balance, rules), start, _PATIENCE * unit, steps, reversal=True):
+        result.states.append(reached)
+        result.slid.append(result.slid[-1] + reached.contact.slip[:, 1])
+        if _steady(result, bool(thrust)):
             result.complete = True
             return
         if len(result.states) > _PATIENCE:
-            result.message = f"the twist stopped: the torque was still changing at {state.t:.3g} rad"
+            result.message = f"the twist stopped: the torque was still changing at {reached.t:.3g} rad"
             return
 
 
@@ -175,9 +182,12 @@ def _expected_angle(case: Case, result: Twist, start: State) -> float:
     return result.capacity(start) * (shaft.beyond[1] + case.sleeve.length / 2) / (shear * polar)
 
 
-def _steady(result: Twist) -> bool:
+def _steady(result: Twist, screws: bool) -> bool:
+    """Full slip. Under thrust the sliding shaft screws along over element after element, and the torque never comes
+    to rest: there it is enough that it no longer rises."""
     before, now = result.states[-2:]
     points = pair_points(result.model.contact, result.pair)
     touching = now.contact.pressure[points] > 0
     slides = np.all(now.contact.status[points][touching] == SLIP)
-    return bool(slides and abs(result.torque(now) - result.torque(before)) < STEADY * abs(result.torque(now)))
+    change = result.torque(now) - result.torque(before)
+    return bool(slides and (change if screws else abs(change)) < STEADY * abs(result.torque(now)))
