@@ -26,11 +26,10 @@ _PARTS = ("shaft", "sleeve", "ring")
 
 def judge(case: Case, hand: dict, fit, pushed: Push) -> list[Verdict]:
     """All verdicts of a push, by name in fixed order."""
-    duty = pushed.landed(watch.DUTY)
     found = [
         _slip(case, pushed, "slip", BORE),
         _slip(case, pushed, "cone_slip", CONE),
-        *_bottoming(case, hand, fit, duty),
+        *_bottoming(case, hand, fit, pushed),
         _slots(case, pushed),
         *(_yield(case, hand, pushed, part) for part in _PARTS),
         _self_locking(case),
@@ -102,10 +101,25 @@ def _neck(case: Case, pushed: Push) -> Verdict | None:
     return _verdict("neck", neck_stress, share * sleeve.material.yield_stress / watch.yield_safety(case), "MPa", where)
 
 
-def _bottoming(case: Case, hand: dict, fit, duty: State | None) -> list[Verdict]:
+def _bottomed(case: Case, hand: dict, pushed: Push) -> Verdict:
+    """The ring stands on the flange: from here on its push no longer reaches the seat."""
+    if case.sleeve.clearance > 0 and pushed.landed(watch.TOUCH) is None:
+        because = "the ring meets the flange before the sleeve touches the shaft: nothing is gripped"
+    else:
+        because = "the ring meets the flange before the push is done: pulled further, it presses on the flange and not on the seat"
+    needed = hand["refined"]["clamp_travel_mm"]
+    if needed is not None:
+        because += f". By hand the duty asks for {needed:.3g} mm of travel: give ring.start more than that"
+    verdict = _verdict("bottoming", pushed.states[-1].t, case.ring.start, "mm", because)
+    return {**verdict, "ok": False}
+
+
+def _bottoming(case: Case, hand: dict, fit, pushed: Push) -> list[Verdict]:
     if case.sleeve.flange_thickness <= 0:
         return []
-    start = case.ring.start
+    start, duty = case.ring.start, pushed.landed(watch.DUTY)
+    if pushed.reason == watch.MET:
+        return [_bottomed(case, hand, pushed)]
     if case.duty is None:
         why = "no duty is given, so there is no travel to compare with the way to the flange"
         return [_verdict("bottoming", None, start, "mm", why, judged=False)]
@@ -136,7 +150,11 @@ def _slots(case: Case, pushed: Push) -> Verdict | None:
     if shuts is None:
         return None
     value = watch.closing(pushed.model, pushed.states[-1])
-    return _verdict("slots", value, shuts, "mm", "radial closing of the sleeve against the closing that shuts its slots")
+    because = "radial closing of the sleeve against the closing that shuts its slots"
+    if pushed.reason == watch.SHUT:
+        because += "; they are shut, and from here on it is a closed ring that hardly closes further: give it wider slots"
+        return {**_verdict("slots", value, shuts, "mm", because), "ok": False}
+    return _verdict("slots", value, shuts, "mm", because)
 
 
 def _yield(case: Case, hand: dict, pushed: Push, part: str) -> Verdict:
@@ -156,7 +174,10 @@ def _yield(case: Case, hand: dict, pushed: Push, part: str) -> Verdict:
         because += f"; {bending:.3g} MPa of it are the slit sleeve's bending by hand, put on top wherever the two stand"
     elif part == "sleeve" and case.sleeve.slits.pattern != "none":
         because += "; bending between the slots is not in it, and no simple formula gives it"
-    return _verdict(name, value, material.yield_stress / safety, "MPa", because)
+    verdict = _verdict(name, value, material.yield_stress / safety, "MPa", because)
+    if pushed.reason == watch.YIELD and verdict["margin"] is not None and verdict["margin"] < 1 + 2 * _LANDING:
+        return {**verdict, "ok": False}  # what the push stopped at is reached, whichever side it landed on
+    return verdict
 
 
 def _slit_bending(hand: dict) -> float:
