@@ -1,222 +1,207 @@
-"""Each key of the case file moves the simulated result the way mechanics says, in sign and, by formula, in size."""
+"""Each key of the case file moves the simulated result the way mechanics says: in sign, and in size by formula.
 
-import copy
-from math import radians, sqrt, tan
+Formulas are those of the hand calculation, derived here from thick-ring (Lame) and curved-beam theory.
+"""
+
+from math import atan, pi, radians, tan
 
 import numpy as np
 import pytest
+from helpers_push import CLOSED, FLANGE, SOFT, along, case_of, run
+from pytest import approx
 
-from cases import simulate, stress, watch
+from cases.fits import clearances
 from cases.formulas import hand
-from cases.params import Case
-from cases.plan import plan
-from fea.seat import profile, resultant
-
-BASE = {
-    "shaft": {"diameter": 20},
-    "sleeve": {"length": 20, "nose_wall": 2, "taper": 4, "clearance": 0.03,
-               "slits": {"pattern": "through", "count": 1, "width": 1}},
-    "ring": {"length": 16, "outer_diameter": 40, "start": 2},
-    "friction": {"cone": 0.08, "bore": 0.12},
-    "push": {"travel": 0.35},
-}
-CACHE = {}
 
 
-def run(level="quick", drop=(), **changes):
-    """End state of a push in numbers; changes are {dotted__key: value}."""
-    key = (level, drop, repr(sorted(changes.items())))
-    if key in CACHE:
-        return CACHE[key]
-    tables = copy.deepcopy(BASE)
-    for name in drop:
-        *path, last = name.split(".")
-        place = tables
-        for step in path:
-            place = place[step]
-        place.pop(last)
-    for dotted, value in changes.items():
-        *path, last = dotted.split("__")
-        place = tables
-        for step in path:
-            place = place.setdefault(step, {})
-        place[last] = value
-    case = Case.from_tables(tables, "case")
-    push = simulate.push(case, plan(case, hand(case), level), level, lambda f, t: None)
-    assert push.reason not in ("not converged", "interrupted"), push.message
-    last, model = push.states[-1], push.model
-    touch = push.landed(watch.TOUCH)
-    CACHE[key] = {
-        "case": case, "push": push, "force": watch.push_force(last), "travel": last.t, "reason": push.reason,
-        "bore": resultant(model.contact, last.contact, "bore"), "cone": resultant(model.contact, last.contact, "cone"),
-        "touch": touch and touch.t, "touch_force": touch and watch.push_force(touch), "last": last,
-    }
-    return CACHE[key]
+def fingers(count, depth):
+    return run(sleeve__slits={"pattern": "fingers", "count": count, "width": 1, "depth": depth}).touch_force
 
 
-CLOSED = {"drop": ("sleeve.slits",), "push__travel": 0.6}
+def alternating(count, depth, width=1):
+    slits = {"pattern": "alternating", "count": count, "width": width, "depth": depth}
+    return run(sleeve__slits=slits).touch_force
+
+
+def test_clearance_sets_travel_and_force_to_first_touch():
+    """Both go as the clearance, 1 % (a wider bore is softer by 0.5 %), and are the hand calculation's, 1 % (measured 0.2)."""
+    twice, once = run(sleeve__clearance=0.06, push__travel=0.6), run()
+    assert twice.touch / once.touch == approx(2, rel=0.01)
+    assert twice.touch_force / once.touch_force == approx(2, rel=0.01)
+    for found in (twice, once):
+        assert found.touch == approx(found.hand["refined"]["closing_travel_mm"], rel=0.01)
+        assert found.touch_force == approx(found.hand["refined"]["closing_force_N"], rel=0.01)
+
+
+def test_fit_gives_three_clearances_by_hand_and_runs_at_the_middle():
+    """H8/h7 at 20 mm: 0 to 54 micrometres on diameter, ISO 286; closing force goes as the clearance."""
+    case = case_of(sleeve__fit="H8/h7", drop=("sleeve.clearance",))
+    three = hand(case, clearances("H8/h7", 20))["fit"]
+    names = ("tightest", "middle", "loosest")
+    assert [three[name]["clearance_mm"] for name in names] == approx([0, 0.027, 0.054])
+    forces = [three[name]["refined"]["closing_force_N"] for name in names]
+    assert forces[0] == 0 and forces[2] == approx(2 * forces[1], rel=0.01)
+    fitted = run(sleeve__fit="H8/h7", drop=("sleeve.clearance",))
+    assert fitted.touch_force == run(sleeve__clearance=0.027).touch_force
 
 
 def test_slit_cuts_the_closing_force_by_its_hoop_ratio():
-    """Closing force over that of a closed ring is the mean hoop ratio times fill; 10 % (ends, ring's share)."""
+    """Over that of a closed ring, the mean hoop ratio times fill; 7 % (measured +5.6: a closed sleeve's unpressed ends lag)."""
     slit, closed = run(), run(**CLOSED)
-    ratio = hand(slit["case"])["hoop_stiffness_ratio"]
-    assert slit["touch_force"] / closed["touch_force"] == pytest.approx(ratio, rel=0.25)
-    assert slit["touch"] < closed["touch"]
+    ratio = slit.hand["hoop_stiffness_ratio"] * slit.hand["fill_fraction"]
+    assert slit.touch_force / closed.touch_force == approx(ratio, rel=0.07)
+    assert slit.touch < closed.touch
 
 
 def test_two_slits_close_at_nine_tenths():
     """0.90 of one slit's stiffness, derived in the slit formulas; the second slit takes its land too."""
-    assert run(sleeve__slits__count=2)["touch_force"] / run()["touch_force"] == pytest.approx(0.90 * 0.985, rel=0.03)
+    assert run(sleeve__slits__count=2).touch_force / run().touch_force == approx(0.90 * 0.985, rel=0.01)
 
 
-def test_wider_slits_leave_less_land_and_raise_the_pressure():
-    """At equal push force the mean pressure goes as 1/f."""
-    wide, narrow = run(sleeve__slits__width=4, push__force=9000, drop=("push.travel",)), run(push__force=9000, drop=("push.travel",))
-    f = [1 - w / (2 * np.pi * 10.015) for w in (4, 1)]
-    assert wide["bore"].mean_pressure / narrow["bore"].mean_pressure == pytest.approx(f[1] / f[0], rel=0.02)
+def test_wider_slits_close_more_easily_and_raise_the_pressure():
+    """Closing force as the fill f at mean radius; at equal push force the mean pressure as 1/f at the bore."""
+    kept = {"push__force": 9000, "drop": ("push.travel",)}
+    wide, narrow = run(sleeve__slits__width=4, **kept), run(**kept)
+    f = [1 - w / (2 * pi * 10.015) for w in (4, 1)]
+    assert wide.bore.mean_pressure / narrow.bore.mean_pressure == approx(f[1] / f[0], rel=0.01)
+    f = [1 - w / (2 * pi * 11.4) for w in (4, 1)]
+    assert wide.touch_force / narrow.touch_force == approx(f[0] / f[1], rel=0.01)
 
 
 def test_given_hoop_stiffness_goes_straight_into_the_closing_force():
-    low, high = (run(sleeve__slits__hoop_stiffness=eta)["touch_force"] for eta in (0.01, 0.02))
-    assert high / low == pytest.approx(2, rel=0.03)
+    low, high = (run(sleeve__slits__hoop_stiffness=eta).touch_force for eta in (0.01, 0.02))
+    assert high / low == approx(2, rel=0.01)
 
 
-def test_deeper_fingers_close_more_easily():
-    shallow, deep = (run(sleeve__slits={"pattern": "fingers", "count": 6, "width": 1, "depth": d}) for d in (11, 15))
-    assert deep["touch_force"] < shallow["touch_force"]
+def test_more_and_deeper_fingers_close_more_easily():
+    assert fingers(6, 15) < fingers(6, 11)
+    assert fingers(8, 15) < fingers(6, 15) < fingers(4, 15)
 
 
-def test_more_and_deeper_alternating_slots_close_more_easily():
-    one, more = (run(sleeve__slits={"pattern": "alternating", "count": n, "width": 1, "depth": d}) for n, d in ((3, 14), (4, 16)))
-    assert more["touch_force"] < one["touch_force"]
+def test_more_deeper_and_wider_alternating_slots_close_more_easily():
+    assert alternating(3, 16) < alternating(3, 14) and alternating(4, 14) < alternating(3, 14)
+    assert alternating(3, 14, width=2) < alternating(3, 14)
 
 
-FLANGE = {"sleeve__flange_thickness": 4, "sleeve__flange_diameter": 40}
-
-
-def test_uncut_flange_resists_far_more_than_a_cut_one():
+def test_flange_resists_closing():
+    """Cut along, several times as stiff as none; whole, several times as stiff again; a closed sleeve knows it less."""
     cut, whole = run(**FLANGE), run(**FLANGE, sleeve__slits__cuts_flange=False)
-    assert run()["touch_force"] < cut["touch_force"] < whole["touch_force"] / 3
+    assert 5 * run().touch_force < cut.touch_force < whole.touch_force / 3
+    assert cut.touch_force == approx(cut.hand["refined"]["closing_force_N"], rel=0.05)
+    assert run(**CLOSED).touch_force < run(**CLOSED, **FLANGE).touch_force < 1.1 * run(**CLOSED).touch_force
 
 
-def test_clearance_sets_the_travel_to_touch():
-    """Travel and force to first touch both go as the clearance: linear elasticity."""
-    twice, once = run(sleeve__clearance=0.06, push__travel=0.6), run()
-    assert twice["touch"] / once["touch"] == pytest.approx(2, rel=0.02)
-    assert twice["touch_force"] / once["touch_force"] == pytest.approx(2, rel=0.02)
+def test_start_is_where_the_ring_s_cone_begins():
+    """At the end of the push the cone is pressed from start - travel on; to an element of 0.1 mm."""
+    for start in (2, 4):
+        cone = along(run(ring__start=start), "cone")
+        assert cone.position[cone.pressure > 0, 1].min() == approx(start - 0.35, abs=0.2)
 
 
-def test_fit_runs_at_its_middle_clearance():
-    """H8/h7 at 20 mm: 0 to 54 micrometres, ISO 286."""
-    assert run(sleeve__fit="H8/h7", drop=("sleeve.clearance",))["case"].sleeve.clearance == pytest.approx(0.027)
-
-
-def test_cone_friction_changes_force_and_not_the_seat():
-    """At one travel F goes as tan(alpha + phi); the bore force hardly moves."""
-    low, high = run(friction__cone=0.05), run(friction__cone=0.15)
-    k = [tan(radians(4) + np.arctan(mu)) for mu in (0.15, 0.05)]
-    assert high["force"] / low["force"] == pytest.approx(k[0] / k[1], rel=0.03)
-    assert high["bore"].normal_force == pytest.approx(low["bore"].normal_force, rel=0.05)
-
-
-def test_bore_friction_sets_the_capacity():
-    low, high = run(friction__bore=0.08), run(friction__bore=0.16)
-    ratio = (high["bore"].torque_capacity / high["bore"].normal_force) / (low["bore"].torque_capacity / low["bore"].normal_force)
-    assert ratio == pytest.approx(2, rel=1e-3)
-
-
-def test_thicker_ring_needs_less_travel():
-    assert run(ring__outer_diameter=60)["bore"].normal_force > run()["bore"].normal_force
-
-
-def test_hollow_shaft_and_soft_materials_give_way():
-    base = run()["bore"].normal_force
-    assert run(shaft__bore=12)["bore"].normal_force < base
-    for part in ("shaft", "sleeve", "ring"):
-        assert run(**{f"{part}__material": {"young": 70000, "poisson": 0.33}})["bore"].normal_force < base
-
-
-def test_fully_held_back_face_keeps_the_bore_open_there():
-    held, free = run(sleeve__held="fully"), run()
-    assert held["bore"].length < free["bore"].length
-
-
-def test_taper_mismatch_moves_the_pressure_to_one_end():
-    """A wider ring cone (larger angle) presses at the nose, a narrower one at its leading edge."""
-    def share_at_nose(run_):
-        p = profile(run_["push"].model.contact, run_["last"].contact, "cone")
-        upper = p.position[:, 1] > np.median(p.position[:, 1])
-        return p.pressure[upper].sum() / p.pressure.sum()
-
-    base, more, less = (run(ring__taper=4 + d / 60) for d in (0, 6, -6))
-    assert share_at_nose(less) < share_at_nose(base) < share_at_nose(more)
-
-
-def test_sharp_edges_make_a_peak_that_grows_with_the_mesh():
-    """p ~ x^-1/2 or steeper at the ring's edge: halving the elements raises the peak by a quarter and more."""
-    coarse, fine = (run(level="default", mesh__size=size)["cone"].peak_pressure for size in (0.4, 0.2))
-    assert fine / coarse > 1.2
+def test_nose_radius_takes_its_length_off_the_seat():
+    """Under a ring that reaches past the nose the bore is pressed up to the rounding; forces stay, to 1 %."""
+    sharp, rounded = run(ring__start=5), run(ring__start=5, sleeve__nose_radius=0.6)
+    assert rounded.bore.length == approx(sharp.bore.length - 0.6, abs=0.1)
+    assert rounded.bore.normal_force == approx(sharp.bore.normal_force, rel=0.01)
 
 
 def test_edge_radius_moves_contact_off_the_ring_s_faces():
     """The rounded part carries nothing but its first hundredths of a millimetre; the totals hardly change."""
     rounded, sharp = run(level="default", ring__edge_radius=0.3), run(level="default")
-    assert rounded["cone"].length == pytest.approx(sharp["cone"].length - 0.6, abs=0.1)
-    assert rounded["force"] == pytest.approx(sharp["force"], rel=0.03)
+    assert rounded.cone.length == approx(sharp.cone.length - 0.6, abs=0.1)
+    assert rounded.force == approx(sharp.force, rel=0.03)
 
 
-def test_push_by_force_lands_on_the_force():
-    found = run(push__force=8000, drop=("push.travel",))
-    assert found["reason"] == "force" and found["force"] == pytest.approx(8000, rel=1e-6)
+def test_sharp_edges_make_a_peak_that_grows_with_the_mesh():
+    """p ~ x^-1/2 or steeper at the ring's edge: halving the elements raises the peak by a quarter and more."""
+    coarse, fine = (run(level="default", mesh__size=size).cone.peak_pressure for size in (0.8, 0.4))
+    assert fine / coarse > 1.2
 
 
-@pytest.mark.parametrize("duty", [{"torque": 40}, {"torque": 40, "thrust": 2000}, {"torque": 40, "carried_by": "ring"}])
-def test_push_by_duty_lands_on_torque_times_safety(duty):
-    """r sqrt((mu N)^2 - (S X)^2) = S T to 0.1 %, on the weaker of the seats that must carry it."""
-    found = run(duty=duty, drop=("push",))
-    s, x = 1.5, duty.get("thrust", 0)
-    usable = []
-    for name, mu in (("bore", 0.12), ("cone", 0.08)):
-        seat = found[name]
-        arm = seat.torque_capacity / (mu * seat.normal_force)
-        usable.append(arm * sqrt((mu * seat.normal_force) ** 2 - (s * x) ** 2))
-    required = usable if duty.get("carried_by") == "ring" else usable[:1]
-    assert found["reason"] == "duty" and min(required) == pytest.approx(s * 40e3, rel=1e-3)
+@pytest.mark.parametrize("minutes, place", [(6, (2 + 16, 0.4)), (-6, (2, 0.3))])
+def test_ring_taper_starts_contact_at_one_end_at_travel_0(minutes, place):
+    """Larger ring angle: at its trailing edge (z = 18); smaller: at its leading edge (z = 2). Touching from the start."""
+    found = run(ring__taper=4 + minutes / 60)
+    first = found.push.states[1]
+    cone = along(found, "cone", first)
+    assert cone.pressure.max() > 0
+    pressed = cone.position[cone.pressure > 0, 1]
+    assert pressed.max() - pressed.min() < 0.5
+    assert pressed.mean() == approx(place[0] - first.t, abs=place[1])
 
 
-def test_flange_ends_a_push():
-    found = run(**FLANGE, ring__start=0.2, duty__torque=400, drop=("push",))
-    assert found["reason"] == "flange met" and found["travel"] == pytest.approx(0.2, rel=0.05)
-    from cases.verdicts import judge
+def test_taper_mismatch_moves_the_pressure_to_one_end():
+    """Share of the upper half of the cone in the sum of pressures at the end of the push."""
 
-    words = {v["name"]: v for v in judge(found["case"], hand(found["case"]), None, found["push"])}
-    assert words["slip"]["ok"] is False and words["bottoming"]["ok"] is not True
+    def share_at_nose(found):
+        cone = along(found, "cone")
+        upper = cone.position[:, 1] > np.median(cone.position[:, 1])
+        return cone.pressure[upper].sum() / cone.pressure.sum()
 
-
-def test_shut_slots_end_a_push():
-    """A slot of width w shuts at a closing of w/(2 pi)."""
-    found = run(sleeve__clearance=0.4, sleeve__slits__width=0.2, ring__start=4, push__travel=3)
-    assert found["reason"] == "slots shut"
-    assert watch.closing(found["push"].model, found["last"]) == pytest.approx(0.2 / (2 * np.pi), rel=1e-3)
+    base, more, less = (run(ring__taper=4 + minutes / 60) for minutes in (0, 6, -6))
+    assert share_at_nose(less) < share_at_nose(base) < share_at_nose(more)
 
 
-def test_stop_at_yield_stops_where_stress_reaches_it():
-    found = run(solver__stop_at_yield=True, sleeve__material={"young": 206000, "poisson": 0.3, "yield": 60})
-    assert found["reason"] == "yield"
-    peak = stress.believable(found["case"], found["push"].model, found["last"])["sleeve"].value
-    assert peak == pytest.approx(60 / 1.2, rel=2e-3)
+# After first touch travel goes into squeezing sleeve, shaft and ring: the hand calculation's grip travel per newton, whose
+# change by a key is held. It leaves out the ring's and sleeve's overhang: absolute values are 11 to 25 % high in the run.
+@pytest.mark.parametrize(
+    "softer, key",
+    [
+        (True, {"shaft__bore": 12}),
+        (True, {"ring__outer_diameter": 30}),
+        (False, {"ring__outer_diameter": 60}),
+        (True, {"shaft__material": SOFT}),
+        (True, {"sleeve__material": SOFT}),
+        (True, {"ring__material": SOFT}),
+    ],
+    ids=str,
+)
+def test_compliance_of_shaft_sleeve_and_ring(softer, key):
+    """Travel per newton of bore force over the base design's: within 8 % of the formula's (measured -7.0 to +4.5 %)."""
+
+    def per_newton(**changes):
+        found = run(duty__torque=40, **changes)
+        required = 1.5 * 40e3 / 10 / 0.12
+        simulated = (found.travel - found.touch) / found.bore.normal_force
+        return np.array([simulated, found.hand["refined"]["grip_travel_mm"] / required])
+
+    simulated, by_hand = per_newton(**key) / per_newton()
+    assert (simulated > 1) == softer
+    assert simulated == approx(by_hand, rel=0.08)
 
 
-@pytest.mark.parametrize("changes", [{"solver__penalty": 10}, {"solver__increments": 20}, {"mesh__size": 0.3}])
+def test_fully_held_back_face_keeps_the_bore_open_there():
+    held, free = run(sleeve__held="fully"), run()
+    assert held.bore.length < free.bore.length - 0.5
+    assert held.touch_force > free.touch_force
+
+
+def test_cone_friction_changes_force_and_not_the_seat():
+    """At one travel F goes as tan(alpha + phi); the bore force hardly moves."""
+    low, high = run(friction__cone=0.05), run(friction__cone=0.15)
+    k = [tan(radians(4) + atan(mu)) for mu in (0.15, 0.05)]
+    assert high.force / low.force == approx(k[0] / k[1], rel=0.03)
+    assert high.bore.normal_force == approx(low.bore.normal_force, rel=0.05)
+
+
+def test_bore_friction_sets_the_capacity():
+    """Torque capacity over normal force is mu times the seat's radius, which has shrunk by p (1 - nu)/E, 1.4e-4."""
+    for mu in (0.08, 0.16):
+        bore = run(friction__bore=mu).bore
+        assert bore.torque_capacity / bore.normal_force == approx(mu * 10, rel=2e-4)
+
+
+@pytest.mark.parametrize(
+    "changes", [{"solver__penalty": 10}, {"solver__increments": 20}, {"mesh__size": 0.3}], ids=str
+)
 def test_numerical_keys_hardly_move_the_result(changes):
     """Push force within 0.5 %, torque capacity within 1 %; measured 0.2 % and 0.3 %."""
     changed, base = run(**changes), run()
-    assert changed["force"] == pytest.approx(base["force"], rel=0.005)
-    assert changed["bore"].torque_capacity == pytest.approx(base["bore"].torque_capacity, rel=0.01)
+    assert changed.force == approx(base.force, rel=0.005)
+    assert changed.bore.torque_capacity == approx(base.bore.torque_capacity, rel=0.01)
 
 
 def test_without_augmentation_the_seat_is_softer():
     """Penetration p h/(3 E) is travel lost: less force at one travel, measured 1.4 % on this coarse mesh."""
     plain, base = run(solver__augment=False), run()
-    assert 0.97 * base["force"] < plain["force"] < base["force"]
+    assert 0.97 * base.force < plain.force < base.force
