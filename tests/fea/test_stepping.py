@@ -137,7 +137,7 @@ def test_only_not_converged_is_caught(error):
 
 
 def test_tally_counts_rejected_work_too():
-    hasty = solver(clearance=0.05, kind=Condensed, max_iterations=3)
+    hasty = solver(clearance=0.05, max_iterations=2)
     tally = Tally()
     states = list(run(hasty, start(hasty), 1.0, Steps(0.5, 0.5), tally=tally))
     assert tally.cutbacks > 0

@@ -1,0 +1,109 @@
+"""Unstressed elastic bodies seen from their contact edges: factored once, condensed onto surface unknowns."""
+
+from __future__ import annotations
+
+import numpy as np
+from scipy.sparse import coo_matrix, csc_matrix, csr_matrix, diags, hstack, identity, vstack
+from scipy.sparse.csgraph import connected_components
+
+from fea.model import Balance
+from fea.newton import NotConverged
+from fea.sparse import assemble, factorise
+
+#: spring on force-driven unknowns, relative to the stiffest one: bodies that only contact holds
+_SPRING = 1e-7
+#: rows of the condensed product taken at once, so that a large mesh needs little memory
+_ROWS = 4096
+
+
+class Condensation:
+    """Static condensation of one balance's unstressed bodies.
+
+    surface (c,) are the free independent unknowns on contact edges, body after body; rank (count,) is
+    their place in it or -1; stiffness is the condensed stiffness of each body, all else free, in that
+    order. coupling takes prescribed displacements to forces on the free unknowns.
+    """
+
+    def __init__(self, balance: Balance):
+        model, n = balance.model, balance.numbering
+        self.balance = balance
+        whole = assemble([(model.solid.dofs, model.solid.tangents(np.zeros(model.size)))], n.number, n.free, n.count)
+        self.coupling = whole[:, n.free :]
+        stiffness = (whole[:, : n.free] + diags(self._springs(whole.diagonal()))).tocsc()
+        sizes = self._order_surface()
+        self.rank = np.full(n.count, -1)
+        self.rank[self.surface] = np.arange(len(self.surface))
+        self.inner = np.flatnonzero(self.rank[: n.free] < 0)
+        self._factor = factorise(stiffness[self.inner][:, self.inner])
+        self._between = stiffness[self.inner][:, self.surface].tocsr()
+        self.stiffness = self._condensed(stiffness, sizes)
+
+    def _springs(self, diagonal: np.ndarray) -> np.ndarray:
+        n = self.balance.numbering
+        springs = np.zeros(n.free)
+        for drive in n.drives:
+            if drive.force is not None:
+                springs[n.unknown(drive.name)] = _SPRING * diagonal.max() * n.weight[n.unknown(drive.name)] ** -2
+        return springs
+
+    def _order_surface(self) -> list[int]:
+        """Set surface, and return how many of its unknowns each body has."""
+        model, n = self.balance.model, self.balance.numbering
+        nodes = np.unique(np.concatenate([model.contact.follower.ravel(), model.contact.leader.ravel()]))
+        unknowns = np.unique(n.number[nodes[:, None] * model.unknowns + np.arange(model.unknowns)])
+        unknowns = unknowns[unknowns < n.free]
+        linked = n.number[model.solid.dofs]
+        first = np.broadcast_to(linked.min(axis=1, keepdims=True), linked.shape)  # a free one where there is any
+        free = linked < n.free
+        links = coo_matrix((np.ones(free.sum(), bool), (first[free], linked[free])), shape=(n.free, n.free))
+        body = connected_components(links, directed=False)[1][unknowns]
+        order = np.argsort(body, kind="stable")
+        self.surface = unknowns[order]
+        return np.unique(body, return_counts=True)[1].tolist()
+
+    def _condensed(self, stiffness: csc_matrix, sizes: list[int]) -> list[np.ndarray]:
+        """Schur complements K_ss - K_si K_ii^-1 K_is, body by body.
+
+        One more factorisation, of [K_ii K_is; 0 1], holds L^-1 K_is in its upper factor; with the
+        symmetry of K_ii = L D L^T the product is (L^-1 K_is)^T D^-1 (L^-1 K_is).
+        """
+        order = self.inner[np.argsort(self._factor.perm_c)]
+        count, held = len(order), len(self.surface)
+        upper = hstack([stiffness[order][:, order], stiffness[order][:, self.surface]])
+        border = vstack([upper, hstack([csr_matrix((held, count)), identity(held)])]).tocsc()
+        lu = factorise(border, "NATURAL", pivot=0.0)
+        place, factor = lu.perm_c, lu.U
+        diagonal = factor.diagonal()[place[:count]]
+        if np.min(diagonal, initial=1.0) <= 0:
+            raise NotConverged("the bodies' stiffness is singular: a body is neither held nor touched")
+        answer = factor[:, place[count:]].tocsr()[place[:count]]
+        ends = np.cumsum([0, *sizes])
+        return [self._schur(stiffness, answer, diagonal, slice(a, b)) for a, b in zip(ends[:-1], ends[1:])]
+
+    def _schur(self, stiffness: csc_matrix, answer: csr_matrix, diagonal: np.ndarray, part: slice) -> np.ndarray:
+        own = self.surface[part]
+        result = stiffness[own][:, own].toarray()
+        columns = answer[:, part]
+        rows = np.flatnonzero(np.diff(columns.indptr))
+        for start in range(0, len(rows), _ROWS):
+            some = rows[start : start + _ROWS]
+            scaled = columns[some].toarray() / np.sqrt(diagonal[some, None])
+            result -= scaled.T @ scaled
+        return result
+
+    def condense(self, force: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Forces (count,) on free unknowns as forces (c,) on the surface, and the inner answer to them."""
+        answer = self._factor.solve(force[self.inner])
+        return force[self.surface] - self._between.T @ answer, answer
+
+    def spread(self, step: np.ndarray, answer: np.ndarray) -> np.ndarray:
+        """Displacements (count,) from those of the surface (c,) and condense's inner answer; prescribed stay 0."""
+        result = np.zeros(self.balance.numbering.count)
+        result[self.surface] = step
+        result[self.inner] = answer - self._factor.solve(self._between @ step)
+        return result
+
+    def push(self, step: np.ndarray) -> np.ndarray:
+        """Forces (c,) that hold a step (c,) of the surface."""
+        ends = np.cumsum([0, *map(len, self.stiffness)])
+        return np.concatenate([s @ step[a:b] for s, a, b in zip(self.stiffness, ends[:-1], ends[1:])])

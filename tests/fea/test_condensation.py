@@ -1,0 +1,49 @@
+"""Condensed bodies against the sparse stiffness they come from, solved by scipy."""
+
+import numpy as np
+import pytest
+from helpers_contact import small_cone
+from scipy.linalg import block_diag
+from scipy.sparse.linalg import spsolve
+
+from fea import condensation
+from fea.condensation import Condensation
+from fea.model import Balance
+from fea.sparse import assemble
+
+
+def small():
+    model, drives = small_cone()
+    return Balance.of(model, drives(lambda t: 0.3 * t))
+
+
+def stiffness(balance):
+    n, solid = balance.numbering, balance.model.solid
+    return assemble([(solid.dofs, solid.tangents(np.zeros(solid.size)))], n.number, n.free, n.free)
+
+
+def test_one_stiffness_a_body():
+    bodies = Condensation(small())
+    assert len(bodies.stiffness) == 2 and sum(map(len, bodies.stiffness)) == len(bodies.surface)
+
+
+@pytest.mark.parametrize("rows", [7, 4096], ids=["in pieces", "at once"])
+def test_schur_complement_is_the_inverse_of_the_surface_compliance(rows, monkeypatch):
+    monkeypatch.setattr(condensation, "_ROWS", rows)
+    balance = small()
+    bodies = Condensation(balance)
+    compliance = np.linalg.inv(stiffness(balance).toarray())[np.ix_(bodies.surface, bodies.surface)]
+    np.testing.assert_allclose(block_diag(*bodies.stiffness) @ compliance, np.eye(len(compliance)), atol=1e-9)
+
+
+def test_condense_and_spread_solve_the_whole_stiffness():
+    balance = small()
+    bodies, n = Condensation(balance), balance.numbering
+    force = np.random.default_rng(3).standard_normal(n.count)
+    surface, answer = bodies.condense(force)
+    step = np.linalg.solve(block_diag(*bodies.stiffness), surface)
+    np.testing.assert_allclose(bodies.push(step), surface, atol=1e-9 * np.abs(surface).max())
+    found = bodies.spread(step, answer)
+    expected = spsolve(stiffness(balance), force[: n.free])
+    np.testing.assert_allclose(found[: n.free], expected, atol=1e-10 * np.abs(expected).max())
+    assert np.all(found[n.free :] == 0)
