@@ -26,9 +26,9 @@ def events(case: Case, model: Model) -> list[Event]:
     found = [_touch(case, model)] if case.sleeve.clearance > 0 else []
     if case.duty is not None:
         driven = case.push.travel is None and case.push.force is None
-        found.append(Event(DUTY, lambda s: duty_share(case, model, s) - 1, 2e-4, stops=driven))
+        found.append(Event(DUTY, lambda s: duty_share(case, model, s) - 1, 2e-4, smooth=True, stops=driven))
     if case.push.force is not None:
-        found.append(Event(FORCE, lambda s: push_force(s) / case.push.force - 1, 1e-6, stops=True))
+        found.append(Event(FORCE, lambda s: push_force(s) / case.push.force - 1, 1e-6, smooth=True, stops=True))
     if "flange.front" in model.mesh.edges:
         found.append(_flange_met(case, model))
     if hoop(case).shuts_at is not None:
@@ -64,7 +64,7 @@ def closing(model: Model, state: State) -> float:
 
 def _slots_shut(case: Case, model: Model) -> Event:
     shuts = hoop(case).shuts_at
-    return Event(SHUT, lambda s: closing(model, s) / shuts - 1, 1e-4, stops=True)
+    return Event(SHUT, lambda s: closing(model, s) / shuts - 1, 1e-4, smooth=True, stops=True)
 
 
 def _yields(case: Case, model: Model) -> Event:
@@ -76,7 +76,7 @@ def _yields(case: Case, model: Model) -> Event:
         stresses = believable(case, model, state)
         return max((stresses[part].value / limit for part, limit in limits.items()), default=0.0) - 1
 
-    return Event(YIELD, measure, 1e-3, stops=True)
+    return Event(YIELD, measure, 1e-3, smooth=True, stops=True)
 
 
 def yield_safety(case: Case) -> float:

@@ -19,7 +19,8 @@ class _Leaf(NamedTuple):
     other: np.ndarray | None = None
     columns: np.ndarray | None = None  # unknowns of other that the block feels
     spread: np.ndarray | None = None  # own answer to them
-    back: csr_matrix | None = None  # coupling of other to the block
+    rows: np.ndarray | None = None  # unknowns of other whose force the block changes
+    back: np.ndarray | None = None  # by so much
 
 
 class Blocks:
@@ -42,27 +43,28 @@ class Blocks:
         self._leaves: list[_Leaf] = []
         self._eliminate([self._diagonal(k, block) for k, block in enumerate(dense)])
 
-    def _part(self, i: int, j: int) -> tuple[np.ndarray, tuple[np.ndarray, np.ndarray]]:
-        """Values and places of the coupling between rows of block i and columns of block j."""
+    def _part(self, i: int, j: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """Values, rows and columns of the coupling between rows of block i and columns of block j."""
         here = np.flatnonzero((self._owners[0] == i) & (self._owners[1] == j))
         value, row, column = (t[here] for t in self._table)
-        return value, (row, column)
+        return value, row, column
 
     def _diagonal(self, k: int, block: np.ndarray) -> np.ndarray:
         whole = np.array(block, order="F")
-        value, place = self._part(k, k)
-        whole[place] += value
+        value, row, column = self._part(k, k)
+        whole[row, column] += value
         return whole
 
-    def _coupling(self, i: int, j: int) -> csr_matrix:
-        return csr_matrix(self._part(i, j), shape=(len(self._own[i]), len(self._own[j])))
+    def _coupling(self, i: int, j: int) -> np.ndarray:
+        value, row, column = self._part(i, j)
+        dense = np.zeros((len(self._own[i]), len(self._own[j])), order="F")
+        dense[row, column] = value
+        return dense
 
     def _eliminate(self, whole: list[np.ndarray]) -> None:
         links: dict[int, set[int]] = {k: set() for k in range(len(whole))}
-        for i, j in set(zip(*(owner.tolist() for owner in self._owners))):
-            if i != j:
-                links[i].add(j)
-                links[j].add(i)
+        for i, j in np.argwhere(self._linked(len(whole))).tolist():
+            links[i].add(j)
         while links:
             k = min(links, key=lambda k: (len(links[k]), len(whole[k])))
             if len(links[k]) > 1:
@@ -73,18 +75,24 @@ class Blocks:
             for j in others:
                 links[j].remove(k)
 
+    def _linked(self, count: int) -> np.ndarray:
+        """Which blocks (count, count) are coupled to which others, either way."""
+        linked = np.zeros((count, count), bool)
+        linked[self._owners] = True
+        return (linked | linked.T) & ~np.eye(count, dtype=bool)
+
     def _leaf(self, whole: list[np.ndarray], k: int, j: int | None = None) -> _Leaf:
         lu = _lu(whole[k])
         if j is None:
             return _Leaf(self._own[k], lu)
         front, back = self._coupling(k, j), self._coupling(j, k)
-        columns = np.unique(front.indices)
-        spread = lapack.dgetrs(*lu, front[:, columns].toarray(order="F"))[0]
-        whole[j][:, columns] -= back @ spread
-        return _Leaf(self._own[k], lu, self._own[j], columns, spread, back)
+        columns, rows = np.flatnonzero(front.any(axis=0)), np.flatnonzero(back.any(axis=1))
+        spread, back = lapack.dgetrs(*lu, front[:, columns])[0], back[rows]
+        whole[j][np.ix_(rows, columns)] -= back @ spread
+        return _Leaf(self._own[k], lu, self._own[j], columns, spread, rows, back)
 
     def _rest(self, whole: list[np.ndarray], ids: list[int]) -> _Leaf:
-        rows = [[whole[i] if i == j else self._coupling(i, j).toarray() for j in ids] for i in ids]
+        rows = [[whole[i] if i == j else self._coupling(i, j) for j in ids] for i in ids]
         return _Leaf(np.concatenate([self._own[i] for i in ids]), _lu(np.asfortranarray(np.block(rows))))
 
     def solve(self, right: np.ndarray) -> np.ndarray:
@@ -93,7 +101,7 @@ class Blocks:
         for leaf in self._leaves:
             x[leaf.own] = lapack.dgetrs(*leaf.lu, x[leaf.own])[0]
             if leaf.other is not None:
-                x[leaf.other] -= leaf.back @ x[leaf.own]
+                x[leaf.other[leaf.rows]] -= leaf.back @ x[leaf.own]
         for leaf in reversed(self._leaves):
             if leaf.other is not None:
                 x[leaf.own] -= leaf.spread @ x[leaf.other[leaf.columns]]

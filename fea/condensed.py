@@ -51,14 +51,17 @@ class Condensed:
         step = self.bodies.spread(_Factor(self.bodies, touching).solve(surface), answer)
         return n.place(u + n.expand(step), target)
 
-    def equilibrate(self, u: np.ndarray, t: float, history: History) -> tuple[Trial, int]:
-        """Balance at parameter t from the guess u; returns trial and iterations. Raises NotConverged."""
-        spent, norms, frozen = 0, [], None
-        trial = self._trial(u, t, self.balance.model.contact.evaluate(u, history))
+    def trial(self, u: np.ndarray, t: float, history: History) -> Trial:
+        """The whole model at u."""
+        return self._trial(u, t, self.balance.model.contact.evaluate(u, history))
+
+    def equilibrate(self, start: Trial, t: float, history: History, residual: float) -> tuple[Trial, int]:
+        """Balance to residual at parameter t; returns trial and iterations. Raises NotConverged."""
+        spent, norms, frozen, trial = 0, [], None, start
         for _ in range(_CORRECTIONS):
             norms.append(trial.norm)
             stalled = len(norms) > 2 and norms[-1] <= trial.noise and norms[-1] > norms[-2] / 2
-            if norms[-1] <= self.settings.residual or stalled:
+            if norms[-1] <= residual or stalled:
                 return trial, spent
             if not np.isfinite(norms[-1]):
                 break

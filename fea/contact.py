@@ -135,6 +135,8 @@ class Contact:
 
     def _leader_constants(self) -> None:
         corners = self.mesh.nodes[self.leader]
+        self.leader_line = (corners[:, 1] - corners[:, 0]) / 2
+        self.leader_bend = corners[:, 0] + corners[:, 1] - 2 * corners[:, 2]
         xi, weight = shapes.gauss_line(4)
         length = np.linalg.norm(np.einsum("qa,kai->kqi", shapes.line3(xi)[1], corners), axis=2) @ weight
         self.leader_start = np.concatenate([np.cumsum(length[s]) - length[s] for s in self.leaders] or [np.empty(0)])
@@ -170,7 +172,7 @@ class Contact:
         current = x[self.follower]
         position = np.einsum("qa,kai->kqi", self.shape, current).reshape(-1, 2)
         along = np.einsum("qa,kai->kqi", self.slope, current).reshape(-1, 2)
-        foot = self._project(position, x, frozen)
+        foot = project(position, x[self.leader], frozen, list(zip(self.points, self.leaders)))
         gap, leader_fill, place = self._gaps(position, x, foot)
         trial = np.where(foot.inside, old.multiplier - self.normal * np.where(foot.inside, gap, 0.0), 0.0)
         length = self.weights * np.linalg.norm(along, axis=1) * foot.inside
@@ -178,15 +180,6 @@ class Contact:
         index = np.flatnonzero(trial > 0)
         closed = self._closed(index, x, angle, old, position, along, foot, place)
         return self._forces(old, trial, closed, stick, gap, area, length, position, foot, place, angle)
-
-    def _project(self, position: np.ndarray, x: np.ndarray, frozen: Projection | None) -> Projection:
-        parts = [Projection(np.empty(0, int), np.empty(0), np.empty(0, bool))]
-        for points, leaders in zip(self.points, self.leaders):
-            kept = None if frozen is None else Projection(
-                frozen.edge[points] - leaders.start, frozen.xi[points], frozen.inside[points])
-            part = project(position[points], x[self.leader[leaders]], kept)
-            parts.append(part._replace(edge=part.edge + leaders.start))
-        return Projection(*(np.concatenate(column) for column in zip(*parts)))
 
     def _gaps(self, position: np.ndarray, x: np.ndarray, foot: Projection) -> tuple[np.ndarray, ...]:
         """Gap [mm] (inf off the chain), leader's fill and arc-length place of every foot point."""
@@ -204,9 +197,9 @@ class Contact:
         xi, weight = shapes.gauss_line(4)
         half = (np.clip(foot.xi, -1, 1) + 1) / 2
         local = half[:, None] * (xi + 1) - 1
-        slope = shapes.line3(local)[1]
-        speed = np.linalg.norm(slope @ self.mesh.nodes[self.leader[foot.edge]], axis=2)
-        return half * (speed @ weight)
+        mid, bend = self.leader_line[foot.edge], self.leader_bend[foot.edge]
+        along = mid[:, None] + local[:, :, None] * bend[:, None]
+        return half * (np.hypot(along[..., 0], along[..., 1]) @ weight)
 
     def _closed(self, index, x, angle, old, position, along, foot, place) -> Closed:
         edge, xi = foot.edge[index], foot.xi[index]

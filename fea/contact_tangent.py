@@ -12,7 +12,10 @@ from fea.contact import Closed, Contact, Evaluation, traction_vector
 
 
 def tangent(contact: Contact, ev: Evaluation) -> tuple[np.ndarray, np.ndarray]:
-    """Unknown numbers (m, d) and dense tangents (m, d, d) of the closed points, d = 6 * unknowns."""
+    """Unknown numbers (k, d) and dense tangents (k, d, d) of the edges that touch, d = 6 * unknowns.
+
+    The k rows are pairs of a follower edge and a leader edge, each the sum of its closed points.
+    """
     c, n = ev.closed, len(ev.closed.index)
     unknowns = contact.unknowns
     nothing = np.zeros((n, 3))
@@ -50,7 +53,14 @@ def tangent(contact: Contact, ev: Evaluation) -> tuple[np.ndarray, np.ndarray]:
     push = d_density * area + density[:, :, None] * d_area[:, None]
     result = split[:, :, None, None] * push[:, None]
     result -= (lead[:, :, None] * (density * area[:, :, 0])[:, None])[..., None] * d_xi[:, None, None]
-    return contact.dofs(c).reshape(n, 6 * unknowns), result.reshape(n, 6 * unknowns, 6 * unknowns)
+    met, result = _first_of_pairs(contact, c), result.reshape(n, 6 * unknowns, 6 * unknowns)
+    return contact.dofs(c).reshape(n, 6 * unknowns)[met], np.add.reduceat(result, met) if n else result
+
+
+def _first_of_pairs(contact: Contact, c: Closed) -> np.ndarray:
+    """Rows of the closed points that begin another pair of edges; the points of a pair follow each other."""
+    pair = np.column_stack([c.index // contact.order, c.edge])
+    return np.flatnonzero(np.any(np.diff(pair, axis=0, prepend=-1), axis=1))
 
 
 def _outer(weights: np.ndarray, vector: np.ndarray, unknowns: int) -> np.ndarray:

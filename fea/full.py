@@ -35,20 +35,26 @@ class FullNewton:
         step[: number.free] = factorise(stiffness).solve((load - number.reduce(nodal))[: number.free])
         return number.place(u + number.expand(step), target)
 
-    def equilibrate(self, u: np.ndarray, t: float, history: History) -> tuple[Trial, int]:
-        """Balance at parameter t from the guess u; returns trial and iterations. Raises NotConverged."""
-        found = newton(_Everything(self.balance, t, history, self.settings), u, self.settings)
+    def trial(self, u: np.ndarray, t: float, history: History) -> Trial:
+        """The whole model at u."""
+        return _Everything(self.balance, t, history, self.settings.residual).evaluate(u, None)
+
+    def equilibrate(self, start: Trial, t: float, history: History, residual: float) -> tuple[Trial, int]:
+        """Balance to residual at parameter t; returns trial and iterations. Raises NotConverged."""
+        found = newton(_Everything(self.balance, t, history, residual, start), start.u, self.settings)
         return found.trial, found.iterations
 
 
 class _Everything:
-    """The whole model as a problem for newton."""
+    """The whole model as a problem for newton; known is a trial that need not be evaluated again."""
 
-    def __init__(self, balance: Balance, t: float, history: History, settings: Settings):
+    def __init__(self, balance: Balance, t: float, history: History, residual: float, known: Trial | None = None):
         self.balance, self.t, self.history = balance, t, history
-        self.tolerance = settings.residual
+        self.tolerance, self.known = residual, known
 
     def evaluate(self, u: np.ndarray, frozen: Projection | None) -> Trial:
+        if self.known is not None and u is self.known.u:
+            return self.known
         model = self.balance.model
         contact = model.contact.evaluate(u, self.history, frozen)
         nodal = model.bodies_force(u, self.t) + contact.force

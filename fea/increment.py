@@ -12,6 +12,10 @@ from fea.model import Balance
 from fea.newton import NotConverged, Settings, Trial
 
 
+#: balance at which the first multipliers are judged: whether they serve is known long before the last digit
+_ROUGH = 1e-5
+
+
 class Solver(Protocol):
     """A way to find equilibrium; full Newton and the condensed solver both are one."""
 
@@ -20,7 +24,9 @@ class Solver(Protocol):
 
     def predict(self, u: np.ndarray, t: float, target: float, history: History, stick: bool) -> np.ndarray: ...
 
-    def equilibrate(self, u: np.ndarray, t: float, history: History) -> tuple[Trial, int]: ...
+    def trial(self, u: np.ndarray, t: float, history: History) -> Trial: ...
+
+    def equilibrate(self, start: Trial, t: float, history: History, residual: float) -> tuple[Trial, int]: ...
 
 
 @dataclass(frozen=True)
@@ -80,17 +86,17 @@ def solve_increment(solver: Solver, old: State, guess: np.ndarray, t: float, pre
     """
     settings, spent, contact = solver.settings, 0, solver.balance.model.contact
     multiplier = contact.edge_means(pressure) if settings.augment else old.history.multiplier
+    rough = max(_ROUGH, settings.residual) if settings.augment else settings.residual
     for _ in range(settings.max_augmentations + 1):
         history = replace(old.history, multiplier=multiplier)
-        try:
-            trial, iterations = solver.equilibrate(guess, t, history)
-        except NotConverged as err:
-            err.iterations += spent
-            raise
-        spent += iterations
-        renewed = contact.edge_means(trial.contact.pressure)
-        depth = float(np.max(np.abs(renewed - multiplier) / contact.normal, initial=0.0))
-        if not settings.augment or depth <= settings.penetration:
+        trial = solver.trial(guess, t, history)
+        for residual in (rough, settings.residual):
+            trial, spent = _equilibrate(solver, trial, t, history, residual, spent)
+            renewed = contact.edge_means(trial.contact.pressure)
+            depth = float(np.max(np.abs(renewed - multiplier) / contact.normal, initial=0.0))
+            if settings.augment and depth > settings.penetration:
+                break
+        else:
             return _accept(solver.balance, old, trial, multiplier, t, depth, spent)
         guess, multiplier = trial.u, renewed
     failure = NotConverged(f"penetration still {depth:.1e} mm after {settings.max_augmentations} augmentations")
@@ -98,9 +104,19 @@ def solve_increment(solver: Solver, old: State, guess: np.ndarray, t: float, pre
     raise failure
 
 
+def _equilibrate(solver: Solver, trial: Trial, t: float, history: History, residual: float, spent: int):
+    """The trial in balance and all iterations spent; they go into what it may raise, too."""
+    try:
+        trial, iterations = solver.equilibrate(trial, t, history, residual)
+    except NotConverged as err:
+        err.iterations += spent
+        raise
+    return trial, spent + iterations
+
+
 def _accept(balance: Balance, old: State, trial: Trial, multiplier, t, depth, spent) -> State:
     model, number = balance.model, balance.numbering
-    nodal = model.bodies_force(trial.u, t) + trial.contact.force
+    nodal = trial.out
     residual = balance.residual(nodal, t)
     drives = balance.numbering.reduce(nodal)
     totals = number.totals(drives)

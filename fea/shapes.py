@@ -8,6 +8,8 @@ the tests hold partition of unity, nodal values and central differences.
 
 from __future__ import annotations
 
+from functools import cache
+
 import numpy as np
 
 CORNERS = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]], dtype=float)
@@ -16,6 +18,7 @@ NODES = np.vstack([CORNERS, [[0, -1], [1, 0], [0, 1], [-1, 0]]])
 SIDES = np.array([[0, 1, 4], [1, 2, 5], [2, 3, 6], [3, 0, 7]])
 
 
+@cache
 def gauss_line(order: int) -> tuple[np.ndarray, np.ndarray]:
     """Points (q,) in [-1, 1] and weights (q,) of the Gauss-Legendre rule with `order` points."""
     return np.polynomial.legendre.leggauss(order)

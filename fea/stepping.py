@@ -16,12 +16,13 @@ class Event:
     """Something that must fall on the end of an increment.
 
     measure(state) is negative before the event and grows to 0 at it; tolerance is allowed on it.
-    stops ends the stage there; restarts goes back to the first step size after it.
+    smooth tells that it goes on alike behind the event; a gap does not. stops ends the stage there; restarts goes back to the first step size after it.
     """
 
     name: str
     measure: Callable[[State], float]
     tolerance: float
+    smooth: bool = False
     stops: bool = False
     restarts: bool = False
 
@@ -53,6 +54,9 @@ class Stopped(Exception):
 
 _LANDINGS = 40
 _NARROW = 1e-11
+#: share of the way to an event that is due, for measures that change behind it; and the share of an increment
+#: within which nothing is accepted before it
+_SHORT, _CLOSE = 0.95, 0.2
 
 
 def run(solver: Solver, start: State, end: float, steps: Steps, events: Sequence[Event] = (),
@@ -96,12 +100,17 @@ def run_through(solver: Solver, start: State, targets: Sequence[float], reversal
 
 
 def _foreseen(event: Event, past: list[State], target: float) -> float:
-    """Where the event is due by extrapolation, if before target: saves the cost of overshooting it."""
-    if len(past) < 2:
+    """Where to go for an event that is due before target by extrapolation: saves overshooting it."""
+    due = _due(event, *past[-2:]) if len(past) > 1 else None
+    if due is None or not past[-1].t < due < target:
         return target
-    (a, b), (ta, tb) = (event.measure(s) for s in past[-2:]), (s.t for s in past[-2:])
-    due = tb - b * (tb - ta) / (b - a) if b > a else target
-    return due if tb < due < target else target
+    return due if event.smooth else past[-1].t + _SHORT * (due - past[-1].t)
+
+
+def _due(event: Event, a: State, b: State) -> float | None:
+    """Parameter at which the line through two states meets the event, None where it never does."""
+    before, after = event.measure(a), event.measure(b)
+    return b.t - after * (b.t - a.t) / (after - before) if after > before else None
 
 
 @dataclass
@@ -114,7 +123,8 @@ class Tally:
 
 def _advance(solver, past, target, pending, steps, reversal, tally) -> tuple[State, list[Event]]:
     """The next accepted state at or before target, and the events it landed on."""
-    here, cuts, below, ceiling = past[-1], 0, list(past[-2:]), None
+    here, cuts, tries, above = past[-1], 0, [], None
+    close = any(_close(e, past) for e in pending)
     for _ in range(_LANDINGS):
         try:
             state = _attempt(solver, past, target, reversal)
@@ -124,29 +134,47 @@ def _advance(solver, past, target, pending, steps, reversal, tally) -> tuple[Sta
             cuts += 1
             if cuts > solver.settings.max_cuts or target - here.t < steps.first * 2.0**-solver.settings.max_cuts:
                 raise Stopped(here.t, err) from err
-            target = below[-1].t + (target - below[-1].t) / 2
+            low = tries[-1].t if tries else here.t
+            target = low + (target - low) / 2
             continue
         tally.iterations += state.iterations
         landed = [e for e in pending if abs(e.measure(state)) <= e.tolerance]
-        if any(e.measure(state) > e.tolerance for e in pending):
-            ceiling = state.t
-        elif landed or ceiling is None:
+        passed = [e for e in pending if e.measure(state) > e.tolerance]
+        if passed:
+            above = state
+        elif landed or above is None and not close:
             return replace(state, event=", ".join(e.name for e in landed)), landed
         else:
-            below.append(state)
-        if ceiling - below[-1].t < _NARROW * ceiling:
-            return below[-1], [e for e in pending if e.measure(state) > e.tolerance]
-        target = min(_aim(e, below, ceiling) for e in pending)
+            tries.append(state)
+        if above is not None and tries and above.t - tries[-1].t < _NARROW * above.t:
+            return tries[-1], [e for e in pending if e.measure(above) > e.tolerance]
+        target = min(_aim(e, past, tries, above) for e in pending)
     raise Stopped(here.t, NotConverged("an event could not be landed on"))
 
 
-def _aim(event: Event, below: list[State], ceiling: float) -> float:
-    """Next parameter to try: the event's measure extrapolated from below, halfway where that overshoots.
+def _close(event: Event, past: list[State]) -> bool:
+    """Whether an event is due within a small part of the last increment: no state is accepted before it."""
+    due = _due(event, *past[-2:]) if len(past) > 1 else None
+    return due is not None and due - past[-1].t < _CLOSE * (past[-1].t - past[-2].t)
 
-    Extrapolation from one side, because measures such as a gap have a kink at the event itself.
+
+def _aim(event: Event, past: list[State], tries: list[State], above: State | None) -> float:
+    """Next parameter to try, between the last try (or the start) and the first state behind the event.
+
+    Measures that change behind the event are extrapolated from before it, and from two tries of the same
+    start: what augmentation leaves open then cancels.
     """
-    due = _foreseen(event, below, ceiling)
-    return due if due < ceiling else (below[-1].t + ceiling) / 2
+    seen = [*past[-2:], *tries][-2:]
+    low = seen[-1]
+    if above is not None and event.smooth:
+        due = _due(event, low, above)
+    else:
+        due = _due(event, *seen) if len(seen) == 2 else None
+        if due is not None and not event.smooth and len(tries) < 2:
+            due = low.t + _SHORT * (due - low.t)
+    if above is None:
+        return np.inf if due is None else due
+    return due if due is not None and low.t < due < above.t else (low.t + above.t) / 2
 
 
 def _attempt(solver: Solver, past: list[State], target: float, reversal: bool) -> State:
