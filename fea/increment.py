@@ -13,7 +13,7 @@ from fea.newton import NotConverged, Settings, Trial
 
 
 #: balance at which the first multipliers are judged: whether they serve is known long before the last digit
-_ROUGH = 1e-5
+_ROUGH = 1e-2
 
 
 class Solver(Protocol):

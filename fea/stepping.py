@@ -92,7 +92,7 @@ def run_through(solver: Solver, start: State, targets: Sequence[float], reversal
     past = [start]
     for target in targets:
         try:
-            state = _attempt(solver, past, target, reversal)
+            state = _attempt(solver, past, [], target, reversal)
         except NotConverged as err:
             raise Stopped(past[-1].t, err) from err
         past = [*past[-4:], state]
@@ -107,10 +107,11 @@ def _foreseen(event: Event, past: list[State], target: float) -> float:
     return due if event.smooth else past[-1].t + _SHORT * (due - past[-1].t)
 
 
-def _due(event: Event, a: State, b: State) -> float | None:
-    """Parameter at which the line through two states meets the event, None where it never does."""
+def _due(event: Event, a: State, b: State, start: State | None = None) -> float | None:
+    """Parameter at which the event is met from start (else b) with the slope between a and b; None if it falls."""
     before, after = event.measure(a), event.measure(b)
-    return b.t - after * (b.t - a.t) / (after - before) if after > before else None
+    start = start or b
+    return start.t - event.measure(start) * (b.t - a.t) / (after - before) if after > before else None
 
 
 @dataclass
@@ -127,7 +128,7 @@ def _advance(solver, past, target, pending, steps, reversal, tally) -> tuple[Sta
     close = any(_close(e, past) for e in pending)
     for _ in range(_LANDINGS):
         try:
-            state = _attempt(solver, past, target, reversal)
+            state = _attempt(solver, past, tries, target, reversal)
         except NotConverged as err:
             tally.iterations += err.iterations
             tally.cutbacks += 1
@@ -161,24 +162,30 @@ def _close(event: Event, past: list[State]) -> bool:
 def _aim(event: Event, past: list[State], tries: list[State], above: State | None) -> float:
     """Next parameter to try, between the last try (or the start) and the first state behind the event.
 
-    Measures that change behind the event are extrapolated from before it, and from two tries of the same
-    start: what augmentation leaves open then cancels.
+    Measures that change behind the event are extrapolated from before it. A first try stops a little short;
+    from there the slope of the accepted states leads on, then that of the tries alone: they share one start,
+    so what augmentation leaves open cancels.
     """
-    seen = [*past[-2:], *tries][-2:]
-    low = seen[-1]
+    low, seen = (tries or past)[-1], tries if len(tries) > 1 else past
     if above is not None and event.smooth:
         due = _due(event, low, above)
+    elif len(seen) < 2:
+        due = None
     else:
-        due = _due(event, *seen) if len(seen) == 2 else None
-        if due is not None and not event.smooth and len(tries) < 2:
+        due = _due(event, *seen[-2:], low)
+        if due is not None and not event.smooth and not tries:
             due = low.t + _SHORT * (due - low.t)
     if above is None:
         return np.inf if due is None else due
     return due if due is not None and low.t < due < above.t else (low.t + above.t) / 2
 
 
-def _attempt(solver: Solver, past: list[State], target: float, reversal: bool) -> State:
+def _attempt(solver: Solver, past: list[State], tries: list[State], target: float, reversal: bool) -> State:
     u, pressure = _guess(solver, past, target, reversal)
+    if tries:  # nearer by far than what lies before the start
+        here, nearest = past[-1], tries[-1]
+        ratio = (target - here.t) / (nearest.t - here.t)
+        u = solver.balance.numbering.place(here.u + ratio * (nearest.u - here.u), target)
     return solve_increment(solver, past[-1], u, target, pressure)
 
 
