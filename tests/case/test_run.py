@@ -203,10 +203,10 @@ def test_a_run_that_cannot_go_on_keeps_what_it_has(tmp_path, monkeypatch, capsys
 
     attempt = stepping._attempt
 
-    def failing(solver, past, target, reversal):
+    def failing(solver, past, tries, target, reversal):
         if target > 0.15:
             raise newton.NotConverged("residual still 1 of the force scale after 30 iterations")
-        return attempt(solver, past, target, reversal)
+        return attempt(solver, past, tries, target, reversal)
 
     monkeypatch.setattr(stepping, "_attempt", failing)
     (tmp_path / "s.toml").write_text(examples.text("spindle"), encoding="utf-8")
@@ -223,10 +223,10 @@ def test_an_interrupted_run_keeps_what_it_has(tmp_path, monkeypatch):
 
     attempt = stepping._attempt
 
-    def interrupted(solver, past, target, reversal):
+    def interrupted(solver, past, tries, target, reversal):
         if past[-1].t > 0:
             raise KeyboardInterrupt
-        return attempt(solver, past, target, reversal)
+        return attempt(solver, past, tries, target, reversal)
 
     monkeypatch.setattr(stepping, "_attempt", interrupted)
     outcome = run_case(example("spindle"), tmp_path, level="quick")
