@@ -66,10 +66,11 @@ def _steps(case: Case, expected: float, touch: float, coarse: float) -> Steps:
     """First guesses: a few increments to the touch, then growing geometrically, for the shaft's friction.
 
     On a dozen unlike designs the push force then differs from that of four times as many increments by at
-    most 0.01 %, and the shaft's reaction by 0.3 % of the push force. Half as many cost as many iterations.
+    most 0.01 %, and the shaft's reaction by 0.4 % of the push force; the work balance closes to 1 %. Longer
+    increments up to the touch are no cheaper, and double what the work balance misses.
     """
     count = case.solver.increments or 10
     rest = max(expected - touch, 0.2 * expected)
     unit = 10 / count * coarse
-    first, largest = min(0.15 * unit, 0.5) * expected, min(0.4 * unit, 0.5) * expected
+    first, largest = min(0.1 * unit, 0.5) * expected, min(0.25 * unit, 0.5) * expected
     return Steps(first, largest, 2.5, after=(0.03 * unit * rest, min(0.3 * unit, 0.6) * rest))

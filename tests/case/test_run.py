@@ -158,7 +158,7 @@ def test_levels_scale_mesh_and_increments(level, factor):
     sizes = [simulate.contact_size(case, way, name) for way, name in ((usual, "default"), (other, level))]
     assert sizes[1] == pytest.approx(factor * sizes[0])
     assert other.steps.first == pytest.approx(factor * usual.steps.first)
-    assert other.steps.largest == pytest.approx(min(factor * usual.steps.largest, 0.5 * usual.expected))
+    assert other.steps.largest == pytest.approx(factor * usual.steps.largest)
     assert (other.end, other.expected) == (usual.end, usual.expected)
 
 
