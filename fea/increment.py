@@ -12,7 +12,8 @@ from fea.model import Balance
 from fea.newton import NotConverged, Settings, Trial
 
 
-#: balance at which the first multipliers are judged: whether they serve is known long before the last digit
+#: balance at which the first multipliers are judged, and its factor for each renewal: whether they serve is
+#: known long before the last digit
 _ROUGH = 1e-2
 
 
@@ -98,7 +99,7 @@ def solve_increment(solver: Solver, old: State, guess: np.ndarray, t: float, pre
                 break
         else:
             return _accept(solver.balance, old, trial, multiplier, t, depth, spent)
-        guess, multiplier = trial.u, renewed
+        guess, multiplier, rough = trial.u, renewed, max(_ROUGH * rough, settings.residual)
     failure = NotConverged(f"penetration still {depth:.1e} mm after {settings.max_augmentations} augmentations")
     failure.iterations = spent
     raise failure
