@@ -88,7 +88,10 @@ def newton(problem: Problem, u: np.ndarray, settings: Settings, frozen: Projecti
             break
         if k == settings.freeze_after and frozen is None:
             frozen = trial.contact.foot
-        trial = _search(problem, trial, problem.direction(trial), frozen, settings)
+        step = problem.direction(trial)
+        if not np.all(np.isfinite(step)):
+            raise NotConverged("the step is not finite", norms)
+        trial = _search(problem, trial, step, frozen, settings)
         norms.append(trial.norm)
         if not np.isfinite(trial.norm):
             raise NotConverged("the residual is not finite", norms)

@@ -53,7 +53,7 @@ class Stopped(Exception):
 
 
 _LANDINGS = 40
-_NARROW = 1e-11
+_NARROW = 1e-9
 #: share of the way to an event that is due, for measures that change behind it; and the share of an increment
 #: within which nothing is accepted before it
 _SHORT, _CLOSE = 0.95, 0.2
@@ -72,9 +72,9 @@ def run(solver: Solver, start: State, end: float, steps: Steps, events: Sequence
     while past[-1].t < end * (1 - 1e-12):
         here = past[-1]
         target = here.t + size
-        target = end if target > end - 0.3 * size else target
+        target = wanted = end if target > end - 0.3 * size else target
         target = min([target, *(_foreseen(e, past, target) for e in pending)])
-        state, reached = _advance(solver, past, target, pending, steps, reversal, tally)
+        state, reached = _advance(solver, past, target, wanted, pending, steps, reversal, tally)
         past = [*past[-4:], state]
         yield state
         if any(e.stops for e in reached):
@@ -122,10 +122,10 @@ class Tally:
     cutbacks: int = 0
 
 
-def _advance(solver, past, target, pending, steps, reversal, tally) -> tuple[State, list[Event]]:
-    """The next accepted state at or before target, and the events it landed on."""
-    here, cuts, tries, above = past[-1], 0, [], None
-    close = any(_close(e, past) for e in pending)
+def _advance(solver, past, target, wanted, pending, steps, reversal, tally) -> tuple[State, list[Event]]:
+    """The next accepted state at or before wanted, and the events it landed on; target is tried first."""
+    here, cuts, tries, above, low = past[-1], 0, [], None, past[-1]
+    close = any(_close(e, past, wanted) for e in pending)
     for _ in range(_LANDINGS):
         try:
             state = _attempt(solver, past, tries, target, reversal)
@@ -135,28 +135,29 @@ def _advance(solver, past, target, pending, steps, reversal, tally) -> tuple[Sta
             cuts += 1
             if cuts > solver.settings.max_cuts or target - here.t < steps.first * 2.0**-solver.settings.max_cuts:
                 raise Stopped(here.t, err) from err
-            low = tries[-1].t if tries else here.t
-            target = low + (target - low) / 2
+            target = low.t + (target - low.t) / 2
             continue
         tally.iterations += state.iterations
         landed = [e for e in pending if abs(e.measure(state)) <= e.tolerance]
         passed = [e for e in pending if e.measure(state) > e.tolerance]
         if passed:
             above = state
-        elif landed or above is None and not close:
+        elif landed or above is None and (not close or target >= wanted):
             return replace(state, event=", ".join(e.name for e in landed)), landed
         else:
             tries.append(state)
-        if above is not None and tries and above.t - tries[-1].t < _NARROW * above.t:
-            return tries[-1], [e for e in pending if e.measure(above) > e.tolerance]
-        target = min(_aim(e, past, tries, above) for e in pending)
+        low = tries[-1] if tries else here
+        ahead = pending if above is None else [e for e in pending if e.measure(above) > e.tolerance]
+        if above is not None and above.t - low.t < _NARROW * above.t:  # closer than augmentation lets it be known
+            return replace(tries[-1] if tries else above, event=", ".join(e.name for e in ahead)), ahead
+        target = min([wanted, *(_aim(e, past, tries, above) for e in ahead)])
     raise Stopped(here.t, NotConverged("an event could not be landed on"))
 
 
-def _close(event: Event, past: list[State]) -> bool:
+def _close(event: Event, past: list[State], wanted: float) -> bool:
     """Whether an event is due within a small part of the last increment: no state is accepted before it."""
     due = _due(event, *past[-2:]) if len(past) > 1 else None
-    return due is not None and due - past[-1].t < _CLOSE * (past[-1].t - past[-2].t)
+    return due is not None and due < wanted and due - past[-1].t < _CLOSE * (past[-1].t - past[-2].t)
 
 
 def _aim(event: Event, past: list[State], tries: list[State], above: State | None) -> float:

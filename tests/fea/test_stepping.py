@@ -61,6 +61,22 @@ def test_run_with_cut_backs_equals_a_run_asked_for_its_parameters_bit_for_bit():
         assert one.totals == other.totals and one.work == other.work
 
 
+def test_stage_that_ends_just_before_an_event_ends_where_it_was_told():
+    one = solver()
+    behind = Event("behind", lambda s: s.t - 1.001, 1e-9)
+    states = list(run(one, start(one), 1.0, Steps(0.4, 0.5), [behind]))
+    assert states[-1].t == 1.0 and not states[-1].event
+
+
+def test_event_nearer_than_it_can_be_known_is_landed_on():
+    """Behind a state just before it, any further increment is already behind it by more than the tolerance."""
+    one, edge = solver(), 0.4 * (1 + 1e-12)
+    jump = Event("jump", lambda s: -1e-4 if s.t < edge else 1e-4, 1e-6)
+    states = list(run(one, start(one), 1.0, Steps(0.4, 0.5), [jump]))
+    landed = next(s for s in states if s.event == "jump")
+    assert abs(landed.t - edge) < 1e-8 and states[-1].t == 1.0
+
+
 def test_failed_attempt_leaves_the_accepted_state_alone():
     one = solver()
     (state,) = run_through(one, start(one), [0.2])
