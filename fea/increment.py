@@ -12,9 +12,9 @@ from fea.model import Balance
 from fea.newton import NotConverged, Settings, Trial
 
 
-#: balance at which the first multipliers are judged, and its factor for each renewal: whether they serve is
-#: known long before the last digit
-_ROUGH = 1e-2
+#: balance at which the first multipliers are judged: whether they serve is known before the last digit. Renewed from
+#: a rougher one, what two solvers find would part by more than a millionth
+_ROUGH = 1e-5
 
 
 class Solver(Protocol):
@@ -99,7 +99,7 @@ def solve_increment(solver: Solver, old: State, guess: np.ndarray, t: float, pre
                 break
         else:
             return _accept(solver.balance, old, trial, multiplier, t, depth, spent)
-        guess, multiplier, rough = trial.u, renewed, max(_ROUGH * rough, settings.residual)
+        guess, multiplier, rough = trial.u, renewed, settings.residual
     failure = NotConverged(f"penetration still {depth:.1e} mm after {settings.max_augmentations} augmentations")
     failure.iterations = spent
     raise failure
