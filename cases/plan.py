@@ -66,7 +66,7 @@ def _steps(case: Case, expected: float, touch: float, coarse: float) -> Steps:
     """First guesses: a few increments to the touch, then growing geometrically, for the shaft's friction.
 
     On a dozen unlike designs the push force then differs from that of four times as many increments by at
-    most 0.01 %, and the shaft's reaction by 0.4 % of the push force; the work balance closes to 1 %. Longer
+    most 0.02 %, and the shaft's reaction by 0.4 % of the push force; the work balance closes to 1 %. Longer
     increments up to the touch are no cheaper, and double what the work balance misses.
     """
     count = case.solver.increments or 10

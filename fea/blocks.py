@@ -109,8 +109,6 @@ class Blocks:
 
 
 def _lu(block: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    if not len(block):
-        return block, np.empty(0, np.int32)
     lu, pivots, info = lapack.dgetrf(block, overwrite_a=True)
     if info > 0:
         raise NotConverged("the contact tangent is singular")

@@ -30,13 +30,13 @@ class Condensation:
         whole = assemble([(model.solid.dofs, model.solid.tangents(np.zeros(model.size)))], n.number, n.free, n.count)
         self.coupling = whole[:, n.free :]
         stiffness = (whole[:, : n.free] + diags(self._springs(whole.diagonal()))).tocsc()
-        sizes = self._order_surface()
+        self._parts = self._order_surface()
         self.rank = np.full(n.count, -1)
         self.rank[self.surface] = np.arange(len(self.surface))
         self.inner = np.flatnonzero(self.rank[: n.free] < 0)
         self._factor = factorise(stiffness[self.inner][:, self.inner])
         self._between = stiffness[self.inner][:, self.surface].tocsr()
-        self.stiffness = self._condensed(stiffness, sizes)
+        self.stiffness = self._condensed(stiffness)
 
     def _springs(self, diagonal: np.ndarray) -> np.ndarray:
         n = self.balance.numbering
@@ -46,8 +46,8 @@ class Condensation:
                 springs[n.unknown(drive.name)] = _SPRING * diagonal.max() * n.weight[n.unknown(drive.name)] ** -2
         return springs
 
-    def _order_surface(self) -> list[int]:
-        """Set surface, and return how many of its unknowns each body has."""
+    def _order_surface(self) -> list[slice]:
+        """Set surface, and return each body's part of it."""
         model, n = self.balance.model, self.balance.numbering
         nodes = np.unique(np.concatenate([model.contact.follower.ravel(), model.contact.leader.ravel()]))
         unknowns = np.unique(n.number[nodes[:, None] * model.unknowns + np.arange(model.unknowns)])
@@ -59,9 +59,10 @@ class Condensation:
         body = connected_components(links, directed=False)[1][unknowns]
         order = np.argsort(body, kind="stable")
         self.surface = unknowns[order]
-        return np.unique(body, return_counts=True)[1].tolist()
+        ends = np.cumsum([0, *np.unique(body, return_counts=True)[1]])
+        return [slice(a, b) for a, b in zip(ends[:-1], ends[1:])]
 
-    def _condensed(self, stiffness: csc_matrix, sizes: list[int]) -> list[np.ndarray]:
+    def _condensed(self, stiffness: csc_matrix) -> list[np.ndarray]:
         """Schur complements K_ss - K_si K_ii^-1 K_is, body by body.
 
         One more factorisation, of [K_ii K_is; 0 1], holds L^-1 K_is in its upper factor; with the
@@ -77,8 +78,7 @@ class Condensation:
         if np.min(diagonal, initial=1.0) <= 0:
             raise NotConverged("the bodies' stiffness is singular: a body is neither held nor touched")
         answer = factor[:, place[count:]].tocsr()[place[:count]]
-        ends = np.cumsum([0, *sizes])
-        return [self._schur(stiffness, answer, diagonal, slice(a, b)) for a, b in zip(ends[:-1], ends[1:])]
+        return [self._schur(stiffness, answer, diagonal, part) for part in self._parts]
 
     def _schur(self, stiffness: csc_matrix, answer: csr_matrix, diagonal: np.ndarray, part: slice) -> np.ndarray:
         own = self.surface[part]
@@ -105,5 +105,7 @@ class Condensation:
 
     def push(self, step: np.ndarray) -> np.ndarray:
         """Forces (c,) that hold a step (c,) of the surface."""
-        ends = np.cumsum([0, *map(len, self.stiffness)])
-        return np.concatenate([s @ step[a:b] for s, a, b in zip(self.stiffness, ends[:-1], ends[1:])])
+        result = np.empty(len(step))
+        for part, stiffness in zip(self._parts, self.stiffness):
+            result[part] = stiffness @ step[part]
+        return result

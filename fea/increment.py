@@ -11,7 +11,6 @@ from fea.contact import SLIP, Evaluation, History
 from fea.model import Balance
 from fea.newton import NotConverged, Settings, Trial
 
-
 #: balance at which the first multipliers are judged: whether they serve is known before the last digit. Renewed from
 #: a rougher one, what two solvers find would part by more than a millionth
 _ROUGH = 1e-5
@@ -105,7 +104,9 @@ def solve_increment(solver: Solver, old: State, guess: np.ndarray, t: float, pre
     raise failure
 
 
-def _equilibrate(solver: Solver, trial: Trial, t: float, history: History, residual: float, spent: int):
+def _equilibrate(
+    solver: Solver, trial: Trial, t: float, history: History, residual: float, spent: int
+) -> tuple[Trial, int]:
     """The trial in balance and all iterations spent; they go into what it may raise, too."""
     try:
         trial, iterations = solver.equilibrate(trial, t, history, residual)

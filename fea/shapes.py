@@ -20,8 +20,11 @@ SIDES = np.array([[0, 1, 4], [1, 2, 5], [2, 3, 6], [3, 0, 7]])
 
 @cache
 def gauss_line(order: int) -> tuple[np.ndarray, np.ndarray]:
-    """Points (q,) in [-1, 1] and weights (q,) of the Gauss-Legendre rule with `order` points."""
-    return np.polynomial.legendre.leggauss(order)
+    """Points (q,) in [-1, 1] and weights (q,) of the Gauss-Legendre rule with `order` points; read-only."""
+    rule = np.polynomial.legendre.leggauss(order)
+    for values in rule:
+        values.flags.writeable = False  # every caller is given the same arrays
+    return rule
 
 
 def gauss_quad(order: int) -> tuple[np.ndarray, np.ndarray]:

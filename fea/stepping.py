@@ -16,7 +16,8 @@ class Event:
     """Something that must fall on the end of an increment.
 
     measure(state) is negative before the event and grows to 0 at it; tolerance is allowed on it.
-    smooth tells that it goes on alike behind the event; a gap does not. stops ends the stage there; restarts goes back to the first step size after it.
+    smooth tells that it goes on alike behind the event; a gap does not. stops ends the stage there; restarts goes
+    back to the first step size after it.
     """
 
     name: str
@@ -52,8 +53,8 @@ class Stopped(Exception):
         self.t, self.cause = t, cause
 
 
-_LANDINGS = 40
-_NARROW = 1e-9
+#: tries for one event; parameters this near each other, relative, count as one
+_LANDINGS, _NARROW = 40, 1e-9
 #: share of the way to an event that is due, for measures that change behind it; and the share of an increment
 #: within which nothing is accepted before it
 _SHORT, _CLOSE = 0.95, 0.2
@@ -125,7 +126,7 @@ class Tally:
 def _advance(solver, past, target, wanted, pending, steps, reversal, tally) -> tuple[State, list[Event]]:
     """The next accepted state at or before wanted, and the events it landed on; target is tried first."""
     here, cuts, tries, above, low = past[-1], 0, [], None, past[-1]
-    close = any(_close(e, past, wanted) for e in pending)
+    close = any(_close(e, past) for e in pending)
     for _ in range(_LANDINGS):
         try:
             state = _attempt(solver, past, tries, target, reversal)
@@ -142,7 +143,7 @@ def _advance(solver, past, target, wanted, pending, steps, reversal, tally) -> t
         passed = [e for e in pending if e.measure(state) > e.tolerance]
         if passed:
             above = state
-        elif landed or above is None and (not close or target >= wanted):
+        elif landed or above is None and (not close or cuts or target >= wanted):
             return replace(state, event=", ".join(e.name for e in landed)), landed
         else:
             tries.append(state)
@@ -154,10 +155,10 @@ def _advance(solver, past, target, wanted, pending, steps, reversal, tally) -> t
     raise Stopped(here.t, NotConverged("an event could not be landed on"))
 
 
-def _close(event: Event, past: list[State], wanted: float) -> bool:
-    """Whether an event is due within a small part of the last increment: no state is accepted before it."""
+def _close(event: Event, past: list[State]) -> bool:
+    """Whether an event is due within a small part of the last increment: it is landed on from here, in one go."""
     due = _due(event, *past[-2:]) if len(past) > 1 else None
-    return due is not None and due < wanted and due - past[-1].t < _CLOSE * (past[-1].t - past[-2].t)
+    return due is not None and due - past[-1].t < _CLOSE * (past[-1].t - past[-2].t)
 
 
 def _aim(event: Event, past: list[State], tries: list[State], above: State | None) -> float:

@@ -2,12 +2,14 @@
 
 import numpy as np
 import pytest
-from helpers_contact import small_cone
+from helpers_contact import build, hold, small_cone, solve
+from helpers_grid import block, join, spread
 from scipy.linalg import block_diag
 from scipy.sparse.linalg import spsolve
 
 from fea import condensation
 from fea.condensation import Condensation
+from fea.drives import Z, Drive
 from fea.model import Balance
 from fea.sparse import assemble
 
@@ -47,3 +49,11 @@ def test_condense_and_spread_solve_the_whole_stiffness():
     expected = spsolve(stiffness(balance), force[: n.free])
     np.testing.assert_allclose(found[: n.free], expected, atol=1e-10 * np.abs(expected).max())
     assert np.all(found[n.free :] == 0)
+
+
+def test_body_without_any_contact_is_solved_like_full_newton():
+    model = build(join({"tube": block(1, 2, spread(0, 1, 2), spread(0, 1, 2))}))
+    drives = [hold("foot", "tube.bottom", Z), Drive("press", "tube.top", Z, displacement=lambda t: -1e-2 * t)]
+    (fast,), (full,) = (solve(model, drives, condensed=condensed) for condensed in (True, False))
+    assert full.totals["press"] < 0
+    np.testing.assert_allclose(fast.u, full.u, atol=1e-9 * np.abs(full.u).max())

@@ -130,6 +130,11 @@ def squeezed(**settings):
     return solve(RING, Elastic(1000.0, 0.3), [hold("ring.bottom", Z)], [load], **settings)
 
 
+def test_step_that_is_not_finite_is_refused_before_it_is_tried():
+    with pytest.raises(NotConverged, match="the step is not finite"):
+        newton(Scalar(lambda x: x - 3, lambda x: 0 * x + np.nan), np.array([1.0]), Settings())
+
+
 def test_residual_falls_quadratically_near_the_solution(monkeypatch):
     """Exponent of successive residuals at least 1.8 above round-off.
 

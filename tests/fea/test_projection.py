@@ -49,6 +49,19 @@ def test_foot_is_the_closest_of_a_dense_sample():
     assert np.all(np.linalg.norm(points - place, axis=1) <= nearest + 1e-6)
 
 
+def test_chains_projected_together_know_nothing_of_each_other():
+    """Two arcs that start at one place: each point stays with its own chain, ends are each chain's own."""
+    rng, chains = np.random.default_rng(4), (arc(), arc(radius=10.5, count=4, span=0.7))
+    points = [np.column_stack([rng.uniform(4, 11, n), rng.uniform(-1, 8, n)]) for n in (40, 30)]
+    alone = [project(p, c) for p, c in zip(points, chains)]
+    parts = [(slice(0, 40), slice(0, 6)), (slice(40, 70), slice(6, 10))]
+    together = project(np.concatenate(points), np.concatenate(chains), parts=parts)
+    np.testing.assert_array_equal(together.edge, np.concatenate([alone[0].edge, alone[1].edge + 6]))
+    np.testing.assert_allclose(together.xi, np.concatenate([a.xi for a in alone]), atol=1e-13)
+    np.testing.assert_array_equal(together.inside, np.concatenate([a.inside for a in alone]))
+    assert 0 < together.inside.sum() < 70
+
+
 @pytest.mark.parametrize("beyond, inside", [(-1e-3, False), (0.0, True), (0.4, True), (1.0, True), (1.001, False)])
 def test_points_off_the_ends_do_not_project(beyond, inside):
     chain = np.array([[(0, 0), (0.5, 0), (0.25, 0)], [(0.5, 0), (1, 0), (0.75, 0)]])

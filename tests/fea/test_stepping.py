@@ -68,6 +68,34 @@ def test_stage_that_ends_just_before_an_event_ends_where_it_was_told():
     assert states[-1].t == 1.0 and not states[-1].event
 
 
+def test_event_that_draws_back_from_its_landing_does_not_lead_beyond_the_stage():
+    """Due at 0.85 until 0.8 is reached, then twenty times slower: it would come at 1.8."""
+    one = solver()
+    shy = Event("shy", lambda s: s.t - 0.85 if s.t <= 0.8 else 0.05 * (s.t - 1.8), 1e-9)
+    states = list(run(one, start(one), 1.0, Steps(0.4, 0.4), [shy]))
+    assert states[-1].t == 1.0 and not any(s.event for s in states)
+
+
+def test_smooth_event_is_landed_on_in_fewer_tries():
+    """The push force goes on alike behind the event, so both sides of it serve: 4 tries in all, 5 from one side."""
+    tried = []
+    for smooth in (True, False):
+        counted = Failing(solver(), np.inf, NotConverged("never"))
+        wanted = Event("force", lambda s: -s.totals["push"] / 5000 - 1, 1e-6, smooth=smooth, stops=True)
+        *_, last = run(counted, start(counted), 1.0, Steps(0.5, 0.5), [wanted])
+        assert -last.totals["push"] == pytest.approx(5000, rel=1.001e-6)
+        tried.append(len(counted.tried))
+    assert tried[0] < tried[1]
+
+
+def test_what_a_cut_back_reached_near_an_event_is_kept():
+    failing = Failing(solver(), 0.42, NotConverged("told to"))
+    near = Event("near", lambda s: s.t - 0.43, 1e-9)
+    with pytest.raises(Stopped) as caught:
+        list(run(failing, start(failing), 1.0, Steps(0.2, 0.2), [near]))
+    assert 0.41 < caught.value.t <= 0.42
+
+
 def test_event_nearer_than_it_can_be_known_is_landed_on():
     """Behind a state just before it, any further increment is already behind it by more than the tolerance."""
     one, edge = solver(), 0.4 * (1 + 1e-12)
