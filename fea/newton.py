@@ -91,7 +91,8 @@ def newton(problem: Problem, u: np.ndarray, settings: Settings, frozen: Projecti
         step = problem.direction(trial)
         if not np.all(np.isfinite(step)):
             raise NotConverged("the step is not finite", norms)
-        trial = _search(problem, trial, step, frozen, settings)
+        with np.errstate(over="ignore", invalid="ignore"):  # a trial that is far off is refused by its norm
+            trial = _search(problem, trial, step, frozen, settings)
         norms.append(trial.norm)
         if not np.isfinite(trial.norm):
             raise NotConverged("the residual is not finite", norms)

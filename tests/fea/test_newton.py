@@ -135,6 +135,13 @@ def test_step_that_is_not_finite_is_refused_before_it_is_tried():
         newton(Scalar(lambda x: x - 3, lambda x: 0 * x + np.nan), np.array([1.0]), Settings())
 
 
+@pytest.mark.filterwarnings("error")
+def test_trial_that_overflows_is_refused_without_a_warning():
+    """Newton on exp(x) = 1000 from x = -10 leaps to 2e7."""
+    with pytest.raises(NotConverged, match="not finite"):
+        newton(Scalar(lambda x: np.exp(x) - 1000, np.exp), np.array([-10.0]), Settings())
+
+
 def test_residual_falls_quadratically_near_the_solution(monkeypatch):
     """Exponent of successive residuals at least 1.8 above round-off.
 
