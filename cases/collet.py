@@ -14,14 +14,18 @@ from cases.params import Case
 from cases.slits import SlitModel, hoop
 from fea.contact import Pair
 from fea.drives import Drive, R, Z
+from fea.increment import State
 from fea.materials import Elastic
 from fea.mesh import Mesh
 from fea.model import Model
 from fea.solid import Body
+from meshing.rounding import RoundedEdge, rounded_edges
 from meshing.section import Section
 
 RING, SHAFT, SLEEVE = "ring face", "shaft end", "sleeve back"
 CONE, BORE, FLANGE = "cone", "bore", "flange"
+#: an edge presses where the point that its arc begins at is this near to its partner, over its radius
+_PRESSES = 0.05
 
 
 def section(case: Case, travel: float, size: float | None = None) -> Section:
@@ -123,3 +127,27 @@ def holds(case: Case) -> tuple[Drive, ...]:
 def push(case: Case) -> tuple[Drive, ...]:
     """Drives of the push: stage parameter t is the ring's travel [mm]."""
     return (Drive(RING, "ring.trailing", Z, lambda t: -t), *holds(case))
+
+
+def landings(drawn: Section, model: Model, state: State) -> tuple[tuple[str, float, float], ...]:
+    """Edges that press in a state: name, and undeformed (r, z) [mm] of the partner's point under the arc's beginning."""
+    moved = model.mesh.nodes + state.u.reshape(-1, model.unknowns)[:, :2]
+    found = []
+    for name, edge in rounded_edges(drawn).items():
+        place, gap = _under(model.mesh, moved, edge)
+        if place is not None and gap < _PRESSES * edge.radius:
+            found.append((name, float(place[0]), float(place[1])))
+    return tuple(found)
+
+
+def _under(mesh: Mesh, moved: np.ndarray, edge: RoundedEdge) -> tuple[np.ndarray | None, float]:
+    """Undeformed point of the partner under the arc's beginning, None past its ends, and its distance [mm]."""
+    own, chain = mesh.edge_nodes(edge.edge), mesh.edge_nodes(edge.partner)
+    point = moved[own[np.argmin(np.hypot(*(mesh.nodes[own] - edge.at).T))]]
+    chain = chain[np.argsort(moved[chain, 1])]
+    z = moved[chain, 1]
+    if not z[0] < point[1] < z[-1]:
+        return None, np.inf
+    r = np.interp(point[1], z, moved[chain, 0])
+    place = [np.interp(point[1], z, mesh.nodes[chain, axis]) for axis in (0, 1)]
+    return np.array(place), abs(float(point[0] - r))

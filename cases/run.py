@@ -97,7 +97,7 @@ def _simulation(case: Case, pushed: simulate.Push, after: After, clock: float) -
         **{k: s and states.block(pushed.model, s, s.t) for k, s in named.items()},
         "after_release": after.after_release,
         "twist": after.twist,
-        "peaks": verdicts.peaks(case, pushed.model, last),
+        "peaks": verdicts.peaks(case, pushed),
         "balance": {
             "axial_relative": max(_axial(s) for s in pushed.states),
             "work_relative": last.work.imbalance() if last.t > 0 else 0.0,

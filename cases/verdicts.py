@@ -6,7 +6,7 @@ cone. Values at other friction than the nominal are scaled from the nominal stat
 
 from __future__ import annotations
 
-from math import atan, degrees, pi, radians, tan
+from math import atan, degrees, hypot, pi, radians, tan
 from typing import Any
 
 from cases import stress, watch
@@ -15,8 +15,6 @@ from cases.params import Case
 from cases.plan import closing_travel
 from cases.simulate import Push
 from cases.slits import hoop
-from fea.increment import State
-from fea.model import Model
 
 Verdict = dict[str, Any]
 #: a duty is landed on to this, so a verdict on it must not ask for more
@@ -168,7 +166,7 @@ def _yield(case: Case, hand: dict, pushed: Push, part: str) -> Verdict:
         return _verdict(name, value, None, "MPa", f"{material.name} is given without a yield stress", judged=False)
     because = (
         f"largest von Mises stress at the end of the push, at r {peak.r:.3g}, z {peak.z:.3g} mm, at least {away:.2g} mm "
-        f"away from sharp edges, against {material.yield_stress:g} MPa over {safety:g}"
+        f"away from edges of contact, against {material.yield_stress:g} MPa over {safety:g}"
     )
     if bending:
         because += f"; {bending:.3g} MPa of it are the slit sleeve's bending by hand, put on top wherever the two stand"
@@ -198,17 +196,29 @@ def _self_locking(case: Case) -> Verdict:
     return verdict if locks else {**verdict, "ok": None}
 
 
-def peaks(case: Case, model: Model, state: State) -> list[dict[str, Any]]:
-    """Raw peaks, which are no stresses at sharp edges, and the largest values away from those."""
+def peaks(case: Case, pushed: Push) -> list[dict[str, Any]]:
+    """Raw peaks at the end of a push, and the largest values away from where contacts end."""
     away = stress.CLEAR_OF_EDGE * case.sleeve.nose_wall
+    model, state = pushed.model, pushed.states[-1]
     raw, clear = stress.raw(model, state), stress.believable(case, model, state)
     found = []
     for part in _PARTS:
         edge = raw[part].value > clear[part].value * (1 + 1e-9)
-        word = "at a sharp edge or corner: grows with the mesh, not a stress" if edge else "away from sharp edges"
+        word = _edge_word(case, pushed, raw[part]) if edge else "away from edges of contact"
         found.append(_peak(raw[part], "von Mises stress, raw", word))
-        found.append(_peak(clear[part], f"von Mises stress {away:.2g} mm and more from sharp edges", "to be judged"))
+        found.append(_peak(clear[part], f"von Mises stress {away:.2g} mm and more from edges of contact", "to be judged"))
     return found
+
+
+def _edge_word(case: Case, pushed: Push, peak: stress.Peak) -> str:
+    """What a peak beside the end of a contact is worth."""
+    ends = stress.contact_ends(pushed.model, pushed.states[-1])
+    name, _ = min(ends, key=lambda end: hypot(end[1][0] - peak.r, end[1][1] - peak.z))
+    if name in pushed.resolved:
+        return "at a rounded edge: settles with the mesh; where it passes yield, a thin strip flows"
+    if case.ring.edge_radius if name.startswith("ring") else case.sleeve.nose_radius if name else 0.0:
+        return "at a rounded edge that this mesh does not resolve: not settled"
+    return "at a sharp edge or corner: grows with the mesh, not a stress"
 
 
 def _peak(peak: stress.Peak, quantity: str, verdict: str) -> dict[str, Any]:

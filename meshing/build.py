@@ -10,7 +10,9 @@ from scipy.spatial import cKDTree
 from fea.mesh import Mesh, MeshError
 from meshing.drawing import PartDrawing
 from meshing.outlines import Outline, edge_names, outline
+from meshing.nest import nested
 from meshing.quality import jacobians
+from meshing.rounding import nests
 from meshing.section import Section
 from meshing.session import session
 
@@ -29,6 +31,8 @@ def build(section: Section) -> Mesh:
         model.mesh.generate(2)
         model.mesh.setOrder(2)
         mesh = _read(model, drawings)
+    for nest in nests(section):
+        mesh = nested(mesh, nest)
     mesh.require_edges(*edge_names(section))
     require_sound(mesh, [{block.body for block in part} for part in parts])
     return mesh

@@ -121,9 +121,10 @@ class Frame:
     def _depth(self) -> float:
         """Distance of the inner corners from legs and head [mm].
 
-        In proportion to the radius, but not so small that the layer's elements become slivers.
+        In proportion to the radius, so that lines from the arcs' ends go straight inwards, but not so
+        small that the layer's elements become slivers.
         """
-        return min(max(1.5 * self.radius, self.size / 8), 0.3 * self.head, 0.3 * self.leg)
+        return min(max(0.8 * self.radius, self.size / 8), 0.3 * self.head, 0.3 * self.leg)
 
     def _layer_ends(self, core_rows: int) -> tuple[np.ndarray, np.ndarray]:
         """Ends of the layers on the open side: as thick there as their share of the rows, within limits."""
@@ -147,7 +148,7 @@ class Frame:
     def _layer(self) -> np.ndarray:
         """Division across the layer, from the outside inwards."""
         thickness = max(float(np.hypot(*(f.inside(self._depth) - f.middle))) for f in self._fillets)
-        return fractions(divide(0, thickness, [Spot(0, 0, max(self._fine, thickness / 3))], least=2))
+        return fractions(divide(0, thickness, [Spot(0, 0, self._fine)], least=2))
 
     @property
     def _cut(self) -> float:

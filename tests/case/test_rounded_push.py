@@ -1,0 +1,92 @@
+"""What a push does with rounded edges: where they land, which of them its mesh resolves, and what its peaks say."""
+
+import numpy as np
+import pytest
+from helpers_push import case_of
+
+from cases import simulate, stress, verdicts
+from cases.formulas import hand
+from cases.plan import plan
+from meshing.rounding import LEADING, MOUTH, NOSE, TRAILING
+
+#: the ring reaches past the nose, so that both leading edge and nose press on the cone
+LONG = {"ring__length": 20, "ring__edge_radius": 0.2, "sleeve__nose_radius": 0.2}
+
+
+def pushed(case, level="default"):
+    return simulate.push(case, plan(case, hand(case), level), level, lambda fraction, text: None)
+
+
+@pytest.fixture(scope="module")
+def rounded():
+    case = case_of(**LONG)
+    return case, pushed(case)
+
+
+def test_edges_that_press_are_refined_about_the_place_they_come_to(rounded):
+    """Smallest element side on the ring's cone and, where the leading edge stands, on the sleeve's: R/70 within 20 %."""
+    case, done = rounded
+    assert done.reason == "travel" and {LEADING, NOSE} <= done.resolved and TRAILING not in done.resolved
+    mesh, u = done.model.mesh, done.states[-1].u.reshape(-1, 2)
+    ends = mesh.nodes[mesh.edges["sleeve.cone"][:, :2]] + u[mesh.edges["sleeve.cone"][:, :2]]
+    edge = case.ring.start + case.ring.edge_radius - done.states[-1].t
+    near = np.argsort(abs(ends[..., 1].mean(axis=1) - edge))[:12]
+    sides = np.hypot(*(ends[:, 1] - ends[:, 0]).T)
+    assert sides[near].min() == pytest.approx(0.2 / 70, rel=0.2)
+    own = mesh.nodes[mesh.edges["ring.cone"][:, :2]]
+    assert np.hypot(*(own[:, 1] - own[:, 0]).T).min() == pytest.approx(0.2 / 70, rel=0.2)
+
+
+def test_a_quick_push_resolves_none_and_says_so():
+    case = case_of(**LONG)
+    done = pushed(case, "quick")
+    assert not done.resolved
+    said = {p["verdict"] for p in verdicts.peaks(case, done) if "raw" in p["quantity"]}
+    assert said & {"at a rounded edge that this mesh does not resolve: not settled"}
+
+
+def test_peaks_at_resolved_edges_are_said_to_settle(rounded):
+    said = [p["verdict"] for p in verdicts.peaks(*rounded) if p["part"] == "ring" and "raw" in p["quantity"]]
+    assert said == ["at a rounded edge: settles with the mesh; where it passes yield, a thin strip flows"]
+
+
+def test_peaks_at_sharp_edges_are_no_stresses():
+    case = case_of(ring__length=20)
+    said = [p["verdict"] for p in verdicts.peaks(case, pushed(case, "quick")) if "raw" in p["quantity"]]
+    assert "at a sharp edge or corner: grows with the mesh, not a stress" in said
+
+
+def test_every_end_of_a_contact_is_known_by_its_edge(rounded):
+    case, done = rounded
+    ends = stress.contact_ends(done.model, done.states[-1])
+    z = {name: [round(float(place[1]), 1) for n, place in ends if n == name] for name in (LEADING, NOSE, MOUTH)}
+    assert z[LEADING][0] == pytest.approx(case.ring.start, abs=0.2) and z[NOSE][0] == z[MOUTH][0]
+    assert z[NOSE][0] == pytest.approx(case.sleeve.length, abs=0.2) and len(ends) == 16
+
+
+def test_without_an_end_the_push_is_repeated_without_the_nose_then_without_any(monkeypatch, rounded):
+    """A mesh on which the push has no end is given up for a coarser one, and only then."""
+    case, done = rounded
+    tried = []
+
+    def stops(case, plan, section, progress, solver, clock):
+        names = frozenset(name for name, *_ in section.landings)
+        tried.append(names)
+        return simulate.Push(done.model, 0.3, names, done.states, reason="travel" if not names & ends else "not converged")
+
+    monkeypatch.setattr(simulate, "_pushed", stops)
+    for ends, expected in ((set(), 2), ({NOSE}, 3), ({LEADING}, 4)):
+        tried.clear()
+        kept = pushed(case)
+        assert kept.reason == "travel" and not kept.resolved & ends
+        assert len(tried) == expected and tried[0] == frozenset()  # the rough one first
+
+
+def test_an_interrupted_rough_push_is_kept(monkeypatch):
+    case = case_of(**LONG)
+
+    def interrupted(*args):
+        return simulate.Push(None, 0.3, reason="interrupted", message="Interrupted")
+
+    monkeypatch.setattr(simulate, "_pushed", interrupted)
+    assert pushed(case).reason == "interrupted"
