@@ -20,7 +20,7 @@ class _Leaf(NamedTuple):
     columns: np.ndarray | None = None  # unknowns of other that the block feels
     spread: np.ndarray | None = None  # own answer to them
     rows: np.ndarray | None = None  # unknowns of other whose force the block changes
-    back: np.ndarray | None = None  # by so much
+    back: csr_matrix | None = None  # by so much
 
 
 class Blocks:
@@ -55,11 +55,9 @@ class Blocks:
         whole[row, column] += value
         return whole
 
-    def _coupling(self, i: int, j: int) -> np.ndarray:
+    def _coupling(self, i: int, j: int) -> csr_matrix:
         value, row, column = self._part(i, j)
-        dense = np.zeros((len(self._own[i]), len(self._own[j])), order="F")
-        dense[row, column] = value
-        return dense
+        return csr_matrix((value, (row, column)), shape=(len(self._own[i]), len(self._own[j])))
 
     def _eliminate(self, whole: list[np.ndarray]) -> None:
         links: dict[int, set[int]] = {k: set() for k in range(len(whole))}
@@ -86,13 +84,13 @@ class Blocks:
         if j is None:
             return _Leaf(self._own[k], lu)
         front, back = self._coupling(k, j), self._coupling(j, k)
-        columns, rows = np.flatnonzero(front.any(axis=0)), np.flatnonzero(back.any(axis=1))
-        spread, back = lapack.dgetrs(*lu, front[:, columns])[0], back[rows]
+        columns, rows = np.flatnonzero(np.diff(front.tocsc().indptr)), np.flatnonzero(np.diff(back.indptr))
+        spread, back = lapack.dgetrs(*lu, front[:, columns].toarray(order="F"), overwrite_b=True)[0], back[rows]
         whole[j][np.ix_(rows, columns)] -= back @ spread
         return _Leaf(self._own[k], lu, self._own[j], columns, spread, rows, back)
 
     def _rest(self, whole: list[np.ndarray], ids: list[int]) -> _Leaf:
-        rows = [[whole[i] if i == j else self._coupling(i, j) for j in ids] for i in ids]
+        rows = [[whole[i] if i == j else self._coupling(i, j).toarray() for j in ids] for i in ids]
         return _Leaf(np.concatenate([self._own[i] for i in ids]), _lu(np.asfortranarray(np.block(rows))))
 
     def solve(self, right: np.ndarray) -> np.ndarray:
