@@ -6,104 +6,130 @@ from typing import NamedTuple
 
 import numpy as np
 from scipy.linalg import lapack
-from scipy.sparse import csr_matrix
+from scipy.sparse import csr_matrix, issparse
 
 from fea.newton import NotConverged
 
+#: matrices between groups of unknowns, by their numbers; what is missing is zero
+Table = dict[tuple[int, int], np.ndarray | csr_matrix]
+
 
 class _Leaf(NamedTuple):
-    """An eliminated block: its unknowns, its LU, and how it hangs on the block other (None: it does not)."""
+    """An eliminated group: its unknowns, its LU, and how it hangs on the group parent (None: on nothing)."""
 
     own: np.ndarray
     lu: tuple[np.ndarray, np.ndarray]
-    other: np.ndarray | None = None
-    columns: np.ndarray | None = None  # unknowns of other that the block feels
+    parent: int | None = None
+    columns: np.ndarray | None = None  # unknowns of the parent that the group feels, by place in the parent
     spread: np.ndarray | None = None  # own answer to them
-    rows: np.ndarray | None = None  # unknowns of other whose force the block changes
-    back: csr_matrix | None = None  # by so much
+    rows: np.ndarray | None = None  # unknowns of the parent whose force the group changes
+    back: np.ndarray | csr_matrix | None = None  # by so much
+    taken: np.ndarray | None = None  # back @ spread, what the parent loses
+    under: frozenset[int] = frozenset()  # groups eliminated onto this one before
 
 
 class Blocks:
-    """LU of blockdiag(dense) + coupling, block by block.
+    """LU of a matrix of groups of unknowns, group by group.
 
-    dense are square arrays; coupling is sparse on all their unknowns, in that order. A block coupled to
-    one other only, a ring on its sleeve, is eliminated onto that one at the cost of its own size; what is
-    left once there is none such (bodies coupled in a circle) is solved as one block.
-    Raises NotConverged where a block is singular.
+    own are the unknowns of each group, dense what couples those of one body, contact what contact adds: dense
+    within a group, sparse between two.
+    A group coupled to one other only, a ring's cone to the sleeve's, is eliminated onto that one at the cost of
+    its own size; what is left once there is none such (bodies coupled in a circle) is solved as one block.
+    ages tell when each group's part of contact last changed, as a count of factorisations: what did not change for
+    longest is eliminated first, and taken from `before` where nothing under it has changed since.
+    Raises NotConverged where a group is singular.
     """
 
-    def __init__(self, dense: list[np.ndarray], coupling: csr_matrix):
-        ends = np.cumsum([0, *(len(block) for block in dense)])
-        self._own = [np.arange(a, b) for a, b in zip(ends[:-1], ends[1:])]
-        table = coupling.tocoo()
-        owner = np.repeat(np.arange(len(dense)), np.diff(ends))
-        place = np.arange(ends[-1]) - ends[owner]
-        self._owners = owner[table.row], owner[table.col]
-        self._table = table.data, place[table.row], place[table.col]
-        self._leaves: list[_Leaf] = []
-        self._eliminate([self._diagonal(k, block) for k, block in enumerate(dense)])
+    def __init__(self, own: list[np.ndarray], dense: Table, contact: Table,
+                 ages: list[int] | None = None, before: Blocks | None = None):
+        self._own, self._dense, self._contact = own, dense, contact
+        self._ages = ages or [0] * len(own)
+        self._kept = {} if before is None else {
+            k: leaf for k, leaf in before.leaves.items() if before._ages[k] == self._ages[k]
+        }
+        self.leaves: dict[int, _Leaf] = {}
+        self._rest: _Leaf | None = None
+        self._eliminate()
+        self._kept = {}  # else every one before would live on
 
-    def _part(self, i: int, j: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-        """Values, rows and columns of the coupling between rows of block i and columns of block j."""
-        here = np.flatnonzero((self._owners[0] == i) & (self._owners[1] == j))
-        value, row, column = (t[here] for t in self._table)
-        return value, row, column
-
-    def _diagonal(self, k: int, block: np.ndarray) -> np.ndarray:
-        whole = np.array(block, order="F")
-        value, row, column = self._part(k, k)
-        whole[row, column] += value
-        return whole
-
-    def _coupling(self, i: int, j: int) -> csr_matrix:
-        value, row, column = self._part(i, j)
-        return csr_matrix((value, (row, column)), shape=(len(self._own[i]), len(self._own[j])))
-
-    def _eliminate(self, whole: list[np.ndarray]) -> None:
-        links: dict[int, set[int]] = {k: set() for k in range(len(whole))}
-        for i, j in np.argwhere(self._linked(len(whole))).tolist():
-            links[i].add(j)
+    def _eliminate(self) -> None:
+        links: dict[int, set[int]] = {k: set() for k in range(len(self._own))}
+        for i, j in (*self._dense, *self._contact):
+            if i != j:
+                links[i].add(j)
+                links[j].add(i)
         while links:
-            k = min(links, key=lambda k: (len(links[k]), len(whole[k])))
+            k = min(links, key=lambda k: (len(links[k]) > 1, self._ages[k], len(self._own[k])))
             if len(links[k]) > 1:
-                self._leaves.append(self._rest(whole, list(links)))
+                self._rest = self._together(list(links))
                 return
             others = links.pop(k)
-            self._leaves.append(self._leaf(whole, k, *others))
+            self.leaves[k] = self._leaf(k, *others)
             for j in others:
                 links[j].remove(k)
 
-    def _linked(self, count: int) -> np.ndarray:
-        """Which blocks (count, count) are coupled to which others, either way."""
-        linked = np.zeros((count, count), bool)
-        linked[self._owners] = True
-        return (linked | linked.T) & ~np.eye(count, dtype=bool)
+    def _leaf(self, k: int, parent: int | None = None) -> _Leaf:
+        under = frozenset(i for i, leaf in self.leaves.items() if leaf.parent == k)
+        kept = self._kept.get(k)
+        if kept and kept.parent == parent and kept.under == under and all(self.leaves[i] is self._kept.get(i) for i in under):
+            return kept
+        lu = _lu(self._diagonal(k, under))
+        if parent is None:
+            return _Leaf(self._own[k], lu, under=under)
+        front, back = self._between(k, parent), self._between(parent, k)
+        columns, rows = (np.flatnonzero(_used(m, axis)) for m, axis in ((front, 0), (back, 1)))
+        right = front[:, columns]
+        right = right.toarray(order="F") if issparse(right) else np.asfortranarray(right)
+        spread, back = lapack.dgetrs(*lu, right)[0], back[rows]
+        return _Leaf(self._own[k], lu, parent, columns, spread, rows, back, back @ spread, under)
 
-    def _leaf(self, whole: list[np.ndarray], k: int, j: int | None = None) -> _Leaf:
-        lu = _lu(whole[k])
-        if j is None:
-            return _Leaf(self._own[k], lu)
-        front, back = self._coupling(k, j), self._coupling(j, k)
-        columns, rows = np.flatnonzero(np.diff(front.tocsc().indptr)), np.flatnonzero(np.diff(back.indptr))
-        spread, back = lapack.dgetrs(*lu, front[:, columns].toarray(order="F"), overwrite_b=True)[0], back[rows]
-        whole[j][np.ix_(rows, columns)] -= back @ spread
-        return _Leaf(self._own[k], lu, self._own[j], columns, spread, rows, back)
+    def _diagonal(self, k: int, under: frozenset[int]) -> np.ndarray:
+        """The group's own matrix, after what was eliminated onto it."""
+        whole = np.array(self._dense[k, k], order="F")
+        if (k, k) in self._contact:
+            whole += self._contact[k, k]
+        for leaf in (self.leaves[i] for i in under):
+            if leaf.taken.shape == whole.shape:
+                whole -= leaf.taken
+            else:
+                whole[np.ix_(leaf.rows, leaf.columns)] -= leaf.taken
+        return whole
 
-    def _rest(self, whole: list[np.ndarray], ids: list[int]) -> _Leaf:
-        rows = [[whole[i] if i == j else self._coupling(i, j).toarray() for j in ids] for i in ids]
+    def _between(self, i: int, j: int) -> np.ndarray | csr_matrix:
+        dense, sparse = self._dense.get((i, j)), self._contact.get((i, j))
+        if dense is None:
+            return csr_matrix((len(self._own[i]), len(self._own[j]))) if sparse is None else sparse
+        return dense if sparse is None else dense + sparse.toarray()
+
+    def _together(self, ids: list[int]) -> _Leaf:
+        """What can't be taken apart any further, as one block."""
+        rows = []
+        for i in ids:
+            under = frozenset(k for k, leaf in self.leaves.items() if leaf.parent == i)
+            off = {j: self._between(i, j) for j in ids if j != i}
+            off = {j: m.toarray() if issparse(m) else m for j, m in off.items()}
+            rows.append([self._diagonal(i, under) if i == j else off[j] for j in ids])
         return _Leaf(np.concatenate([self._own[i] for i in ids]), _lu(np.asfortranarray(np.block(rows))))
 
     def solve(self, right: np.ndarray) -> np.ndarray:
         """Solution (n,) for the right-hand side (n,)."""
         x = right.copy()
-        for leaf in self._leaves:
+        leaves = [*self.leaves.values(), *([self._rest] if self._rest else [])]
+        for leaf in leaves:
             x[leaf.own] = lapack.dgetrs(*leaf.lu, x[leaf.own])[0]
-            if leaf.other is not None:
-                x[leaf.other[leaf.rows]] -= leaf.back @ x[leaf.own]
-        for leaf in reversed(self._leaves):
-            if leaf.other is not None:
-                x[leaf.own] -= leaf.spread @ x[leaf.other[leaf.columns]]
+            if leaf.parent is not None:
+                x[self._own[leaf.parent][leaf.rows]] -= leaf.back @ x[leaf.own]
+        for leaf in reversed(leaves):
+            if leaf.parent is not None:
+                x[leaf.own] -= leaf.spread @ x[self._own[leaf.parent][leaf.columns]]
         return x
+
+
+def _used(matrix: np.ndarray | csr_matrix, axis: int) -> np.ndarray:
+    """Which columns (axis 0) or rows (axis 1) hold anything."""
+    if issparse(matrix):
+        return np.diff((matrix.tocsc() if axis == 0 else matrix).indptr) > 0
+    return np.ones(matrix.shape[1 - axis], bool)
 
 
 def _lu(block: np.ndarray) -> tuple[np.ndarray, np.ndarray]:

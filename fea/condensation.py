@@ -6,6 +6,7 @@ import numpy as np
 from scipy.sparse import coo_matrix, csc_matrix, csr_matrix, diags, hstack, identity, vstack
 from scipy.sparse.csgraph import connected_components
 
+from fea.blocks import Table
 from fea.model import Balance
 from fea.newton import NotConverged
 from fea.sparse import assemble, factorise
@@ -19,9 +20,10 @@ _ROWS = 4096
 class Condensation:
     """Static condensation of one balance's unstressed bodies.
 
-    surface (c,) are the free independent unknowns on contact edges, body after body; rank (count,) is
-    their place in it or -1; stiffness is the condensed stiffness of each body, all else free, in that
-    order. coupling takes prescribed displacements to forces on the free unknowns.
+    surface (c,) are the free independent unknowns on contact edges, body after body and in each edge after
+    edge; rank (count,) is their place in it or -1; stiffness is the condensed stiffness of each body, all else
+    free, in that order. groups are the places of each body's edges in surface, dense the stiffness between
+    them, group (c,) the number of the one that holds a place. coupling takes prescribed displacements to forces on the free unknowns.
     """
 
     def __init__(self, balance: Balance):
@@ -37,6 +39,8 @@ class Condensation:
         self._factor = factorise(stiffness[self.inner][:, self.inner])
         self._between = stiffness[self.inner][:, self.surface].tocsr()
         self.stiffness = self._condensed(stiffness)
+        self.dense = self._by_groups()
+        self.group = np.repeat(np.arange(len(self.groups)), [len(g) for g in self.groups])
 
     def _springs(self, diagonal: np.ndarray) -> np.ndarray:
         n = self.balance.numbering
@@ -47,20 +51,42 @@ class Condensation:
         return springs
 
     def _order_surface(self) -> list[slice]:
-        """Set surface, and return each body's part of it."""
+        """Set surface and groups, and return each body's part of the surface."""
         model, n = self.balance.model, self.balance.numbering
-        nodes = np.unique(np.concatenate([model.contact.follower.ravel(), model.contact.leader.ravel()]))
-        unknowns = np.unique(n.number[nodes[:, None] * model.unknowns + np.arange(model.unknowns)])
-        unknowns = unknowns[unknowns < n.free]
+        unknowns, edge = self._on_edges()
         linked = n.number[model.solid.dofs]
         first = np.broadcast_to(linked.min(axis=1, keepdims=True), linked.shape)  # a free one where there is any
         free = linked < n.free
         links = coo_matrix((np.ones(free.sum(), bool), (first[free], linked[free])), shape=(n.free, n.free))
         body = connected_components(links, directed=False)[1][unknowns]
-        order = np.argsort(body, kind="stable")
+        order = np.lexsort((edge, body))
         self.surface = unknowns[order]
+        places = np.arange(len(order))
+        new = np.any(np.diff([body[order], edge[order]], axis=1), axis=0)
+        self.groups = np.split(places, np.flatnonzero(new) + 1) if len(order) else []
         ends = np.cumsum([0, *np.unique(body, return_counts=True)[1]])
         return [slice(a, b) for a, b in zip(ends[:-1], ends[1:])]
+
+    def _on_edges(self) -> tuple[np.ndarray, np.ndarray]:
+        """Free unknowns (c,) on contact edges, and the number (c,) of the first edge that each lies on."""
+        model, n = self.balance.model, self.balance.numbering
+        found = []
+        for pair in model.contact.pairs:
+            for name in (pair.follower, pair.leader):
+                nodes = model.mesh.edge_nodes(name)
+                found.append(n.number[nodes[:, None] * model.unknowns + np.arange(model.unknowns)].ravel())
+        every = np.concatenate([*found, np.empty(0, int)])
+        edge = np.repeat(np.arange(len(found)), [len(some) for some in found])
+        unknowns, first = np.unique(every, return_index=True)
+        return unknowns[unknowns < n.free], edge[first[unknowns < n.free]]
+
+    def _by_groups(self) -> Table:
+        """Stiffness between the groups of each body."""
+        table = {}
+        for part, stiffness in zip(self._parts, self.stiffness):
+            own = [(k, g - part.start) for k, g in enumerate(self.groups) if part.start <= g[0] < part.stop]
+            table |= {(i, j): stiffness[a[0] : a[-1] + 1, b[0] : b[-1] + 1] for i, a in own for j, b in own}
+        return table
 
     def _condensed(self, stiffness: csc_matrix) -> list[np.ndarray]:
         """Schur complements K_ss - K_si K_ii^-1 K_is, body by body.
@@ -82,7 +108,7 @@ class Condensation:
 
     def _schur(self, stiffness: csc_matrix, answer: csr_matrix, diagonal: np.ndarray, part: slice) -> np.ndarray:
         own = self.surface[part]
-        result = stiffness[own][:, own].toarray()
+        result = stiffness[own][:, own].toarray(order="F")
         columns = answer[:, part]
         rows = np.flatnonzero(np.diff(columns.indptr))
         for start in range(0, len(rows), _ROWS):

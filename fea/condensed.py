@@ -8,12 +8,14 @@ next round, until the whole model balances to the same tolerance as full Newton.
 
 from __future__ import annotations
 
+import itertools
+
 import numpy as np
 from scipy.sparse import csr_matrix
 
-from fea.blocks import Blocks
+from fea.blocks import Blocks, Table
 from fea.condensation import Condensation
-from fea.contact import Evaluation, History
+from fea.contact import OPEN, Evaluation, History
 from fea.contact_tangent import tangent
 from fea.model import Balance
 from fea.newton import NotConverged, Settings, Trial, newton
@@ -32,12 +34,14 @@ class Condensed:
     def __init__(self, balance: Balance, settings: Settings):
         self.balance, self.settings = balance, settings
         self.bodies = Condensation(balance)
-        self._factor: _Factor | None = None
+        self._factor: Factor | None = None
 
-    def factor(self, contact: Evaluation, gained: bool) -> _Factor:
+    def factor(self, contact: Evaluation, gained: bool) -> Factor:
         """Factor for the next iteration: the last one if that gained enough and still fits, else a new one."""
-        if self._factor is None or not gained or not self._factor.fits(contact):
-            self._factor = _Factor(self.bodies, contact)
+        last = self._factor
+        fits = last is not None and last.fits(contact, self.balance.model.contact.points)
+        if not (fits and gained):
+            self._factor = Factor(self.bodies, contact, None if fits else last)
         return self._factor
 
     def predict(self, u: np.ndarray, t: float, target: float, history: History, stick: bool) -> np.ndarray:
@@ -48,7 +52,7 @@ class Condensed:
         push[: n.free] -= self.bodies.coupling @ moved[n.free :]
         surface, answer = self.bodies.condense(push)
         touching = model.contact.evaluate(u, history, stick=True) if stick else None
-        step = self.bodies.spread(_Factor(self.bodies, touching).solve(surface), answer)
+        step = self.bodies.spread(Factor(self.bodies, touching).solve(surface), answer)
         return n.place(u + n.expand(step), target)
 
     def trial(self, u: np.ndarray, t: float, history: History) -> Trial:
@@ -124,26 +128,65 @@ class _Surface:
         return self.numbering.expand(whole)
 
 
-class _Factor:
-    """Bodies plus contact, factored on the surface unknowns; contact None leaves them free."""
+class Factor:
+    """Bodies plus contact, factored on the surface unknowns; contact None leaves them free.
 
-    def __init__(self, bodies: Condensation, contact: Evaluation | None):
-        size = len(bodies.surface)
-        coupling = csr_matrix((size, size)) if contact is None else _coupling(bodies, contact)
-        self.solve = Blocks(bodies.stiffness, coupling).solve
-        self.contact = contact
+    A contact pair whose points stick and slip as they did in `last`, on the same edges, keeps its tangent from
+    there, and what was eliminated with it: while the bore's slip spreads, the cone's often stays for long.
+    """
 
-    def fits(self, now: Evaluation) -> bool:
+    def __init__(self, bodies: Condensation, contact: Evaluation | None, last: Factor | None = None):
+        model = bodies.balance.model
+        pairs = model.contact.points if contact is not None else []
+        keeps = [last is not None and _same(contact, last.contacts[k], points) for k, points in enumerate(pairs)]
+        self.contacts = [last.contacts[k] if keep else contact for k, keep in enumerate(keeps)]
+        self._tables = [
+            last._tables[k] if keep else _coupling(bodies, contact, points)
+            for k, (keep, points) in enumerate(zip(keeps, pairs))
+        ]
+        self._count = 0 if last is None else last._count + 1
+        self._ages = [0] * len(bodies.groups) if last is None else list(last._ages)
+        for k in (k for k, keep in enumerate(keeps) if not keep):
+            before = {} if last is None else last._tables[k]  # a pair that opens changes what it held
+            for group in {group for key in (*before, *self._tables[k]) for group in key}:
+                self._ages[group] = self._count
+        self._blocks = Blocks(bodies.groups, bodies.dense, _sum(self._tables), self._ages, last and last._blocks)
+        self.solve = self._blocks.solve
+
+    def fits(self, now: Evaluation, pairs: list[slice]) -> bool:
         """Whether the same points stick and slip on the same edges as when this was factored."""
-        then = self.contact
-        return np.array_equal(now.status, then.status) and np.array_equal(now.closed.edge, then.closed.edge)
+        return all(_same(now, then, points) for then, points in zip(self.contacts, pairs))
 
 
-def _coupling(bodies: Condensation, contact: Evaluation) -> csr_matrix:
-    """Tangent of the contact on the surface unknowns."""
-    dofs, values = tangent(bodies.balance.model.contact, contact)
-    index = bodies.rank[bodies.balance.numbering.number[dofs]]
-    i, j = (np.broadcast_to(index[s], values.shape) for s in (np.s_[:, :, None], np.s_[:, None, :]))
-    keep = (i >= 0) & (j >= 0)
-    size = len(bodies.surface)
-    return csr_matrix((values[keep], (i[keep], j[keep])), shape=(size, size))
+def _same(now: Evaluation, then: Evaluation, points: slice) -> bool:
+    """Whether the same points of a pair stick and slip, on the same edges."""
+    edges = [e.foot.edge[points][e.status[points] != OPEN] for e in (now, then)]
+    return np.array_equal(now.status[points], then.status[points]) and np.array_equal(*edges)
+
+
+def _coupling(bodies: Condensation, contact: Evaluation, points: slice) -> Table:
+    """Tangent of a contact pair on the surface unknowns, by groups: dense within a group, sparse between two."""
+    dofs, values = tangent(bodies.balance.model.contact, contact, points)
+    place = bodies.rank[bodies.balance.numbering.number[dofs]]
+    group = np.where(place >= 0, bodies.group[place], -1)
+    i, j = (np.broadcast_to(place[s], values.shape) for s in (np.s_[:, :, None], np.s_[:, None, :]))
+    met, found = np.flatnonzero(np.bincount(group.ravel() + 1)[1:]).tolist(), {}
+    for k, m in itertools.product(met, repeat=2):
+        some = (group == k)[:, :, None] & (group == m)[:, None, :]
+        rows, columns = bodies.groups[k], bodies.groups[m]
+        value, row, column = values[some], i[some] - rows[0], j[some] - columns[0]
+        if k == m:
+            flat = np.bincount(column * len(rows) + row, weights=value, minlength=len(rows) ** 2)
+            found[k, m] = flat.reshape((len(rows), len(rows)), order="F")
+        else:
+            found[k, m] = csr_matrix((value, (row, column)), shape=(len(rows), len(columns)))
+    return found
+
+
+def _sum(tables: list[Table]) -> Table:
+    """Sum of several tables."""
+    total: Table = {}
+    for table in tables:
+        for key, value in table.items():
+            total[key] = total[key] + value if key in total else value
+    return total

@@ -6,17 +6,23 @@ of its follower edge and the three of the leader edge it stands on.
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 
 from fea.contact import Closed, Contact, Evaluation, traction_vector
 
 
-def tangent(contact: Contact, ev: Evaluation) -> tuple[np.ndarray, np.ndarray]:
+def tangent(contact: Contact, ev: Evaluation, points: slice = slice(None)) -> tuple[np.ndarray, np.ndarray]:
     """Unknown numbers (k, d) and dense tangents (k, d, d) of the edges that touch, d = 6 * unknowns.
 
-    The k rows are pairs of a follower edge and a leader edge, each the sum of its closed points.
+    The k rows are pairs of a follower edge and a leader edge, each the sum of its closed points. points
+    names a stretch of contact points to be taken alone, one contact pair's.
     """
-    c, n = ev.closed, len(ev.closed.index)
+    start, stop, _ = points.indices(len(ev.pressure))
+    some = slice(*np.searchsorted(ev.closed.index, (start, stop)))
+    c, law = _part(ev.closed, some), _part(ev.law, some)
+    n = len(c.index)
     unknowns = contact.unknowns
     nothing = np.zeros((n, 3))
     split = np.concatenate([c.follower[0], -c.leader[0]], axis=1)
@@ -35,10 +41,10 @@ def tangent(contact: Contact, ev: Evaluation) -> tuple[np.ndarray, np.ndarray]:
 
     d_pressure = -contact.normal[c.index, None] * d_gap
     d_slip = _slip_slope(c, split, d_xi, d_stretch, d_radius, unknowns)
-    d_traction = np.einsum("nij,njd->nid", ev.law.by_slip, d_slip) + ev.law.by_pressure[:, :, None] * d_pressure[:, None]
+    d_traction = np.einsum("nij,njd->nid", law.by_slip, d_slip) + law.by_pressure[:, :, None] * d_pressure[:, None]
     d_area = _area_slope(contact, c, run, d_radius, d_xi, unknowns)
 
-    pressure, traction = ev.pressure[c.index], ev.law.value
+    pressure, traction = ev.pressure[c.index], law.value
     density = traction_vector(c, pressure, traction)
     d_density = np.zeros((n, unknowns, 6 * unknowns))
     turned = pressure[:, None] * c.tangent + traction[:, :1] * c.normal
@@ -55,6 +61,11 @@ def tangent(contact: Contact, ev: Evaluation) -> tuple[np.ndarray, np.ndarray]:
     result -= (lead[:, :, None] * (density * area[:, :, 0])[:, None])[..., None] * d_xi[:, None, None]
     met, result = _first_of_pairs(contact, c), result.reshape(n, 6 * unknowns, 6 * unknowns)
     return contact.dofs(c).reshape(n, 6 * unknowns)[met], np.add.reduceat(result, met) if n else result
+
+
+def _part(table: Any, some: slice) -> Any:
+    """Rows of every array of a named tuple."""
+    return type(table)(*(tuple(x[some] for x in f) if isinstance(f, tuple) else f[some] for f in table))
 
 
 def _first_of_pairs(contact: Contact, c: Closed) -> np.ndarray:

@@ -33,7 +33,7 @@ class Settings:
     """
 
     residual: float = 1e-9
-    max_iterations: int = 30
+    max_iterations: int = 20
     freeze_after: int = 8
     halvings: int = 5
     augment: bool = True

@@ -13,6 +13,8 @@ Parts = list[tuple[slice, slice]]
 #: how far past +-1 the local coordinate of an end edge may lie and still count as on the chain
 END_SLACK = 1e-9
 _NEWTON_STEPS = 8
+#: a step this small leaves its square as error
+_SMALL = 1e-8
 
 
 class Projection(NamedTuple):
@@ -73,6 +75,6 @@ def _closest(points: np.ndarray, edges: np.ndarray) -> np.ndarray:
         gx, gz = dx - xi * ax - half * bx, dz - xi * az - half * bz
         step = (gx * sx + gz * sz) / (sx * sx + sz * sz - gx * bx - gz * bz)
         xi = np.clip(xi + step, -3.0, 3.0)
-        if np.max(np.abs(step), initial=0.0) < 1e-14:
+        if np.max(np.abs(step), initial=0.0) < _SMALL:
             break
     return xi

@@ -1,13 +1,21 @@
 """The condensed solver against full Newton on whole couplings: equal increments, equal histories."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
+from helpers_push import case_of
+from scipy.linalg import block_diag
 from test_x1 import X1
 
-from cases import examples, simulate
+from cases import collet, examples, simulate
 from cases.formulas import hand
 from cases.params import Case
 from cases.plan import plan
+from fea.condensation import Condensation
+from fea.condensed import Factor
+from fea.contact_tangent import tangent
+from fea.model import Balance
 
 CASES = {"x1": Case.from_tables(X1, "x1")}
 
@@ -39,3 +47,47 @@ def test_condensed_equals_full_newton(name):
     assert a.shape == b.shape and len(a) > 4
     scale = np.max(np.abs(b), axis=0)
     assert np.all(np.abs(a - b) <= 1e-6 * np.where(scale > 0, scale, 1))
+
+
+@pytest.fixture(scope="module")
+def two_states():
+    """A condensed coupling, the contact of two of its states, the later one's cone made like the earlier's."""
+    case = case_of()
+    done = simulate.push(case, plan(case, hand(case), "quick"), "quick", lambda f, t: None)
+    contact, balance = done.model.contact, Balance.of(done.model, collet.push(case))
+    then, now = (s.contact for s in done.states[-2:])
+    cone, bore = contact.points
+    now = replace(now, status=now.status.copy(), foot=now.foot._replace(edge=now.foot.edge.copy()))
+    now.status[cone], now.foot.edge[cone] = then.status[cone], then.foot.edge[cone]
+    assert np.any(now.status[bore] != then.status[bore]) or np.any(now.foot.edge[bore] != then.foot.edge[bore])
+    return Condensation(balance), then, now
+
+
+def check(bodies, factor, parts):
+    """The factor against numpy's solution with the tangents of (contact, points) summed."""
+    whole = block_diag(*bodies.stiffness)
+    for ev, points in parts:
+        dofs, values = tangent(bodies.balance.model.contact, ev, points)
+        for p, v in zip(bodies.rank[bodies.balance.numbering.number[dofs]], values):
+            on = p >= 0
+            whole[np.ix_(p[on], p[on])] += v[np.ix_(on, on)]
+    right = np.random.default_rng(1).standard_normal(len(whole))
+    np.testing.assert_allclose(factor.solve(right), np.linalg.solve(whole, right), rtol=1e-6)
+
+
+def test_a_pair_whose_points_stay_keeps_its_tangent(two_states):
+    bodies, then, now = two_states
+    cone, bore = points = bodies.balance.model.contact.points
+    first = Factor(bodies, then)
+    factor = Factor(bodies, now, first)
+    assert not first.fits(now, points) and factor.fits(now, points)
+    check(bodies, factor, [(then, cone), (now, bore)])
+
+
+def test_a_pair_that_opens_lets_go(two_states):
+    bodies, then, now = two_states
+    cone, bore = bodies.balance.model.contact.points
+    away = now.closed.index < bore.start
+    kept = [type(t)(*(tuple(x[away] for x in f) if isinstance(f, tuple) else f[away] for f in t)) for t in (now.closed, now.law)]
+    now = replace(now, status=np.where(np.arange(len(now.status)) < bore.start, now.status, 0), closed=kept[0], law=kept[1])
+    check(bodies, Factor(bodies, now, Factor(bodies, then)), [(then, cone)])

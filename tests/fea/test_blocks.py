@@ -2,51 +2,104 @@
 
 import numpy as np
 import pytest
-from scipy.linalg import block_diag
 from scipy.sparse import csr_matrix
 
 from fea.blocks import Blocks
 from fea.newton import NotConverged
 
-SIZES = (5, 9, 4, 3)
-CHAIN = [(0, 1), (1, 2)]
-CIRCLE = [(0, 1), (1, 2), (2, 0)]
+#: a ring's face, a sleeve's two, a shaft's, and one that stands alone
+SIZES = (5, 9, 4, 3, 2)
+OWN = np.split(np.arange(sum(SIZES)), np.cumsum(SIZES)[:-1])
+BODIES = [(0,), (1, 2), (3,), (4,)]
+CHAIN = [(0, 1), (2, 3)]
+CIRCLE = [(0, 1), (2, 3), (3, 0)]
 
 
 def bodies(rng):
-    return [a @ a.T + 0.1 * np.eye(len(a)) for a in (rng.standard_normal((n, n)) for n in SIZES)]
+    table = {}
+    for body in BODIES:
+        a = rng.standard_normal((sum(SIZES[k] for k in body),) * 2)
+        whole, ends = a @ a.T + 0.1 * np.eye(len(a)), np.cumsum([0, *(SIZES[k] for k in body)])
+        for i, k in enumerate(body):
+            for j, m in enumerate(body):
+                table[k, m] = whole[ends[i] : ends[i + 1], ends[j] : ends[j + 1]]
+    return table
 
 
 def coupling(rng, links):
-    """Unsymmetric, on a few unknowns of each linked pair; the last block stands alone."""
-    ends = np.cumsum([0, *SIZES])
-    result = np.zeros((ends[-1], ends[-1]))
+    """Unsymmetric, on two unknowns of each group of a linked pair: dense within a group, sparse between two."""
+    table = {}
     for i, j in links:
-        some = np.concatenate([ends[i] + rng.choice(SIZES[i], 2, False), ends[j] + rng.choice(SIZES[j], 2, False)])
-        result[np.ix_(some, some)] += rng.standard_normal((4, 4))
-    return result
+        some = {k: rng.choice(SIZES[k], 2, False) for k in (i, j)}
+        for k in (i, j):
+            for m in (i, j):
+                block = np.zeros((SIZES[k], SIZES[m]))
+                block[np.ix_(some[k], some[m])] = rng.standard_normal((2, 2))
+                table[k, m] = table.get((k, m), 0) + (block if k == m else csr_matrix(block))
+    return table
 
 
-@pytest.mark.parametrize("links", [[], CHAIN, CIRCLE], ids=["apart", "chain", "circle"])
-def test_same_solution_as_dense(links):
-    rng = np.random.default_rng(1)
-    dense, extra = bodies(rng), coupling(rng, links)
-    right = rng.standard_normal(sum(SIZES))
+def matrix(*tables):
+    whole = np.zeros((sum(SIZES),) * 2)
+    for table in tables:
+        for (i, j), block in table.items():
+            whole[np.ix_(OWN[i], OWN[j])] += block if isinstance(block, np.ndarray) else block.toarray()
+    return whole
+
+
+def check(blocks, *tables):
+    right = np.random.default_rng(9).standard_normal(sum(SIZES))
     kept = right.copy()
-    found = Blocks(dense, csr_matrix(extra)).solve(right)
-    np.testing.assert_allclose(found, np.linalg.solve(block_diag(*dense) + extra, right), rtol=1e-10)
+    np.testing.assert_allclose(blocks.solve(right), np.linalg.solve(matrix(*tables), right), rtol=1e-9)
     np.testing.assert_array_equal(right, kept)
 
 
-def test_blocks_given_are_left_untouched():
+@pytest.mark.parametrize("links", [[], CHAIN, CIRCLE], ids=["apart", "chain", "circle"])
+@pytest.mark.parametrize("ages", [None, [0, 0, 3, 3, 0], [3, 3, 0, 0, 0]], ids=["alike", "bore last", "cone last"])
+def test_same_solution_as_dense(links, ages):
+    rng = np.random.default_rng(1)
+    dense, extra = bodies(rng), coupling(rng, links)
+    check(Blocks(OWN, dense, extra, ages), dense, extra)
+
+
+def test_what_did_not_change_is_kept_and_the_rest_is_new():
+    """After a change at the bore, ring and sleeve's cone keep their factors; the solution is that of the new matrix."""
+    rng = np.random.default_rng(3)
+    dense, cone, bore = bodies(rng), coupling(rng, [(0, 1)]), coupling(rng, [(2, 3)])
+    first = Blocks(OWN, dense, cone | bore, [0, 0, 1, 1, 0])
+    changed = coupling(rng, [(2, 3)])
+    then = Blocks(OWN, dense, cone | changed, [0, 0, 2, 2, 0], first)
+    assert [then.leaves[k] is first.leaves[k] for k in range(5)] == [True, True, False, False, True]
+    check(then, dense, cone, changed)
+
+
+def test_a_change_below_is_carried_up():
+    """A group whose own part is as it was is eliminated anew where one under it has changed."""
+    rng = np.random.default_rng(4)
+    dense, cone, bore = bodies(rng), coupling(rng, [(0, 1)]), coupling(rng, [(2, 3)])
+    first = Blocks(OWN, dense, cone | bore, [0, 1, 2, 2, 0])
+    changed = cone | {(0, 0): cone[0, 0] + 1.0}
+    check(Blocks(OWN, dense, changed | bore, [1, 1, 2, 2, 0], first), dense, changed, bore)
+
+
+def test_the_other_end_first_once_it_is_older():
+    """A change at the cone turns the order round: nothing that hung the other way is taken over."""
+    rng = np.random.default_rng(5)
+    dense, cone, bore = bodies(rng), coupling(rng, [(0, 1)]), coupling(rng, [(2, 3)])
+    first = Blocks(OWN, dense, cone | bore, [0, 0, 1, 1, 0])
+    changed = coupling(rng, [(0, 1)])
+    check(Blocks(OWN, dense, changed | bore, [2, 2, 1, 1, 0], first), dense, changed, bore)
+
+
+def test_tables_given_are_left_untouched():
     rng = np.random.default_rng(2)
-    dense = bodies(rng)
-    copies = [block.copy() for block in dense]
-    Blocks(dense, csr_matrix(coupling(rng, CHAIN)))
-    for block, copy in zip(dense, copies, strict=True):
-        np.testing.assert_array_equal(block, copy)
+    dense, extra = bodies(rng), coupling(rng, CIRCLE)
+    before = matrix(dense), matrix(extra)
+    Blocks(OWN, dense, extra)
+    np.testing.assert_array_equal(matrix(dense), before[0])
+    np.testing.assert_array_equal(matrix(extra), before[1])
 
 
-def test_singular_block_is_named():
+def test_singular_group_is_named():
     with pytest.raises(NotConverged, match="singular"):
-        Blocks([np.eye(2), np.zeros((3, 3))], csr_matrix((5, 5)))
+        Blocks([np.arange(2), np.arange(2, 5)], {(0, 0): np.eye(2), (1, 1): np.zeros((3, 3))}, {})

@@ -38,6 +38,23 @@ def test_schur_complement_is_the_inverse_of_the_surface_compliance(rows, monkeyp
     np.testing.assert_allclose(block_diag(*bodies.stiffness) @ compliance, np.eye(len(compliance)), atol=1e-9)
 
 
+def test_groups_are_the_bodies_edges_and_hold_the_whole_stiffness():
+    """One group a contact edge, side by side in the surface; the tables between them make up each body's stiffness."""
+    balance = small()
+    bodies, contact = Condensation(balance), balance.model.contact
+    np.testing.assert_array_equal(np.concatenate(bodies.groups), np.arange(len(bodies.surface)))
+    assert all(np.all(bodies.group[own] == k) for k, own in enumerate(bodies.groups))
+    number = balance.numbering.number
+    on_edges = [set(number[2 * np.unique(rows)]) for rows in (contact.follower, contact.leader)]
+    for own in bodies.groups:  # radial unknowns tell the edge
+        assert any(set(bodies.surface[own]) & edge for edge in on_edges)
+        assert not all(set(bodies.surface[own]) & edge for edge in on_edges)
+    whole = np.zeros((len(bodies.surface),) * 2)
+    for (i, j), table in bodies.dense.items():
+        whole[np.ix_(bodies.groups[i], bodies.groups[j])] += table
+    np.testing.assert_array_equal(whole, block_diag(*bodies.stiffness))
+
+
 def test_condense_and_spread_solve_the_whole_stiffness():
     balance = small()
     bodies, n = Condensation(balance), balance.numbering
