@@ -146,9 +146,8 @@ class Factor:
         ]
         self._count = 0 if last is None else last._count + 1
         self._ages = [0] * len(bodies.groups) if last is None else list(last._ages)
-        for k in (k for k, keep in enumerate(keeps) if not keep):
-            before = {} if last is None else last._tables[k]  # a pair that opens changes what it held
-            for group in {group for key in (*before, *self._tables[k]) for group in key}:
+        for table in (table for table, keep in zip(self._tables, keeps) if not keep):
+            for group in {group for key in table for group in key}:
                 self._ages[group] = self._count
         self._blocks = Blocks(bodies.groups, bodies.dense, _sum(self._tables), self._ages, last and last._blocks)
         self.solve = self._blocks.solve
