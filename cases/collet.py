@@ -54,7 +54,7 @@ def section(case: Case, travel: float, size: float | None = None) -> Section:
     )
 
 
-def model(case: Case, mesh: Mesh, twist: bool = False) -> Model:
+def model(case: Case, mesh: Mesh, slide: float = 0.0, twist: bool = False) -> Model:
     """Bodies and contact pairs of a case on its mesh, with or without the twist unknown."""
     slits = hoop(case)
     bodies = {
@@ -66,7 +66,7 @@ def model(case: Case, mesh: Mesh, twist: bool = False) -> Model:
         ratio = lambda r, z: np.full(np.shape(r), slits.flange_ratio)
         fill = lambda r, z: slits.flange_fill(r)
         bodies["flange"] = Body(_law(case.sleeve.material), ratio, fill)
-    return Model.build(mesh, bodies, _pairs(case, mesh, slits), twist=twist)
+    return Model.build(mesh, bodies, _pairs(case, mesh, slits, slide), twist=twist)
 
 
 def _law(material) -> Elastic:
@@ -93,7 +93,7 @@ def _fill(slits: SlitModel) -> Callable:
     return fill
 
 
-def _pairs(case: Case, mesh: Mesh, slits: SlitModel) -> tuple[Pair, ...]:
+def _pairs(case: Case, mesh: Mesh, slits: SlitModel, slide: float) -> tuple[Pair, ...]:
     """Cone and bore, and the ring's leading face on the flange where there is one.
 
     The ring is follower on the cone and the sleeve on the bore. The flange is touched only at the very
@@ -104,7 +104,7 @@ def _pairs(case: Case, mesh: Mesh, slits: SlitModel) -> tuple[Pair, ...]:
     extra = {} if case.solver.penalty is None else {"normal": case.solver.penalty}
     cone = Pair(
         CONE, "ring.cone", "sleeve.cone", min(young["ring"], young["sleeve"]),
-        case.friction.cone.nominal, leader_fill=fill, **extra,
+        case.friction.cone.nominal, slide=slide, leader_fill=fill, **extra,
     )
     bore = Pair(
         BORE, "sleeve.bore", "shaft.seat", min(young["sleeve"], young["shaft"]),

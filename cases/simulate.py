@@ -93,7 +93,7 @@ def push(case: Case, plan: Plan, level: str, progress: Progress, solver: str = "
 def _pushed(case: Case, plan: Plan, section: Section, progress: Progress, solver: str, clock: float) -> Push:
     """The push on one mesh, whose preparation began at clock."""
     mesh = build(section)
-    model = collet.model(case, mesh)
+    model = collet.model(case, mesh, section.travel)
     resolved = frozenset(name for name, *_ in section.landings)
     result = Push(model, section.size, resolved, mesh_seconds=time.perf_counter() - clock)
     clock = time.perf_counter()

@@ -86,7 +86,7 @@ class Twist:
 
 def twist(case: Case, flat: Model, end: State, solver: str = "condensed") -> Twist:
     """Turn the shaft from the state end of the push; never raises for what happens on the way."""
-    model = collet.model(case, flat.mesh, twist=True)
+    model = collet.model(case, flat.mesh, flat.contact.pairs[0].slide, twist=True)
     result = Twist(model, governing(case, flat, end), held=_held_words(case), slit=case.sleeve.slits.pattern != "none")
     state = with_twist(end, flat, model)
     rules = replace(settings(case), augment=False)

@@ -18,6 +18,7 @@ import numpy as np
 from fea import shapes
 from fea.friction import Traction, return_mapping
 from fea.mesh import Mesh
+from fea.panels import panels
 from fea.projection import Projection, project
 from fea.solid import Field
 
@@ -28,7 +29,8 @@ OPEN, STICK, SLIP = 0, 1, 2
 class Pair:
     """Two edges that may touch. young [MPa] is the smaller modulus of the two bodies.
 
-    normal and tangential are dimensionless penalties, times young / (follower's edge length).
+    normal and tangential are dimensionless penalties, times young / (follower's edge length). slide [mm] is
+    how far the follower goes along the leader: where it comes upon much finer edges it gets more points.
     The fills are functions of reference (R, Z) that tell which part of the circumference is there.
     """
 
@@ -39,6 +41,7 @@ class Pair:
     friction: float = 0.0
     normal: float = 3.0
     tangential: float = 1.0
+    slide: float = 0.0
     follower_fill: Field | None = None
     leader_fill: Field | None = None
 
@@ -107,31 +110,51 @@ class Contact:
         self.mesh, self.pairs, self.order = mesh, pairs, order
         self.unknowns = 3 if twist else 2
         self.size = len(mesh.nodes) * self.unknowns
-        xi, self.weight = shapes.gauss_line(order)
-        self.shape, self.slope, _ = shapes.line3(xi)
-        self.follower = _stack([mesh.edges[p.follower] for p in pairs])
+        counts = [self._panels(pair) for pair in pairs]
+        self.points = _slices([int(count.sum()) * order for count in counts])
         self.leader = _stack([mesh.edges[p.leader] for p in pairs])
-        self.points = _slices([len(mesh.edges[p.follower]) * order for p in pairs])
         self.leaders = _slices([len(mesh.edges[p.leader]) for p in pairs])
+        self._follower_points(np.concatenate([*counts, np.empty(0, int)]))
         self._follower_constants()
         self._leader_constants()
 
+    def _panels(self, pair: Pair) -> np.ndarray:
+        """Panels (e,) of each follower edge of a pair."""
+        if pair.slide <= 0:
+            return np.ones(len(self.mesh.edges[pair.follower]), int)
+        follower, leader = (self.mesh.nodes[self.mesh.edges[name]] for name in (pair.follower, pair.leader))
+        return panels(follower, leader, pair.slide, self.order)
+
+    def _follower_points(self, counts: np.ndarray) -> None:
+        """Gauss points (k, q) of every panel; counts (e,) are the panels of each follower edge.
+
+        follower (k, 3) are the nodes of a panel's edge, shape and slope the edge's functions there, weights (n,)
+        what a point stands for of the edge's 2; edge (n,) is the number of a point's edge.
+        """
+        xi, weight = shapes.gauss_line(self.order)
+        edge = np.repeat(np.arange(len(counts)), counts)
+        before = np.arange(len(edge)) - np.repeat(np.cumsum(counts) - counts, counts)
+        half = 1 / counts[edge]
+        self.shape, self.slope, _ = shapes.line3((2 * before[:, None] + 1 + xi) * half[:, None] - 1)
+        self.weights = (half[:, None] * weight).ravel()
+        self.edge = np.repeat(edge, self.order)
+        self.follower = _stack([self.mesh.edges[p.follower] for p in self.pairs])[edge]
+        self.nodes_of = np.repeat(self.follower, self.order, axis=0)
+
     def _follower_constants(self) -> None:
         corners = self.mesh.nodes[self.follower]
-        length = np.linalg.norm(np.einsum("qa,kai->kqi", self.slope, corners), axis=2) @ self.weight
-        place = np.einsum("qa,kai->kqi", self.shape, corners).reshape(-1, 2)
-        count = len(self.follower) * self.order
+        along = np.linalg.norm(np.einsum("kqa,kai->kqi", self.slope, corners), axis=2).ravel()
+        place = np.einsum("kqa,kai->kqi", self.shape, corners).reshape(-1, 2)
+        count = len(self.weights)
         self.normal, self.tangential, self.friction = np.empty(count), np.empty(count), np.empty(count)
         self.fill = np.ones(count)
-        self.edge_length = np.repeat(length, self.order)
+        self.edge_length = self.edge_sums(along * self.weights)
         for pair, part in zip(self.pairs, self.points):
             unit = pair.young / self.edge_length[part]
             self.normal[part], self.tangential[part] = pair.normal * unit, pair.tangential * unit
             self.friction[part] = pair.friction
             if pair.follower_fill is not None:
                 self.fill[part] = pair.follower_fill(*place[part].T)
-        self.nodes_of = np.repeat(self.follower, self.order, axis=0)
-        self.weights = np.tile(self.weight, len(self.follower))
 
     def _leader_constants(self) -> None:
         corners = self.mesh.nodes[self.leader]
@@ -147,14 +170,17 @@ class Contact:
             if pair.leader_fill is not None:
                 self.leader_fill[part] = pair.leader_fill(*np.moveaxis(inside[part], -1, 0))
 
+    def edge_sums(self, values: np.ndarray) -> np.ndarray:
+        """Sums of point values (n,) over each follower edge, given back to its points (n,)."""
+        return np.bincount(self.edge, weights=values)[self.edge]
+
     def edge_means(self, values: np.ndarray) -> np.ndarray:
         """Means of point values (n,) over each follower edge, given back to its points (n,)."""
-        means = values.reshape(-1, self.order) @ self.weight / 2
-        return np.repeat(means, self.order)
+        return self.edge_sums(self.weights * values) / 2
 
     def stiffest(self) -> float:
         """Largest normal stiffness [N/mm] of a contact point, undeformed."""
-        radius = np.einsum("qa,ka->kq", self.shape, self.mesh.nodes[self.follower][:, :, 0]).ravel()
+        radius = np.einsum("kqa,ka->kq", self.shape, self.mesh.nodes[self.follower][:, :, 0]).ravel()
         area = np.pi * radius * self.edge_length * self.weights
         return float(np.max(self.normal * area, initial=0.0))
 
@@ -170,8 +196,8 @@ class Contact:
         x = self.mesh.nodes + field[:, :2]
         angle = field[:, 2] if self.unknowns == 3 else np.empty(0)
         current = x[self.follower]
-        position = np.einsum("qa,kai->kqi", self.shape, current).reshape(-1, 2)
-        along = np.einsum("qa,kai->kqi", self.slope, current).reshape(-1, 2)
+        position = np.einsum("kqa,kai->kqi", self.shape, current).reshape(-1, 2)
+        along = np.einsum("kqa,kai->kqi", self.slope, current).reshape(-1, 2)
         foot = project(position, x[self.leader], frozen, list(zip(self.points, self.leaders)))
         gap, leader_fill, place = self._gaps(position, x, foot)
         trial = np.where(foot.inside, old.multiplier - self.normal * np.where(foot.inside, gap, 0.0), 0.0)
@@ -213,11 +239,11 @@ class Contact:
         length = np.linalg.norm(rest, axis=1)
         rest_slope = np.einsum("ni,na,nai->n", rest, curvature, reference) / length
         jacobian = np.linalg.norm(along[index], axis=1)
-        q = index % self.order
-        turn, turn_slope = self._turns(index, nodes, value, slope, angle, old)
+        own, own_slope = (table.reshape(-1, 3)[index] for table in (self.shape, self.slope))
+        turn, turn_slope = self._turns(index, own, nodes, value, slope, angle, old)
         fills = self.leader_fill[edge]
         return Closed(
-            index, edge, (self.shape[q], self.slope[q]), (value, slope),
+            index, edge, (own, own_slope), (value, slope),
             tangent, np.column_stack([tangent[:, 1], -tangent[:, 0]]), stretch,
             np.einsum("na,nai->ni", curvature, current), (length, rest_slope),
             place[index] - old.place[index], turn, turn_slope,
@@ -225,13 +251,13 @@ class Contact:
             (np.einsum("na,na->n", value, fills), np.einsum("na,na->n", slope, fills)),
         )
 
-    def _turns(self, index, nodes, value, slope, angle, old) -> tuple[np.ndarray, np.ndarray]:
+    def _turns(self, index, own, nodes, value, slope, angle, old) -> tuple[np.ndarray, np.ndarray]:
         """Relative angle that each point gained on its foot point since the last accepted state."""
         if self.unknowns == 2:
             return np.zeros(len(index)), np.zeros(len(index))
         gained = angle - old.angle
-        own = np.einsum("na,na->n", self.shape[index % self.order], gained[self.nodes_of[index]])
-        return own - np.einsum("na,na->n", value, gained[nodes]), np.einsum("na,na->n", slope, gained[nodes])
+        follower = np.einsum("na,na->n", own, gained[self.nodes_of[index]])
+        return follower - np.einsum("na,na->n", value, gained[nodes]), np.einsum("na,na->n", slope, gained[nodes])
 
     def _forces(self, old, trial, closed, stick, gap, area, length, position, foot, place, angle) -> Evaluation:
         i, c = closed.index, self.unknowns - 1

@@ -16,7 +16,7 @@ from fea.contact import Closed, Contact, Evaluation, traction_vector
 def tangent(contact: Contact, ev: Evaluation, points: slice = slice(None)) -> tuple[np.ndarray, np.ndarray]:
     """Unknown numbers (k, d) and dense tangents (k, d, d) of the edges that touch, d = 6 * unknowns.
 
-    The k rows are pairs of a follower edge and a leader edge, each the sum of its closed points. points
+    The k rows are pairs of a follower edge's panel and a leader edge, each the sum of its closed points. points
     names a stretch of contact points to be taken alone, one contact pair's.
     """
     start, stop, _ = points.indices(len(ev.pressure))

@@ -63,12 +63,12 @@ def resultant(contact: Contact, ev: Evaluation, name: str) -> Resultant:
 def profile(contact: Contact, ev: Evaluation, name: str) -> Profile:
     """Element means along the pair of that name, weighted by current area."""
     points = pair_points(contact, name)
-    weight = (contact.weights * ev.position[:, 0] * contact.edge_length)[points].reshape(-1, contact.order)
-    share = weight / weight.sum(axis=1, keepdims=True)
+    weight = contact.weights * ev.position[:, 0] * contact.edge_length
+    share = (weight / contact.edge_sums(weight))[points]
+    first = np.flatnonzero(np.diff(contact.edge[points], prepend=-1))
 
     def mean(values: np.ndarray) -> np.ndarray:
-        rows = values[points].reshape(len(share), contact.order, -1)
-        return np.einsum("kq,kqc->kc", share, rows)
+        return np.add.reduceat(share[:, None] * values[points].reshape(len(share), -1), first)
 
     parts = [mean((ev.status == s).astype(float))[:, 0] for s in (STICK, SLIP)]
     status = np.where(parts[1] > parts[0], SLIP, np.where(parts[0] > 0, STICK, OPEN))

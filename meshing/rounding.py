@@ -17,7 +17,7 @@ from meshing.nest import Nest
 from meshing.section import Section, default_size
 
 #: radius over the smallest element, on the default mesh. Change of the cone's largest pressure to the fine mesh on random
-#: designs with radii from 0.03 to 0.5 mm: 70: -5.1 to +3.1 % on 13 of 14; 50: -2.5 to +2.7 % on four of five, but
+#: designs with radii from 0.03 to 0.5 mm: 70: -5.1 to +2.2 % on 14; 50: -2.5 to +2.7 % on four of five, but
 #: +38 % where the peak is only 500 MPa; 100 (other designs): as 70, but one fine push did not end
 SHARE = 70
 #: names of the edges; the last two are the nose's on the cone and on the bore

@@ -9,6 +9,7 @@ from helpers_grid import join, mapped, spread
 
 from fea.contact import OPEN, SLIP, STICK, Contact
 from fea.contact_tangent import tangent
+from fea.seat import profile
 
 
 def bulge(z):
@@ -16,9 +17,9 @@ def bulge(z):
     return 1.0 + 0.05 * z * (2 - z)
 
 
-def barrels(z_outer=(-0.1, 1.8)):
+def barrels(z_outer=(-0.1, 1.8), count=7):
     """A barrel in a curved ring; grids do not match, and the ring ends inside the barrel's face."""
-    inner = mapped(lambda s, z: (s * bulge(z), z), spread(0.5, 1, 2), spread(0, 2, 7))
+    inner = mapped(lambda s, z: (s * bulge(z), z), spread(0.5, 1, 2), spread(0, 2, count))
     outer = mapped(lambda s, z: (bulge(z) + s, z), spread(0, 0.5, 2), spread(*z_outer, 5))
     return join({"shaft": inner, "hub": outer})
 
@@ -41,23 +42,23 @@ def rest(contact):
     return replace(start, place=contact.evaluate(np.zeros(contact.size), start).place)
 
 
-def scene(regime, twist, fills=True):
+def scene(regime, twist, fills=True, mesh=MESH, slide=0.0):
     """A contact, an unbalanced trial position and the history of an earlier one, in a given regime.
 
     The hub's first edges overhang the shaft's end when it is the follower, so "off the chain" is part
     of every scene.
     """
     overlap, motion, friction, _ = REGIMES[regime]
-    pair = touching("hub.inner", "shaft.outer", young=1000.0, friction=friction, **(FILLS if fills else {}))
-    contact = Contact(MESH, (pair,), twist)
+    pair = touching("hub.inner", "shaft.outer", young=1000.0, friction=friction, slide=slide, **(FILLS if fills else {}))
+    contact = Contact(mesh, (pair,), twist)
     rng = np.random.default_rng(1)
-    field = rng.normal(size=(len(MESH.nodes), contact.unknowns)) * 5e-4
-    field[MESH.body_nodes("hub"), 0] -= overlap
+    field = rng.normal(size=(len(mesh.nodes), contact.unknowns)) * 5e-4
+    field[mesh.body_nodes("hub"), 0] -= overlap
     earlier = contact.evaluate(field.ravel(), rest(contact))
     old = earlier.history(earlier.pressure * 0.3)
     old = replace(old, traction=old.traction * 0.2)
     shift = rng.normal(size=field.shape) * motion * 0.1
-    shift[MESH.body_nodes("hub"), 1:] += motion
+    shift[mesh.body_nodes("hub"), 1:] += motion
     return contact, (field + shift).ravel(), old
 
 
@@ -75,6 +76,40 @@ def test_tangent_matches_a_central_difference(regime, twist):
     assert seen == wanted
     assert np.count_nonzero(~evaluation.foot.inside) > 0
     assert tangent_error(contact, u, old, step=1e-8) < 1e-6
+
+
+@pytest.mark.parametrize("twist", [False, True], ids=["plane", "twist"])
+def test_tangent_of_points_on_panels(twist):
+    """As above with a leader so much finer that follower edges get several panels of points."""
+    contact, u, old = scene("mixed", twist, mesh=barrels(count=60), slide=0.2)
+    assert len(contact.follower) > len(contact.mesh.edges["hub.inner"])
+    assert tangent_error(contact, u, old, step=1e-8) < 1e-6
+
+
+def test_panels_leave_the_edges_what_they_are():
+    """Lengths, penalties and means are those of whole edges; a linear field's mean is its value in the middle."""
+    mesh = barrels(count=60)
+    one, many = (Contact(mesh, (touching("hub.inner", "shaft.outer", slide=s),)) for s in (0.0, 0.2))
+    assert np.all(np.bincount(many.edge) > one.order)
+    first = np.flatnonzero(np.diff(many.edge, prepend=-1))
+    np.testing.assert_allclose(many.edge_length[first], one.edge_length[:: one.order], rtol=1e-9)
+    np.testing.assert_allclose(many.normal[first], one.normal[:: one.order], rtol=1e-9)
+    np.testing.assert_allclose(np.bincount(many.edge, weights=many.weights), 2.0)
+    xi = np.einsum("kqa,a->kq", many.shape, [-1.0, 1.0, 0.0]).ravel()
+    np.testing.assert_allclose(many.edge_means(1 + xi), 1.0)
+
+
+def test_panels_carry_the_same_force():
+    """A hub pressed evenly on a fine shaft: total and element means as with one panel, to rounding."""
+    mesh, totals = barrels((0.2, 1.8), 60), []
+    for slide in (0.0, 0.2):
+        contact = Contact(mesh, (touching("hub.inner", "shaft.outer", young=1000.0, slide=slide),))
+        u = np.zeros((len(mesh.nodes), 2))
+        u[mesh.body_nodes("hub"), 0] -= 0.01
+        evaluation = contact.evaluate(u.ravel(), contact.start())
+        totals.append((evaluation.force.reshape(-1, 2)[mesh.body_nodes("hub"), 0].sum(), profile(contact, evaluation, "fit")))
+    assert totals[1][0] == pytest.approx(totals[0][0], rel=1e-12)
+    assert totals[1][1].pressure == pytest.approx(totals[0][1].pressure, rel=1e-11)
 
 
 def test_tangent_of_the_sticking_predictor():
