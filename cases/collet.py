@@ -55,7 +55,10 @@ def section(case: Case, travel: float, size: float | None = None) -> Section:
 
 
 def model(case: Case, mesh: Mesh, slide: float = 0.0, twist: bool = False) -> Model:
-    """Bodies and contact pairs of a case on its mesh, with or without the twist unknown."""
+    """Bodies and contact pairs of a case on its mesh, with or without the twist unknown.
+
+    slide [mm] is how far the ring will go along the sleeve's cone.
+    """
     slits = hoop(case)
     bodies = {
         "shaft": Body(_law(case.shaft.material)),

@@ -213,7 +213,9 @@ def peaks(case: Case, pushed: Push) -> list[dict[str, Any]]:
 def _edge_word(case: Case, pushed: Push, peak: stress.Peak) -> str:
     """What a peak beside the end of a contact is worth."""
     ends = stress.contact_ends(pushed.model, pushed.states[-1])
-    name, _ = min(ends, key=lambda end: hypot(end[1][0] - peak.r, end[1][1] - peak.z))
+    # an end that hangs over faces the same place as the one that presses there: what is resolved tells
+    distance = lambda place: hypot(place[0] - peak.r, place[1] - peak.z)
+    name, _ = min(ends, key=lambda end: (distance(end[1]), end[0] not in pushed.resolved))
     if name in pushed.resolved:
         return "at a rounded edge: settles with the mesh; where it passes yield, a thin strip flows"
     if case.ring.edge_radius if name.startswith("ring") else case.sleeve.nose_radius if name else 0.0:

@@ -44,15 +44,15 @@ class Blocks:
                  ages: list[int] | None = None, before: Blocks | None = None):
         self._own, self._dense, self._contact = own, dense, contact
         self._ages = ages or [0] * len(own)
-        self._kept = {} if before is None else {
-            k: leaf for k, leaf in before.leaves.items() if before._ages[k] == self._ages[k]
-        }
         self.leaves: dict[int, _Leaf] = {}
         self._rest: _Leaf | None = None
-        self._eliminate()
-        self._kept = {}  # else every one before would live on
+        self._eliminate({} if before is None else before._unchanged(self._ages))
 
-    def _eliminate(self) -> None:
+    def _unchanged(self, ages: list[int]) -> dict[int, _Leaf]:
+        """Eliminated groups whose part of contact is as old as now."""
+        return {k: leaf for k, leaf in self.leaves.items() if self._ages[k] == ages[k]}
+
+    def _eliminate(self, kept: dict[int, _Leaf]) -> None:
         links: dict[int, set[int]] = {k: set() for k in range(len(self._own))}
         for i, j in (*self._dense, *self._contact):
             if i != j:
@@ -64,16 +64,19 @@ class Blocks:
                 self._rest = self._together(list(links))
                 return
             others = links.pop(k)
-            self.leaves[k] = self._leaf(k, *others)
+            self.leaves[k] = self._leaf(kept, k, *others)
             for j in others:
                 links[j].remove(k)
 
-    def _leaf(self, k: int, parent: int | None = None) -> _Leaf:
-        under = frozenset(i for i, leaf in self.leaves.items() if leaf.parent == k)
-        kept = self._kept.get(k)
-        if kept and kept.parent == parent and kept.under == under and all(self.leaves[i] is self._kept.get(i) for i in under):
-            return kept
-        lu = _lu(self._diagonal(k, under))
+    def _under(self, k: int) -> frozenset[int]:
+        """Groups that were eliminated onto k."""
+        return frozenset(i for i, leaf in self.leaves.items() if leaf.parent == k)
+
+    def _leaf(self, kept: dict[int, _Leaf], k: int, parent: int | None = None) -> _Leaf:
+        under, old = self._under(k), kept.get(k)
+        if old and (old.parent, old.under) == (parent, under) and all(self.leaves[i] is kept.get(i) for i in under):
+            return old
+        lu = _lu(self._diagonal(k))
         if parent is None:
             return _Leaf(self._own[k], lu, under=under)
         front, back = self._between(k, parent), self._between(parent, k)
@@ -83,12 +86,12 @@ class Blocks:
         spread, back = lapack.dgetrs(*lu, right)[0], back[rows]
         return _Leaf(self._own[k], lu, parent, columns, spread, rows, back, back @ spread, under)
 
-    def _diagonal(self, k: int, under: frozenset[int]) -> np.ndarray:
+    def _diagonal(self, k: int) -> np.ndarray:
         """The group's own matrix, after what was eliminated onto it."""
         whole = np.array(self._dense[k, k], order="F")
         if (k, k) in self._contact:
             whole += self._contact[k, k]
-        for leaf in (self.leaves[i] for i in under):
+        for leaf in (self.leaves[i] for i in self._under(k)):
             if leaf.taken.shape == whole.shape:
                 whole -= leaf.taken
             else:
@@ -103,12 +106,8 @@ class Blocks:
 
     def _together(self, ids: list[int]) -> _Leaf:
         """What can't be taken apart any further, as one block."""
-        rows = []
-        for i in ids:
-            under = frozenset(k for k, leaf in self.leaves.items() if leaf.parent == i)
-            off = {j: self._between(i, j) for j in ids if j != i}
-            off = {j: m.toarray() if issparse(m) else m for j, m in off.items()}
-            rows.append([self._diagonal(i, under) if i == j else off[j] for j in ids])
+        full = lambda matrix: matrix.toarray() if issparse(matrix) else matrix
+        rows = [[self._diagonal(i) if i == j else full(self._between(i, j)) for j in ids] for i in ids]
         return _Leaf(np.concatenate([self._own[i] for i in ids]), _lu(np.asfortranarray(np.block(rows))))
 
     def solve(self, right: np.ndarray) -> np.ndarray:
