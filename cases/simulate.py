@@ -70,8 +70,8 @@ def settings(case: Case) -> Settings:
 def push(case: Case, plan: Plan, level: str, progress: Progress, solver: str = "condensed") -> Push:
     """Push the ring as far as the case asks; never raises for what happens on the way.
 
-    Rounded edges are refined where a rough push finds that they press, the nose last: while coarser elements
-    of the ring slide over its fine ones they dent them, and where that has no end the push is repeated without.
+    Rounded edges are refined where a rough push finds that they press. Where the push then has no end it is repeated
+    without the nose's fine elements, which coarser ones of the ring slide over, and at last without any.
     """
     section = collet.section(case, plan.expected, contact_size(case, plan, level))
     clock, landings = time.perf_counter(), ()

@@ -5,6 +5,7 @@ import pytest
 from helpers_push import case_of
 
 from cases import simulate, stress, verdicts
+from cases.after import stages
 from cases.formulas import hand
 from cases.plan import plan
 from meshing.rounding import LEADING, MOUTH, NOSE, TRAILING
@@ -92,3 +93,35 @@ def test_an_interrupted_rough_push_is_kept(monkeypatch):
 
     monkeypatch.setattr(simulate, "_pushed", interrupted)
     assert pushed(case).reason == "interrupted"
+
+
+def test_an_edge_that_stands_off_is_not_refined():
+    """Half a degree more on the ring: its trailing edge takes the cone, its leading one never comes to press."""
+    done = pushed(case_of(ring__edge_radius=0.2, ring__taper=4.5))
+    assert done.resolved == {TRAILING}
+
+
+def test_ring_edges_that_meet_the_fine_nose_have_more_points_over_the_whole_slide():
+    """As far as the rough push went, not as far as the plan guessed: here a force ends it."""
+    case = case_of(drop=("push.travel",), push__force=2000.0, **LONG)
+    done = pushed(case)
+    contact = done.model.contact
+    edges = sum(len(done.model.mesh.edges[pair.follower]) for pair in contact.pairs)
+    assert done.reason == "force" and len(contact.follower) > edges
+    assert contact.pairs[0].slide == pytest.approx(done.states[-1].t, rel=0.01)
+
+
+def test_release_and_twist_follow_on_the_same_points(rounded):
+    """Self-locking ring pulled off, shaft turned to slip: the torque is the seat's capacity to 1 %."""
+    case = case_of(after__release=True, after__twist=True, **LONG)
+    after = stages(case, rounded[1], lambda fraction, text: None, "condensed")
+    assert after.after_release["self_locking"] and after.after_release["release_force_N"] > 0
+    assert after.twist["capacity_ratio"] == pytest.approx(1, abs=0.01)
+
+
+def test_penetration_is_small_against_an_arc():
+    """5e-5 of the smaller radius where there is one, 1e-3 of the gap where that is less or edges are sharp."""
+    of = lambda **keys: simulate.settings(case_of(**keys)).penetration
+    assert of() == pytest.approx(1e-3 * 0.015)
+    assert of(ring__edge_radius=0.2, sleeve__nose_radius=0.1) == pytest.approx(5e-5 * 0.1)
+    assert of(ring__edge_radius=0.2, sleeve__clearance=0.002) == pytest.approx(1e-3 * 0.002)

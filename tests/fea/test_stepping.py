@@ -4,7 +4,6 @@ import numpy as np
 import pytest
 from helpers_contact import small_cone
 
-from fea.condensed import Condensed
 from fea.full import FullNewton
 from fea.increment import initial_state
 from fea.model import Balance
