@@ -16,9 +16,9 @@ from scipy.sparse import csr_matrix
 from fea.blocks import Blocks, Table
 from fea.condensation import Condensation
 from fea.contact import OPEN, Evaluation, History
-from fea.contact_tangent import tangent
+from fea.contact_tangent import tangent, turned_back
 from fea.model import Balance
-from fea.newton import NotConverged, Settings, Trial, newton
+from fea.newton import NotConverged, Settings, Trial, newton, relative
 from fea.projection import Projection
 
 _CORRECTIONS = 25
@@ -56,8 +56,8 @@ class Condensed:
         return n.place(u + n.expand(step), target)
 
     def trial(self, u: np.ndarray, t: float, history: History) -> Trial:
-        """The whole model at u."""
-        return self._trial(u, t, self.balance.model.contact.evaluate(u, history))
+        """The whole model at u, touching points kept."""
+        return self._trial(u, t, self.balance.model.contact.evaluate(u, history, keep=True))
 
     def equilibrate(self, start: Trial, t: float, history: History, residual: float) -> tuple[Trial, int]:
         """Balance to residual at parameter t; returns trial and iterations. Raises NotConverged."""
@@ -85,7 +85,8 @@ class Condensed:
         nodal = self.balance.model.bodies_force(u, t) + contact.force
         residual = self.balance.residual(nodal, t)
         scale = self.balance.scale(residual, contact.force, u, t)
-        return Trial(u, contact, nodal, self.balance.out(residual) / scale, self.balance.noise(u, scale))
+        left = self.balance.out(residual)
+        return Trial(u, contact, nodal, left, relative(left, scale, contact), self.balance.noise(u, scale))
 
 
 class _Surface:
@@ -103,7 +104,6 @@ class _Surface:
         self.floor = self.balance.floor(start.u)
         self.origin = self.numbering.contract(start.u)[self.bodies.surface]
         self.rest = out - self._force(start.contact)
-        self.last = np.inf
 
     def _force(self, contact: Evaluation) -> np.ndarray:
         return self.numbering.reduce(contact.force)[self.bodies.surface]
@@ -118,13 +118,14 @@ class _Surface:
         force = self._force(contact)
         out = self.rest + self.bodies.push(self.step(u)) + force
         scale = max(float(np.linalg.norm(force * self.weight)), self.floor)
-        norm = float(np.linalg.norm(out * self.weight)) / scale
-        return Trial(u, contact, out, norm, self.balance.noise(u, scale))
+        left = float(np.linalg.norm(out * self.weight))
+        return Trial(u, contact, out, left, relative(left, scale, contact), self.balance.noise(u, scale))
 
-    def direction(self, trial: Trial) -> np.ndarray:
-        gained, self.last = trial.norm < _GAIN * self.last, trial.norm
+    def direction(self, trial: Trial, before: Trial | None) -> np.ndarray:
+        gained = before is None or trial.norm < _GAIN * before.norm
+        contact = turned_back(self.balance.model.contact, trial.contact, before and before.contact)
         whole = np.zeros(self.numbering.count)
-        whole[self.bodies.surface] = -self.factor(trial.contact, gained).solve(trial.out)
+        whole[self.bodies.surface] = -self.factor(contact, gained).solve(trial.out)
         return self.numbering.expand(whole)
 
 

@@ -190,8 +190,14 @@ class Contact:
         angle = np.zeros(len(self.mesh.nodes) if c == 2 else 0)
         return History(np.zeros(n), np.zeros((n, c)), np.zeros(n), np.full(n, np.inf), np.zeros(n), angle)
 
-    def evaluate(self, u: np.ndarray, old: History, frozen: Projection | None = None, stick: bool = False) -> Evaluation:
-        """Contact at nodal unknowns u (size,); `old` is left untouched."""
+    def evaluate(
+        self, u: np.ndarray, old: History, frozen: Projection | None = None, stick: bool = False, keep: bool = False
+    ) -> Evaluation:
+        """Contact at nodal unknowns u (size,); `old` is left untouched.
+
+        stick takes friction as if no point slid. keep lets points that touched in `old` pull where they would open:
+        for a guess, whose error in the gap is often larger than what a pressure presses in.
+        """
         field = u.reshape(-1, self.unknowns)
         x = self.mesh.nodes + field[:, :2]
         angle = field[:, 2] if self.unknowns == 3 else np.empty(0)
@@ -203,7 +209,7 @@ class Contact:
         trial = np.where(foot.inside, old.multiplier - self.normal * np.where(foot.inside, gap, 0.0), 0.0)
         length = self.weights * np.linalg.norm(along, axis=1) * foot.inside
         area = 2 * np.pi * self.fill * leader_fill * position[:, 0] * length
-        index = np.flatnonzero(trial > 0)
+        index = np.flatnonzero((trial > 0) | keep & foot.inside & (old.pressure > 0))
         closed = self._closed(index, x, angle, old, position, along, foot, place)
         return self._forces(old, trial, closed, stick, gap, area, length, position, foot, place, angle)
 

@@ -6,11 +6,12 @@ of its follower edge and the three of the leader edge it stands on.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
 
-from fea.contact import Closed, Contact, Evaluation, traction_vector
+from fea.contact import SLIP, STICK, Closed, Contact, Evaluation, traction_vector
 
 
 def tangent(contact: Contact, ev: Evaluation, points: slice = slice(None)) -> tuple[np.ndarray, np.ndarray]:
@@ -61,6 +62,27 @@ def tangent(contact: Contact, ev: Evaluation, points: slice = slice(None)) -> tu
     result -= (lead[:, :, None] * (density * area[:, :, 0])[:, None])[..., None] * d_xi[:, None, None]
     met, result = _first_of_pairs(contact, c), result.reshape(n, 6 * unknowns, 6 * unknowns)
     return contact.dofs(c).reshape(n, 6 * unknowns)[met], np.add.reduceat(result, met) if n else result
+
+
+def turned_back(contact: Contact, now: Evaluation, before: Evaluation | None) -> Evaluation:
+    """Evaluation whose law lets points that slid and now slide back stick, by the slope of their last step.
+
+    A sliding point offers no stiffness along its slip; where its true state is stick, between the two directions,
+    it would jump to and fro for ever. On fine meshes hundreds of points do.
+    """
+    if before is None:
+        return now
+    turned = (now.status == SLIP) & (before.status == SLIP) & (np.sum(now.traction * before.traction, axis=1) < 0)
+    rows = turned[now.closed.index]
+    if not rows.any():
+        return now
+    change = [(a - b)[turned] for a, b in ((now.traction, before.traction), (now.slip, before.slip))]
+    jump, way = (np.linalg.norm(x, axis=1) for x in change)
+    slope = np.minimum(jump / np.maximum(way, 1e-300), contact.tangential[turned])
+    by_slip, by_pressure = now.law.by_slip.copy(), now.law.by_pressure.copy()
+    by_slip[rows], by_pressure[rows] = slope[:, None, None] * np.eye(by_slip.shape[1]), 0.0
+    law = now.law._replace(by_slip=by_slip, by_pressure=by_pressure)
+    return replace(now, law=law, status=np.where(turned, STICK, now.status))
 
 
 def _part(table: Any, some: slice) -> Any:

@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 
 from fea.contact import History
-from fea.contact_tangent import tangent
+from fea.contact_tangent import tangent, turned_back
 from fea.model import Balance
-from fea.newton import Settings, Trial, newton
+from fea.newton import Settings, Trial, newton, relative
 from fea.projection import Projection
 from fea.sparse import assemble, factorise
 
@@ -36,8 +36,8 @@ class FullNewton:
         return number.place(u + number.expand(step), target)
 
     def trial(self, u: np.ndarray, t: float, history: History) -> Trial:
-        """The whole model at u."""
-        return _Everything(self.balance, t, history, self.settings.residual).evaluate(u, None)
+        """The whole model at u, touching points kept."""
+        return _Everything(self.balance, t, history, self.settings.residual).evaluate(u, None, keep=True)
 
     def equilibrate(self, start: Trial, t: float, history: History, residual: float) -> tuple[Trial, int]:
         """Balance to residual at parameter t; returns trial and iterations. Raises NotConverged."""
@@ -52,19 +52,21 @@ class _Everything:
         self.balance, self.t, self.history = balance, t, history
         self.tolerance, self.known = residual, known
 
-    def evaluate(self, u: np.ndarray, frozen: Projection | None) -> Trial:
+    def evaluate(self, u: np.ndarray, frozen: Projection | None, keep: bool = False) -> Trial:
         if self.known is not None and u is self.known.u:
             return self.known
         model = self.balance.model
-        contact = model.contact.evaluate(u, self.history, frozen)
+        contact = model.contact.evaluate(u, self.history, frozen, keep=keep)
         nodal = model.bodies_force(u, self.t) + contact.force
         residual = self.balance.residual(nodal, self.t)
         scale = self.balance.scale(residual, contact.force, u, self.t)
-        return Trial(u, contact, nodal, self.balance.out(residual) / scale, self.balance.noise(u, scale))
+        left = self.balance.out(residual)
+        return Trial(u, contact, nodal, left, relative(left, scale, contact), self.balance.noise(u, scale))
 
-    def direction(self, trial: Trial) -> np.ndarray:
+    def direction(self, trial: Trial, before: Trial | None) -> np.ndarray:
         model, number = self.balance.model, self.balance.numbering
-        tables = [*model.bodies_tangents(trial.u, self.t), tangent(model.contact, trial.contact)]
+        contact = turned_back(model.contact, trial.contact, before and before.contact)
+        tables = [*model.bodies_tangents(trial.u, self.t), tangent(model.contact, contact)]
         stiffness = assemble(tables, number.number, number.free, number.free)
         step = np.zeros(number.count)
         step[: number.free] = -factorise(stiffness).solve(self.balance.residual(trial.out, self.t)[: number.free])

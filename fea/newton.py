@@ -50,8 +50,14 @@ class Trial:
     u: np.ndarray
     contact: Evaluation
     out: np.ndarray  # what direction() needs: the problem's own residual
-    norm: float
+    left: float  # [N] out of balance
+    norm: float  # the same over the force scale, which moves with the contact force
     noise: float  # below it a norm that no longer falls is only rounding
+
+
+def relative(left: float, scale: float, contact: Evaluation) -> float:
+    """Norm of a trial with `left` [N] out of balance; one that a kept contact point pulls at is never in balance."""
+    return max(left / scale, 1.0) if np.min(contact.pressure, initial=0.0) < 0 else left / scale
 
 
 class Problem(Protocol):
@@ -61,7 +67,7 @@ class Problem(Protocol):
 
     def evaluate(self, u: np.ndarray, frozen: Projection | None) -> Trial: ...
 
-    def direction(self, trial: Trial) -> np.ndarray: ...
+    def direction(self, trial: Trial, before: Trial | None) -> np.ndarray: ...
 
 
 @dataclass(frozen=True)
@@ -79,7 +85,7 @@ def newton(problem: Problem, u: np.ndarray, settings: Settings, frozen: Projecti
     After settings.freeze_after iterations each contact point keeps its leader edge: a point at a kink
     would flip between two edges for ever. frozen starts with edges kept. Raises NotConverged.
     """
-    trial = problem.evaluate(u, frozen)
+    trial, before = problem.evaluate(u, frozen), None
     norms = [trial.norm]
     for k in range(_PATIENCE * settings.max_iterations + 1):
         stalled = k > 1 and trial.norm <= trial.noise and trial.norm > norms[-2] / 2
@@ -89,11 +95,11 @@ def newton(problem: Problem, u: np.ndarray, settings: Settings, frozen: Projecti
             break
         if k == settings.freeze_after and frozen is None:
             frozen = trial.contact.foot
-        step = problem.direction(trial)
+        step = problem.direction(trial, before)
         if not np.all(np.isfinite(step)):
             raise NotConverged("the step is not finite", norms)
         with np.errstate(over="ignore", invalid="ignore"):  # a trial that is far off is refused by its norm
-            trial = _search(problem, trial, step, frozen, settings)
+            trial, before = _search(problem, trial, step, frozen, settings), trial
         norms.append(trial.norm)
         if not np.isfinite(trial.norm):
             raise NotConverged("the residual is not finite", norms)
@@ -106,13 +112,16 @@ def _gains(norms: list[float]) -> bool:
 
 
 def _search(problem: Problem, start: Trial, step: np.ndarray, frozen: Projection | None, settings: Settings) -> Trial:
-    """The first of 1, 1/2, 1/4 ... of the step that lowers the residual, else the best one tried."""
+    """The first of 1, 1/2, 1/4 ... of the step that lowers the residual, else the best one tried.
+
+    The residual is compared as a force: where a guess loses contact the force scale falls with it, and the norm stays.
+    """
     best, length = None, 1.0
     for _ in range(settings.halvings + 1):
         trial = problem.evaluate(start.u + length * step, frozen)
-        if trial.norm < start.norm:
+        if trial.left < start.left:
             return trial
-        if best is None or trial.norm < best.norm or not np.isfinite(best.norm):
+        if best is None or trial.left < best.left or not np.isfinite(best.left):
             best = trial
         length /= 2
     return best

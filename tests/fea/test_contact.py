@@ -8,7 +8,8 @@ from helpers_contact import tangent_error, touching
 from helpers_grid import join, mapped, spread
 
 from fea.contact import OPEN, SLIP, STICK, Contact
-from fea.contact_tangent import tangent
+from fea.contact_tangent import tangent, turned_back
+from fea.newton import relative
 from fea.seat import profile
 
 
@@ -120,6 +121,43 @@ def test_tangent_of_the_sticking_predictor():
     limit = 0.1 * evaluation.pressure
     assert np.any(np.linalg.norm(evaluation.traction, axis=1) > 2 * limit)
     assert tangent_error(contact, u, old, step=1e-8, stick=True) < 1e-6
+
+
+@pytest.mark.parametrize("twist", [False, True], ids=["plane", "twist"])
+def test_points_kept_for_a_guess_pull(twist):
+    """A hub lifted off by 0.02 mm: only what touched is kept, and its tangent is that of its pull."""
+    contact, u, old = scene("slip", twist)
+    lifted = u.reshape(-1, contact.unknowns).copy()
+    lifted[contact.mesh.body_nodes("hub"), 0] += 0.02
+    lifted, half = lifted.ravel(), np.arange(len(old.pressure)) % 2 == 0
+    old = replace(old, pressure=np.where(half, old.pressure, 0.0))
+    assert not np.any(contact.evaluate(lifted, old).pressure)
+    kept = contact.evaluate(lifted, old, keep=True)
+    touched = (old.pressure > 0) & kept.foot.inside
+    assert touched.any() and np.array_equal(kept.pressure < 0, touched) and np.array_equal(kept.status != OPEN, touched)
+    assert tangent_error(contact, lifted, old, step=1e-8, keep=True) < 1e-6
+    assert relative(1e-12, 1.0, kept) == 1.0  # no balance however little is out
+    assert relative(1e-12, 1.0, contact.evaluate(u, old)) == 1e-12
+
+
+@pytest.mark.parametrize("twist", [False, True], ids=["plane", "twist"])
+def test_points_that_turn_back_stick_by_the_slope_of_their_step(twist):
+    """The law's slope times the change of slip is the change of traction; points that go on sliding are left alone."""
+    contact, u, old = scene("slip", twist)
+    there = contact.evaluate(u, old)
+    back = u.reshape(-1, contact.unknowns).copy()
+    back[contact.mesh.body_nodes("hub"), 1:] -= 0.01
+    back = contact.evaluate(back.ravel(), old)
+    eased = turned_back(contact, back, there)
+    both = (there.status == SLIP) & (back.status == SLIP)
+    turned = both & (np.sum(there.traction * back.traction, axis=1) < 0)
+    assert turned.sum() > 5 and np.array_equal(eased.status != back.status, turned)
+    slope = eased.law.by_slip[turned[eased.closed.index]]
+    jump, way = (there.traction - back.traction)[turned], (there.slip - back.slip)[turned]
+    told = np.linalg.norm(np.einsum("nij,nj->ni", slope, way), axis=1)
+    np.testing.assert_allclose(told, np.linalg.norm(jump, axis=1), rtol=1e-12)
+    assert np.all(np.linalg.eigvalsh(slope) > 0) and np.array_equal(eased.traction, back.traction)
+    assert turned_back(contact, back, back) is back and turned_back(contact, back, None) is back
 
 
 def test_tangent_is_empty_but_shaped_when_nothing_touches():

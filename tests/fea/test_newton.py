@@ -23,15 +23,16 @@ class Scalar:
 
     tolerance = 1e-12
 
-    def __init__(self, f, slope, noise=0.0):
-        self.f, self.slope, self.noise, self.seen, self.frozen = f, slope, noise, [], []
+    def __init__(self, f, slope, noise=0.0, scale=lambda x: 1.0):
+        self.f, self.slope, self.noise, self.scale, self.seen, self.frozen = f, slope, noise, scale, [], []
 
     def evaluate(self, u, frozen):
         self.seen.append(float(u[0]))
         self.frozen.append(frozen)
-        return Trial(u, SimpleNamespace(foot="kept"), self.f(u), float(np.abs(self.f(u)[0])), self.noise)
+        left = float(np.abs(self.f(u)[0]))
+        return Trial(u, SimpleNamespace(foot="kept"), self.f(u), left, left / self.scale(float(u[0])), self.noise)
 
-    def direction(self, trial):
+    def direction(self, trial, before):
         return -trial.out / self.slope(trial.u)
 
 
@@ -52,6 +53,15 @@ def test_line_search_halves_until_the_residual_falls():
     assert abs(found.trial.u[0]) < 1e-12 and abs(problem.seen[1]) > 9
     with pytest.raises(NotConverged), np.errstate(all="ignore"):
         newton(Scalar(np.arctan, lambda x: 1 / (1 + x**2)), np.array([3.0]), Settings(halvings=0))
+
+
+def test_a_step_that_lowers_force_and_scale_alike_is_taken_whole():
+    """A guess that presses too hard has the scale of its own contact force: x / x is 1 all the way down to 1."""
+    problem = Scalar(lambda x: x - 1, lambda x: 1 + 0 * x, scale=lambda x: abs(x - 1) if x > 2 else 1.0)
+    assert newton(problem, np.array([9.0]), Settings()).iterations == 1
+    slow = Scalar(lambda x: x - 1, lambda x: 2 + 0 * x, scale=lambda x: max(abs(x - 1), 1e-3))
+    newton(slow, np.array([9.0]), Settings(max_iterations=60))
+    assert slow.seen[:4] == [9.0, 5.0, 3.0, 2.0]  # no halving, although the norm stays at 1
 
 
 def test_failure_carries_reason_and_every_norm():
@@ -180,7 +190,7 @@ def test_residual_falls_quadratically_while_a_ring_slides(monkeypatch):
 
 def test_stopped_run_names_the_last_parameter_and_the_cause():
     with pytest.raises(Stopped, match="no equilibrium beyond 0.5: residual still") as caught:
-        squeezed(targets=(0.25, 0.5, 40.0), max_iterations=6)
+        squeezed(targets=(0.25, 0.5, 40.0), max_iterations=3)
     assert caught.value.t == 0.5 and caught.value.cause.norms
 
 
