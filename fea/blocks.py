@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from scipy.linalg import lapack
+from scipy.linalg import get_lapack_funcs
 from scipy.sparse import csr_matrix, issparse
 
 from fea.newton import NotConverged
@@ -37,7 +37,7 @@ class Blocks:
     its own size; what is left once there is none such (bodies coupled in a circle) is solved as one block.
     ages tell when each group's part of contact last changed, as a count of factorisations: what did not change for
     longest is eliminated first, and taken from `before` where nothing under it has changed since.
-    Raises NotConverged where a group is singular.
+    Precision is that of `dense`. Raises NotConverged where a group is singular.
     """
 
     def __init__(self, own: list[np.ndarray], dense: Table, contact: Table,
@@ -83,7 +83,7 @@ class Blocks:
         columns, rows = (np.flatnonzero(_used(m, axis)) for m, axis in ((front, 0), (back, 1)))
         right = front[:, columns]
         right = right.toarray(order="F") if issparse(right) else np.asfortranarray(right)
-        spread, back = lapack.dgetrs(*lu, right)[0], back[rows]
+        spread, back = _lu_solve(lu, right), back[rows]
         return _Leaf(self._own[k], lu, parent, columns, spread, rows, back, back @ spread, under)
 
     def _diagonal(self, k: int) -> np.ndarray:
@@ -112,16 +112,16 @@ class Blocks:
 
     def solve(self, right: np.ndarray) -> np.ndarray:
         """Solution (n,) for the right-hand side (n,)."""
-        x = right.copy()
+        x = right.astype(next((block.dtype for block in self._dense.values()), float))
         leaves = [*self.leaves.values(), *([self._rest] if self._rest else [])]
         for leaf in leaves:
-            x[leaf.own] = lapack.dgetrs(*leaf.lu, x[leaf.own])[0]
+            x[leaf.own] = _lu_solve(leaf.lu, x[leaf.own])
             if leaf.parent is not None:
                 x[self._own[leaf.parent][leaf.rows]] -= leaf.back @ x[leaf.own]
         for leaf in reversed(leaves):
             if leaf.parent is not None:
                 x[leaf.own] -= leaf.spread @ x[self._own[leaf.parent][leaf.columns]]
-        return x
+        return x.astype(float)
 
 
 def _used(matrix: np.ndarray | csr_matrix, axis: int) -> np.ndarray:
@@ -132,7 +132,13 @@ def _used(matrix: np.ndarray | csr_matrix, axis: int) -> np.ndarray:
 
 
 def _lu(block: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    lu, pivots, info = lapack.dgetrf(block, overwrite_a=True)
+    (getrf,) = get_lapack_funcs(("getrf",), (block,))
+    lu, pivots, info = getrf(block, overwrite_a=True)
     if info > 0:
         raise NotConverged("the contact tangent is singular")
     return lu, pivots
+
+
+def _lu_solve(lu: tuple[np.ndarray, np.ndarray], right: np.ndarray) -> np.ndarray:
+    (getrs,) = get_lapack_funcs(("getrs",), lu[:1])
+    return getrs(*lu, right)[0]

@@ -167,6 +167,7 @@ def _same(now: Evaluation, then: Evaluation, points: slice) -> bool:
 def _coupling(bodies: Condensation, contact: Evaluation, points: slice) -> Table:
     """Tangent of a contact pair on the surface unknowns, by groups: dense within a group, sparse between two."""
     dofs, values = tangent(bodies.balance.model.contact, contact, points)
+    values = values.astype(bodies.precision)
     place = bodies.rank[bodies.balance.numbering.number[dofs]]
     group = np.where(place >= 0, bodies.group[place], -1)
     i, j = (np.broadcast_to(place[s], values.shape) for s in (np.s_[:, :, None], np.s_[:, None, :]))

@@ -60,7 +60,7 @@ def two_states():
     now = replace(now, status=now.status.copy(), foot=now.foot._replace(edge=now.foot.edge.copy()))
     now.status[cone], now.foot.edge[cone] = then.status[cone], then.foot.edge[cone]
     assert np.any(now.status[bore] != then.status[bore]) or np.any(now.foot.edge[bore] != then.foot.edge[bore])
-    return Condensation(balance), then, now
+    return Condensation(balance, float), then, now
 
 
 def check(bodies, factor, parts):
