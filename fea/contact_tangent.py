@@ -72,7 +72,8 @@ def turned_back(contact: Contact, now: Evaluation, before: Evaluation | None) ->
     """
     if before is None:
         return now
-    turned = (now.status == SLIP) & (before.status == SLIP) & (np.sum(now.traction * before.traction, axis=1) < 0)
+    slid = (now.status == SLIP) & (before.status == SLIP) & (before.pressure > 0)  # one kept to pull drags the wrong way
+    turned = slid & (np.sum(now.traction * before.traction, axis=1) < 0)
     rows = turned[now.closed.index]
     if not rows.any():
         return now
