@@ -22,8 +22,7 @@ class _Leaf(NamedTuple):
     parent: int | None = None
     columns: np.ndarray | None = None  # unknowns of the parent that the group feels, by place in the parent
     spread: np.ndarray | None = None  # own answer to them
-    rows: np.ndarray | None = None  # unknowns of the parent whose force the group changes
-    back: np.ndarray | csr_matrix | None = None  # by so much
+    back: np.ndarray | csr_matrix | None = None  # forces on the parent's unknowns from the group's
     taken: np.ndarray | None = None  # back @ spread, what the parent loses
     under: frozenset[int] = frozenset()  # groups eliminated onto this one before
 
@@ -80,11 +79,9 @@ class Blocks:
         if parent is None:
             return _Leaf(self._own[k], lu, under=under)
         front, back = self._between(k, parent), self._between(parent, k)
-        columns, rows = (np.flatnonzero(_used(m, axis)) for m, axis in ((front, 0), (back, 1)))
-        right = front[:, columns]
-        right = right.toarray(order="F") if issparse(right) else np.asfortranarray(right)
-        spread, back = _lu_solve(lu, right), back[rows]
-        return _Leaf(self._own[k], lu, parent, columns, spread, rows, back, back @ spread, under)
+        columns = _columns(front)
+        spread = _lu_solve(lu, np.asfortranarray(_full(front)[:, columns]))
+        return _Leaf(self._own[k], lu, parent, columns, spread, back, back @ spread, under)
 
     def _diagonal(self, k: int) -> np.ndarray:
         """The group's own matrix, after what was eliminated onto it."""
@@ -95,7 +92,7 @@ class Blocks:
             if leaf.taken.shape == whole.shape:
                 whole -= leaf.taken
             else:
-                whole[np.ix_(leaf.rows, leaf.columns)] -= leaf.taken
+                whole[:, leaf.columns] -= leaf.taken
         return whole
 
     def _between(self, i: int, j: int) -> np.ndarray | csr_matrix:
@@ -106,8 +103,7 @@ class Blocks:
 
     def _together(self, ids: list[int]) -> _Leaf:
         """What can't be taken apart any further, as one block."""
-        full = lambda matrix: matrix.toarray() if issparse(matrix) else matrix
-        rows = [[self._diagonal(i) if i == j else full(self._between(i, j)) for j in ids] for i in ids]
+        rows = [[self._diagonal(i) if i == j else _full(self._between(i, j)) for j in ids] for i in ids]
         return _Leaf(np.concatenate([self._own[i] for i in ids]), _lu(np.asfortranarray(np.block(rows))))
 
     def solve(self, right: np.ndarray) -> np.ndarray:
@@ -117,18 +113,22 @@ class Blocks:
         for leaf in leaves:
             x[leaf.own] = _lu_solve(leaf.lu, x[leaf.own])
             if leaf.parent is not None:
-                x[self._own[leaf.parent][leaf.rows]] -= leaf.back @ x[leaf.own]
+                x[self._own[leaf.parent]] -= leaf.back @ x[leaf.own]
         for leaf in reversed(leaves):
             if leaf.parent is not None:
                 x[leaf.own] -= leaf.spread @ x[self._own[leaf.parent][leaf.columns]]
         return x.astype(float)
 
 
-def _used(matrix: np.ndarray | csr_matrix, axis: int) -> np.ndarray:
-    """Which columns (axis 0) or rows (axis 1) hold anything."""
+def _columns(matrix: np.ndarray | csr_matrix) -> np.ndarray:
+    """Columns that hold anything."""
     if issparse(matrix):
-        return np.diff((matrix.tocsc() if axis == 0 else matrix).indptr) > 0
-    return np.ones(matrix.shape[1 - axis], bool)
+        return np.flatnonzero(np.bincount(matrix.indices, minlength=matrix.shape[1]))
+    return np.arange(matrix.shape[1])
+
+
+def _full(matrix: np.ndarray | csr_matrix) -> np.ndarray:
+    return matrix.toarray() if issparse(matrix) else matrix
 
 
 def _lu(block: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
