@@ -86,9 +86,13 @@ def finger_ratio(r: float, depth: float, base: float, count: int, width: float) 
     return 0.35 * (phi * r / depth) ** 4 / (1 + 3 * x**2.8 + 7.2 * x * math.tanh(0.445 * y))
 
 
-def alternating_ratio(r: float, t: float, length: float, depth: float, count: int, width: float) -> float:
-    """Hoop ratio of a sleeve slotted from both ends in turn, closed by a cone; one value for the whole length.
+def alternating_ratio(
+    r: float, t: float, length: float, depth: float, count: int, width: float, mean_t: float | None = None
+) -> float:
+    """Hoop ratio of a sleeve slotted from both ends in turn, closed by a cone, where its radius is r and its wall t.
 
+    mean_t is the wall at half length where it is not t. What a cone stiffens over a pressure is fitted to walls of one
+    thickness and belongs to the sleeve as a whole: taken with t it overstates tapered walls by 1 to 4 % more.
     Against the 3D study: pressure term 25 % at most, cone term 33 % for slots over 0.7 of the length and more.
     """
     pitch = math.pi * r / count
@@ -96,7 +100,8 @@ def alternating_ratio(r: float, t: float, length: float, depth: float, count: in
     bending = 0.515 * (overlap / strip) ** 3 + 3.11 * (depth / ligament) ** 2 * (1 + 0.715 * width / ligament)
     twisting = 0.58 * (r / t) ** 1.43 * (depth / r) ** 2.82 * (length / pitch) ** 1.29
     pressed = 1 / (1 + length / pitch * bending + twisting)
-    rise = 2.44 * (pitch / r) ** 2.41 * (t / r) ** 1.22 + 0.006 * (length / r) ** 1.66 * (r / t) ** 1.29
+    wall = mean_t or t
+    rise = 2.44 * (pitch / r) ** 2.41 * (wall / r) ** 1.22 + 0.006 * (length / r) ** 1.66 * (r / wall) ** 1.29
     return pressed * (1 + rise)
 
 

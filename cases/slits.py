@@ -237,11 +237,11 @@ def _fingers(wall: Wall, slits, flange: Flange, start: float, poisson: float) ->
 
 
 def _alternating(wall: Wall, slits, flange: Flange, start: float, poisson: float) -> SlitModel:
+    mean = wall.thickness(wall.length / 2)
+
     def law(z: float) -> float:
         radius, thickness = wall.radius(z), wall.thickness(z)
-        return formulas.alternating_ratio(
-            radius, thickness, wall.length, slits.depth, slits.count, slits.width
-        )
+        return formulas.alternating_ratio(radius, thickness, wall.length, slits.depth, slits.count, slits.width, mean)
 
     ligament = wall.length - slits.depth
     stations = (0.0, ligament, slits.depth, wall.length)

@@ -100,9 +100,12 @@ def test_closing_force_of_alternating_slots_by_formula(row):
 
 @pytest.mark.parametrize("row", rows("alternating_tapered"), ids=row_id)
 def test_closing_force_of_tapered_alternating_slots(row):
-    """Uniform closing, the law's own local ratio: 15 % of 3D (measured -0.5 to +14.9 %)."""
+    """Uniform closing, the law's own local ratio: 12 % of 3D (measured -0.7 to +11.7 %), and to half a percent the error
+    that the study prints in whole ones for the same law (measured 0.3 %)."""
     wall = tapered(row)
     model = law(wall, Slits("alternating", int(row["n"]), 1.0, 0.8 * row["L"]))
     force = closed_by(sleeve(wall, 0.5, model.breakpoints()), softened(model, RADIUS))
     assert force.min() > 0
-    assert force.sum() == approx(row["closing_force_3d"], rel=0.15)
+    error = force.sum() / row["closing_force_3d"] - 1
+    assert abs(error) < 0.12
+    assert error == approx(row["force_error"], abs=0.005)
