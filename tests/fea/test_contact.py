@@ -160,6 +160,17 @@ def test_points_that_turn_back_stick_by_the_slope_of_their_step(twist):
     assert turned_back(contact, back, back) is back and turned_back(contact, back, None) is back
 
 
+def test_points_kept_to_pull_do_not_count_as_turned_back():
+    """Friction of a pressure below zero drags the wrong way; the next trial sets it right, and goes on sliding."""
+    contact, u, old = scene("slip", twist=False)
+    lifted = u.reshape(-1, 2).copy()
+    lifted[contact.mesh.body_nodes("hub"), 0] += 0.02
+    kept, there = contact.evaluate(lifted.ravel(), old, keep=True), contact.evaluate(u, old)
+    opposed = (kept.status == SLIP) & (there.status == SLIP) & (np.sum(kept.traction * there.traction, axis=1) < 0)
+    assert opposed.sum() > 5
+    assert turned_back(contact, there, kept) is there
+
+
 def test_tangent_is_empty_but_shaped_when_nothing_touches():
     contact, u, old = scene("open", twist=True)
     dofs, values = tangent(contact, contact.evaluate(u, old))
