@@ -18,7 +18,7 @@ from fea.condensation import Condensation
 from fea.contact import OPEN, Evaluation, History
 from fea.contact_tangent import tangent, turned_back
 from fea.model import Balance
-from fea.newton import NotConverged, Settings, Trial, newton, relative
+from fea.newton import NotConverged, Settings, Trial, newton
 from fea.projection import Projection
 
 _CORRECTIONS = 25
@@ -85,8 +85,7 @@ class Condensed:
         nodal = self.balance.model.bodies_force(u, t) + contact.force
         residual = self.balance.residual(nodal, t)
         scale = self.balance.scale(residual, contact.force, u, t)
-        left = self.balance.out(residual)
-        return Trial(u, contact, nodal, left, relative(left, scale, contact), self.balance.noise(u, scale))
+        return Trial.of(u, contact, nodal, self.balance.out(residual), scale, self.balance.noise(u, scale))
 
 
 class _Surface:
@@ -119,7 +118,7 @@ class _Surface:
         out = self.rest + self.bodies.push(self.step(u)) + force
         scale = max(float(np.linalg.norm(force * self.weight)), self.floor)
         left = float(np.linalg.norm(out * self.weight))
-        return Trial(u, contact, out, left, relative(left, scale, contact), self.balance.noise(u, scale))
+        return Trial.of(u, contact, out, left, scale, self.balance.noise(u, scale))
 
     def direction(self, trial: Trial, before: Trial | None) -> np.ndarray:
         gained = before is None or trial.norm < _GAIN * before.norm

@@ -7,7 +7,7 @@ import numpy as np
 from fea.contact import History
 from fea.contact_tangent import tangent, turned_back
 from fea.model import Balance
-from fea.newton import Settings, Trial, newton, relative
+from fea.newton import Settings, Trial, newton
 from fea.projection import Projection
 from fea.sparse import assemble, factorise
 
@@ -60,8 +60,7 @@ class _Everything:
         nodal = model.bodies_force(u, self.t) + contact.force
         residual = self.balance.residual(nodal, self.t)
         scale = self.balance.scale(residual, contact.force, u, self.t)
-        left = self.balance.out(residual)
-        return Trial(u, contact, nodal, left, relative(left, scale, contact), self.balance.noise(u, scale))
+        return Trial.of(u, contact, nodal, self.balance.out(residual), scale, self.balance.noise(u, scale))
 
     def direction(self, trial: Trial, before: Trial | None) -> np.ndarray:
         model, number = self.balance.model, self.balance.numbering

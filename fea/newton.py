@@ -54,10 +54,11 @@ class Trial:
     norm: float  # the same over the force scale, which moves with the contact force
     noise: float  # below it a norm that no longer falls is only rounding
 
-
-def relative(left: float, scale: float, contact: Evaluation) -> float:
-    """Norm of a trial with `left` [N] out of balance; one that a kept contact point pulls at is never in balance."""
-    return max(left / scale, 1.0) if np.min(contact.pressure, initial=0.0) < 0 else left / scale
+    @classmethod
+    def of(cls, u: np.ndarray, contact: Evaluation, out: np.ndarray, left: float, scale: float, noise: float) -> Trial:
+        """Trial with `left` [N] out of balance; one that a kept contact point pulls at is never in balance."""
+        pulled = np.min(contact.pressure, initial=0.0) < 0
+        return cls(u, contact, out, left, max(left / scale, 1.0) if pulled else left / scale, noise)
 
 
 class Problem(Protocol):
