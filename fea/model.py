@@ -66,8 +66,9 @@ class Model:
         return [(self.solid.dofs, self.solid.tangents(u)), *loads]
 
 
-#: rounding of coordinates and of displacements, over their size: times the largest stiffness it stays unbalanced
-_ROUNDING = 6e-15, 3e-15
+#: rounding of coordinates and of displacements, over the norm of as many numbers of their size: times the largest
+#: stiffness it stays unbalanced. On 15 meshes of 4 600 to 60 000 unknowns 0.02 to 0.9 of that is left at last
+_ROUNDING = 1e-16, 4e-15
 
 
 @dataclass(frozen=True)
@@ -112,7 +113,8 @@ class Balance:
 
     def noise(self, u: np.ndarray, scale: float) -> float:
         """What rounding alone may leave out of balance at u (size,), relative to a force scale [N]."""
-        return self.stiffest * (_ROUNDING[0] * self.numbering.length + _ROUNDING[1] * self._moved(u)) / scale
+        place = self.numbering.length * np.sqrt(self.model.size)
+        return self.stiffest * (_ROUNDING[0] * place + _ROUNDING[1] * self._moved(u)) / scale
 
     def _moved(self, u: np.ndarray) -> float:
         n = self.numbering
