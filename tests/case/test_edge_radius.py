@@ -57,7 +57,7 @@ def peak(name, level, radius):
 @pytest.mark.slow
 @pytest.mark.parametrize("name", DESIGNS)
 def test_a_rounded_edge_s_peak_settles(name):
-    """0.3 mm: less than 5 % from the default to the fine mesh."""
+    """0.3 mm: less than 5 % from the default to the fine mesh, measured -2.8, 0.0 and -0.3 %."""
     assert peak(name, "fine", 0.3) == pytest.approx(peak(name, "default", 0.3), rel=0.05)
 
 
@@ -78,8 +78,8 @@ def test_peak_and_width_of_the_pressure_on_the_arc_fit_the_half_plane(name):
     at all beyond. The plane's singular integral equation for pressure without a singular end then gives
     p = E* d/(2 pi R) f(x/d), f(y) = 2 y^1/2 + (1 - y) ln |(1 + y^1/2)/(1 - y^1/2)|, largest at y = 0.695.
     Same limit as a rounded flat punch: Ciavarella, Hills & Monno 1998 (from memory). Friction between like
-    materials leaves the pressure alone. Within 15 %: measured 3 to 11 %, all high, because the width is read from
-    the outermost contact point that is pressed and comes out short by up to one of them.
+    materials leaves the pressure alone. Within 6 %: measured -4.3 to +0.4 %; the width is read from the outermost
+    contact point that is pressed, and the largest element mean is less than the largest pressure.
     """
     case, done = pushed(name, "fine", 0.3)
     y = np.linspace(1e-4, 0.999, 20000)
@@ -89,7 +89,7 @@ def test_peak_and_width_of_the_pressure_on_the_arc_fit_the_half_plane(name):
     material = case.ring.material
     modulus = material.young / (1 - material.poisson**2) / 2
     expected = modulus * width / (2 * np.pi * 0.3) * top
-    assert leading_peak(done) == pytest.approx(expected, rel=0.15)
+    assert leading_peak(done) == pytest.approx(expected, rel=0.06)
 
 
 def _points(done):

@@ -123,7 +123,7 @@ def test_a_run_that_cannot_converge_says_where_why_and_what_to_try(tmp_path, cap
     from fea import newton
 
     rules = simulate.settings
-    monkeypatch.setattr(simulate, "settings", lambda case: replace(rules(case), max_iterations=1))
+    monkeypatch.setattr(simulate, "settings", lambda case, *arcs: replace(rules(case, *arcs), max_iterations=1))
     monkeypatch.setattr(newton, "_PATIENCE", 1)
     path = written(tmp_path / "s.toml")
     assert cli.main(["run", str(path), "--out", str(tmp_path / "r"), "--quick"]) == 3

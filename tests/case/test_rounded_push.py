@@ -25,7 +25,7 @@ def rounded():
 
 
 def test_edges_that_press_are_refined_about_the_place_they_come_to(rounded):
-    """Smallest element side on the ring's cone and, where the leading edge stands, on the sleeve's: R/70 within 20 %."""
+    """Smallest element side on the ring's cone and, where the leading edge stands, on the sleeve's: R/140 within 25 %."""
     case, done = rounded
     assert done.reason == "travel" and {LEADING, NOSE} <= done.resolved and TRAILING not in done.resolved
     mesh, u = done.model.mesh, done.states[-1].u.reshape(-1, 2)
@@ -33,9 +33,9 @@ def test_edges_that_press_are_refined_about_the_place_they_come_to(rounded):
     edge = case.ring.start + case.ring.edge_radius - done.states[-1].t
     near = np.argsort(abs(ends[..., 1].mean(axis=1) - edge))[:12]
     sides = np.hypot(*(ends[:, 1] - ends[:, 0]).T)
-    assert sides[near].min() == pytest.approx(0.2 / 70, rel=0.2)
+    assert sides[near].min() == pytest.approx(0.2 / 140, rel=0.25)
     own = mesh.nodes[mesh.edges["ring.cone"][:, :2]]
-    assert np.hypot(*(own[:, 1] - own[:, 0]).T).min() == pytest.approx(0.2 / 70, rel=0.2)
+    assert np.hypot(*(own[:, 1] - own[:, 0]).T).min() == pytest.approx(0.2 / 140, rel=0.25)
 
 
 def test_a_quick_push_resolves_none_and_says_so():
@@ -120,8 +120,8 @@ def test_release_and_twist_follow_on_the_same_points(rounded):
 
 
 def test_penetration_is_small_against_an_arc():
-    """5e-5 of the smaller radius where there is one, 1e-3 of the gap where that is less or edges are sharp."""
-    of = lambda **keys: simulate.settings(case_of(**keys)).penetration
-    assert of() == pytest.approx(1e-3 * 0.015)
-    assert of(ring__edge_radius=0.2, sleeve__nose_radius=0.1) == pytest.approx(5e-5 * 0.1)
-    assert of(ring__edge_radius=0.2, sleeve__clearance=0.002) == pytest.approx(1e-3 * 0.002)
+    """3e-6 of the smaller radius where the mesh resolves one, 1e-3 of the gap where that is less or edges are sharp."""
+    of = lambda **keys: simulate.settings(case_of(**keys), arcs=True).penetration
+    assert simulate.settings(case_of(ring__edge_radius=0.2)).penetration == of() == pytest.approx(1e-3 * 0.015)
+    assert of(ring__edge_radius=0.2, sleeve__nose_radius=0.1) == pytest.approx(3e-6 * 0.1)
+    assert of(ring__edge_radius=0.9, sleeve__clearance=0.002) == pytest.approx(1e-3 * 0.002)
