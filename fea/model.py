@@ -92,9 +92,7 @@ class Balance:
         return self.numbering.reduce(nodal) - self.numbering.load(t)
 
     def scale(self, residual: np.ndarray, contact: np.ndarray, u: np.ndarray, t: float) -> float:
-        """Force scale [N]: the largest of contact, reaction and load norms.
-
-        """
+        """Force scale [N]: the largest of contact, reaction and load norms."""
         n = self.numbering
         loads = n.load(t) + (n.reduce(self.model.external(u, t)) if self.model.loads else 0.0)
         return max(

@@ -25,7 +25,7 @@ def rounded():
 
 
 def test_edges_that_press_are_refined_about_the_place_they_come_to(rounded):
-    """Smallest element side on the ring's cone and, where the leading edge stands, on the sleeve's: R/140 within 25 %."""
+    """Smallest element side on the ring's cone and, where the leading edge stands, on the sleeve's: R/140 within 20 %."""
     case, done = rounded
     assert done.reason == "travel" and {LEADING, NOSE} <= done.resolved and TRAILING not in done.resolved
     mesh, u = done.model.mesh, done.states[-1].u.reshape(-1, 2)
@@ -33,9 +33,13 @@ def test_edges_that_press_are_refined_about_the_place_they_come_to(rounded):
     edge = case.ring.start + case.ring.edge_radius - done.states[-1].t
     near = np.argsort(abs(ends[..., 1].mean(axis=1) - edge))[:12]
     sides = np.hypot(*(ends[:, 1] - ends[:, 0]).T)
-    assert sides[near].min() == pytest.approx(0.2 / 140, rel=0.25)
+    assert sides[near].min() == pytest.approx(0.2 / 140, rel=0.2)
     own = mesh.nodes[mesh.edges["ring.cone"][:, :2]]
-    assert np.hypot(*(own[:, 1] - own[:, 0]).T).min() == pytest.approx(0.2 / 140, rel=0.25)
+    assert np.hypot(*(own[:, 1] - own[:, 0]).T).min() == pytest.approx(0.2 / 140, rel=0.2)
+
+
+def test_no_increment_presses_further_into_a_resolved_arc_than_allowed(rounded):
+    assert 0 < max(state.penetration for state in rounded[1].states) <= 3e-6 * 0.2
 
 
 def test_a_quick_push_resolves_none_and_says_so():

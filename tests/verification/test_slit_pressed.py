@@ -75,8 +75,9 @@ def land_pressure(model, state, name, start):
 @pytest.mark.parametrize("group", groups())
 def test_total_forces_between_cone_and_shaft(group):
     """Measured: through slit +0.2 to +2.3 % where q/p < 1, beyond to +4.4 % in the wall 3 to 1 and, in 5 to 2, +6.1 %
-    on the cone and +6.4 % on the bore; fingers +0.5 to +3.4 %; alternating -5.1 to +0.3 %. q = E t c/r^2 is what the clearance takes up, p the cone's
-    pressure. A slit sleeve on its shaft carries no mean hoop force any more; the law, which keeps eta, still does."""
+    on the cone and +6.4 % on the bore; fingers +0.5 to +3.4 %; alternating -5.1 to +0.3 %. q = E t c/r^2 is what the
+    clearance takes up, p the cone's pressure. A slit sleeve on its shaft carries no mean hoop force any more; the law,
+    which keeps eta, still does."""
     pattern, clearance = group[0]["pattern"], group[0]["c"] * SCALE
     wall = tapered(group[0])
     slits = law(wall, Slits(pattern, group[0]["n"], 1.0, SLOTTED[pattern]))
@@ -89,12 +90,14 @@ def test_total_forces_between_cone_and_shaft(group):
     for row, state in zip(group, states[1:], strict=True):
         for side in ("cone", "bore"):
             mean = land_pressure(model, state, side, start) / SCALE
-            printed = row[f"p_{side}"]
-            assert mean == approx(printed, abs=tolerance(row, side) * printed + 0.05)
+            assert mean == approx(row[f"p_{side}"], rel=tolerance(row, side))
 
 
 def tolerance(row, side):
-    """Relative, beside the rounding of a printed pressure; the study states errors of the cone's total only."""
+    """Relative. Where the clearance takes up more than the squeeze: 6 % and the rounding of the printed cone pressure;
+    the bore, of which the study states no error, as measured and rounded up."""
+    if row["pattern"] == "through" and row["q_over_p_cone"] >= 1:
+        return 0.06 + 0.05 / row["p_cone"] if side == "cone" else 0.065
     if row["pattern"] == "through":
-        return 0.03 if row["q_over_p_cone"] < 1 else 0.06 if side == "cone" else 0.065
+        return 0.03
     return 0.05 if row["pattern"] == "fingers" else 0.06
