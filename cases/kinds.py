@@ -1,6 +1,7 @@
 """Kinds of value in a case file: each says what it allows, finds faults in a raw value and converts it."""
 
 import math
+from abc import ABC, abstractmethod
 from dataclasses import dataclass
 from typing import Any
 
@@ -8,16 +9,16 @@ from cases.faults import fault, listed, nearest
 from cases.materials import MATERIALS, Material
 
 
-class Kind:
+class Kind(ABC):
     """A kind of value. A subclass says what is allowed and what holds; the rest follows."""
 
+    @abstractmethod
     def allowed(self) -> str:
         """What may stand here, to follow "must be"."""
-        raise NotImplementedError
 
+    @abstractmethod
     def holds(self, value: object) -> bool:
         """Whether a raw value is allowed."""
-        raise NotImplementedError
 
     def faults(self, key: str, value: object) -> list[str]:
         """Sentences on what is wrong with the raw value of a dotted key; empty where nothing is."""
@@ -161,6 +162,9 @@ class MaterialValue(Kind):
 
     def allowed(self) -> str:
         return "a bundled material, in quotes, or a table { young, poisson, yield, hardening }"
+
+    def holds(self, value: object) -> bool:
+        return not self.faults("material", value)
 
     def faults(self, key: str, value: object) -> list[str]:
         if isinstance(value, dict):

@@ -126,7 +126,10 @@ def test_a_wider_taper_of_the_ring_touches_at_the_nose_side():
 
 
 def test_a_ring_may_run_past_the_back_face_where_there_is_no_flange():
-    read(tables_with({"ring.start": -2, "push.travel": 5}), "case", {})
+    past = {"ring.start": -2, "push.travel": 5}
+    assert read(tables_with(past), "case", {})["ring.start"] == -2
+    with pytest.raises(CaseError, match=r"ring\.start"):
+        read(tables_with({**past, **FLANGE}), "case", {})
 
 
 def test_a_value_with_a_fault_of_its_own_gives_no_second_fault():

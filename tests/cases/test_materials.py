@@ -2,6 +2,7 @@
 
 import pytest
 
+from cases.kinds import MaterialValue
 from cases.materials import DEFAULT, MATERIALS
 
 # Usual ranges of handbooks [MPa], common practice, no single source: modulus by family, told from the designation.
@@ -43,3 +44,9 @@ def test_quenching_and_tempering_strengthens():
 
 def test_the_default_is_a_bundled_quenched_and_tempered_carbon_steel():
     assert DEFAULT == "C45+QT" and DEFAULT in MATERIALS
+
+
+def test_a_material_holds_by_name_or_as_a_sound_table():
+    kind = MaterialValue()
+    assert kind.holds(DEFAULT) and kind.holds({"young": 70000, "poisson": 0.33})
+    assert not any(kind.holds(value) for value in ("C45", 7, {"young": 70000}, {"young": -1, "poisson": 0.3}))
