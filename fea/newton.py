@@ -30,7 +30,7 @@ class Settings:
 
     residual: force out of balance over the force scale. penetration [mm] is allowed where augment is
     on: then pressures are carried over as multipliers until it is met. max_iterations: of 80 random slit designs
-    10, 15, 20 and 30 lose none, with 4, 3, 2 and 1 cut-backs at equal effort.
+    10, 15, 20 and 30 lose none, with 8, 7, 5 and 4 cut-backs at equal effort.
     """
 
     residual: float = 1e-9
