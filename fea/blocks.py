@@ -10,8 +10,18 @@ from scipy.sparse import csr_matrix, issparse
 
 from fea.newton import NotConverged
 
+class LowRank(NamedTuple):
+    """A matrix (n, m) as left (n, r) @ right (r, m)."""
+
+    left: np.ndarray
+    right: np.ndarray
+
+    def __matmul__(self, other: np.ndarray) -> np.ndarray:
+        return self.left @ (self.right @ other)
+
+
 #: matrices between groups of unknowns, by their numbers; what is missing is zero
-Table = dict[tuple[int, int], np.ndarray | csr_matrix]
+Table = dict[tuple[int, int], np.ndarray | csr_matrix | LowRank]
 
 
 class _Leaf(NamedTuple):
@@ -20,18 +30,17 @@ class _Leaf(NamedTuple):
     own: np.ndarray
     lu: tuple[np.ndarray, np.ndarray]
     parent: int | None = None
-    columns: np.ndarray | None = None  # unknowns of the parent that the group feels, by place in the parent
-    spread: np.ndarray | None = None  # own answer to them
-    back: np.ndarray | csr_matrix | None = None  # forces on the parent's unknowns from the group's
-    taken: np.ndarray | None = None  # back @ spread, what the parent loses
+    reach: slice | np.ndarray = slice(0)  # what the group feels of the parent's unknowns: a stretch, or a matrix (r, m)
+    spread: np.ndarray | None = None  # own answer to it
+    back: np.ndarray | csr_matrix | LowRank | None = None  # forces on the parent's unknowns from the group's
+    taken: np.ndarray | None = None  # back @ spread, what the parent loses on what is felt
     under: frozenset[int] = frozenset()  # groups eliminated onto this one before
 
 
 class Blocks:
     """LU of a matrix of groups of unknowns, group by group.
 
-    own are the unknowns of each group, dense what couples those of one body, contact what contact adds: dense
-    within a group, sparse between two.
+    own are the unknowns of each group, dense what couples those of one body, contact what contact adds, sparse.
     A group coupled to one other only, a ring's cone to the sleeve's, is eliminated onto that one at the cost of
     its own size; what is left once there is none such (bodies coupled in a circle) is solved as one block.
     ages tell when each group's part of contact last changed, as a count of factorisations: what did not change for
@@ -79,27 +88,28 @@ class Blocks:
         if parent is None:
             return _Leaf(self._own[k], lu, under=under)
         front, back = self._between(k, parent), self._between(parent, k)
-        columns = _columns(front)
-        spread = _lu_solve(lu, np.asfortranarray(_full(front)[:, columns]))
-        return _Leaf(self._own[k], lu, parent, columns, spread, back, back @ spread, under)
+        felt, reach = _split(front)
+        spread = _lu_solve(lu, np.asfortranarray(felt))
+        return _Leaf(self._own[k], lu, parent, reach, spread, back, back @ spread, under)
 
     def _diagonal(self, k: int) -> np.ndarray:
         """The group's own matrix, after what was eliminated onto it."""
         whole = np.array(self._dense[k, k], order="F")
         if (k, k) in self._contact:
-            whole += self._contact[k, k]
+            extra = self._contact[k, k].tocoo()
+            whole[extra.row, extra.col] += extra.data
         for leaf in (self.leaves[i] for i in self._under(k)):
-            if leaf.taken.shape == whole.shape:
-                whole -= leaf.taken
+            if isinstance(leaf.reach, slice):
+                whole[:, leaf.reach] -= leaf.taken
             else:
-                whole[:, leaf.columns] -= leaf.taken
+                whole -= leaf.taken @ leaf.reach
         return whole
 
-    def _between(self, i: int, j: int) -> np.ndarray | csr_matrix:
+    def _between(self, i: int, j: int) -> np.ndarray | csr_matrix | LowRank:
         dense, sparse = self._dense.get((i, j)), self._contact.get((i, j))
         if dense is None:
             return csr_matrix((len(self._own[i]), len(self._own[j]))) if sparse is None else sparse
-        return dense if sparse is None else dense + sparse.toarray()
+        return dense if sparse is None else _full(dense) + sparse.toarray()
 
     def _together(self, ids: list[int]) -> _Leaf:
         """What can't be taken apart any further, as one block."""
@@ -108,7 +118,7 @@ class Blocks:
 
     def solve(self, right: np.ndarray) -> np.ndarray:
         """Solution (n,) for the right-hand side (n,)."""
-        x = right.astype(next((block.dtype for block in self._dense.values()), float))
+        x = right.astype(next((self._dense[k, k].dtype for k in self.leaves), float))
         leaves = [*self.leaves.values(), *([self._rest] if self._rest else [])]
         for leaf in leaves:
             x[leaf.own] = _lu_solve(leaf.lu, x[leaf.own])
@@ -116,18 +126,24 @@ class Blocks:
                 x[self._own[leaf.parent]] -= leaf.back @ x[leaf.own]
         for leaf in reversed(leaves):
             if leaf.parent is not None:
-                x[leaf.own] -= leaf.spread @ x[self._own[leaf.parent][leaf.columns]]
+                above = x[self._own[leaf.parent]]
+                x[leaf.own] -= leaf.spread @ (above[leaf.reach] if isinstance(leaf.reach, slice) else leaf.reach @ above)
         return x.astype(float)
 
 
-def _columns(matrix: np.ndarray | csr_matrix) -> np.ndarray:
-    """Columns that hold anything."""
-    if issparse(matrix):
-        return np.flatnonzero(np.bincount(matrix.indices, minlength=matrix.shape[1]))
-    return np.arange(matrix.shape[1])
+def _split(matrix: np.ndarray | csr_matrix | LowRank) -> tuple[np.ndarray, slice | np.ndarray]:
+    """A matrix between groups as a dense one and what that acts on, see _Leaf.reach."""
+    if isinstance(matrix, LowRank):
+        return matrix.left, matrix.right
+    if not issparse(matrix):
+        return matrix, slice(None)
+    reach = slice(np.min(matrix.indices, initial=matrix.shape[1]), np.max(matrix.indices, initial=-1) + 1)
+    return matrix[:, reach].toarray(), reach
 
 
-def _full(matrix: np.ndarray | csr_matrix) -> np.ndarray:
+def _full(matrix: np.ndarray | csr_matrix | LowRank) -> np.ndarray:
+    if isinstance(matrix, LowRank):
+        return matrix.left @ matrix.right
     return matrix.toarray() if issparse(matrix) else matrix
 
 

@@ -164,23 +164,15 @@ def _same(now: Evaluation, then: Evaluation, points: slice) -> bool:
 
 
 def _coupling(bodies: Condensation, contact: Evaluation, points: slice) -> Table:
-    """Tangent of a contact pair on the surface unknowns, by groups: dense within a group, sparse between two."""
+    """Tangent of a contact pair on the surface unknowns, by groups."""
     dofs, values = tangent(bodies.balance.model.contact, contact, points)
-    values = values.astype(bodies.precision)
     place = bodies.rank[bodies.balance.numbering.number[dofs]]
-    group = np.where(place >= 0, bodies.group[place], -1)
     i, j = (np.broadcast_to(place[s], values.shape) for s in (np.s_[:, :, None], np.s_[:, None, :]))
-    met, found = np.flatnonzero(np.bincount(group.ravel() + 1)[1:]).tolist(), {}
-    for k, m in itertools.product(met, repeat=2):
-        some = (group == k)[:, :, None] & (group == m)[:, None, :]
-        rows, columns = bodies.groups[k], bodies.groups[m]
-        value, row, column = values[some], i[some] - rows[0], j[some] - columns[0]
-        if k == m:
-            flat = np.bincount(column * len(rows) + row, weights=value, minlength=len(rows) ** 2)
-            found[k, m] = flat.reshape((len(rows), len(rows)), order="F")
-        else:
-            found[k, m] = csr_matrix((value, (row, column)), shape=(len(rows), len(columns)))
-    return found
+    free, size = (i >= 0) & (j >= 0), len(bodies.surface)
+    whole = csr_matrix((values[free].astype(bodies.precision), (i[free], j[free])), shape=(size, size))
+    met = np.flatnonzero(np.bincount(bodies.group[place[place >= 0]], minlength=1)).tolist()
+    stretch = {k: slice(bodies.groups[k][0], bodies.groups[k][-1] + 1) for k in met}
+    return {(k, m): whole[stretch[k]][:, stretch[m]] for k, m in itertools.product(met, repeat=2)}
 
 
 def _sum(tables: list[Table]) -> Table:

@@ -72,6 +72,21 @@ def _twist_slope(b: np.ndarray, hoop: np.ndarray, radius: np.ndarray, p: np.ndar
     b[..., 5, 4], b[..., 5, 6] = 2 * radius * hoop * q, radius * hoop**2
 
 
+def flux(g: np.ndarray, radius: np.ndarray, stress: np.ndarray) -> np.ndarray:
+    """First derivative of E contracted with a stress: S : dE/dg (..., 5 or 7)."""
+    if g.shape[-1] == 7:
+        return np.einsum("...cm,...c->...m", strain_slope(g, radius), stress)
+    g0, g1, g2, g3, g4 = np.moveaxis(g, -1, 0)
+    rr, zz, hoop, rz = np.moveaxis(stress, -1, 0)
+    result = np.empty(g.shape)
+    result[..., 0] = (1 + g0) * rr + g1 * rz
+    result[..., 1] = g1 * zz + (1 + g0) * rz
+    result[..., 2] = g2 * rr + (1 + g3) * rz
+    result[..., 3] = (1 + g3) * zz + g2 * rz
+    result[..., 4] = (1 + g4) * hoop
+    return result
+
+
 def strain_curvature(g: np.ndarray, radius: np.ndarray, stress: np.ndarray) -> np.ndarray:
     """Second derivative of E contracted with a stress: S : d2E/dg2, (..., 5 or 7, same)."""
     size = g.shape[-1]

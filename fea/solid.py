@@ -77,7 +77,7 @@ class Solid:
         return self._stress(self.gradients(u))
 
     def _stress(self, g: np.ndarray) -> np.ndarray:
-        return (self.moduli @ kinematics.strain(g, self.radius)[..., None])[..., 0]
+        return np.einsum("eqij,eqj->eqi", self.moduli, kinematics.strain(g, self.radius))
 
     def energy(self, u: np.ndarray) -> float:
         """Stored elastic energy [N mm], whole ring."""
@@ -87,8 +87,7 @@ class Solid:
     def force(self, u: np.ndarray) -> np.ndarray:
         """Internal force (size,) [N; N mm for the angle], whole ring."""
         g = self.gradients(u)
-        flux = np.einsum("eqcm,eqc->eqm", kinematics.strain_slope(g, self.radius), self._stress(g))
-        flux *= self.volume[..., None]
+        flux = kinematics.flux(g, self.radius, self._stress(g)) * self.volume[..., None]
         e, q, m, n = self.operator.shape
         local = flux.reshape(e, 1, q * m) @ self.operator.reshape(e, q * m, n)
         return np.bincount(self.dofs.ravel(), weights=local.ravel(), minlength=self.size)

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy.sparse import csr_matrix
 
-from fea.blocks import Blocks
+from fea.blocks import Blocks, LowRank
 from fea.newton import NotConverged
 
 #: a ring's face, a sleeve's two, a shaft's, and one that stands alone
@@ -27,7 +27,7 @@ def bodies(rng):
 
 
 def coupling(rng, links):
-    """Unsymmetric, on two unknowns of each group of a linked pair: dense within a group, sparse between two."""
+    """Unsymmetric, on two unknowns of each group of a linked pair."""
     table = {}
     for i, j in links:
         some = {k: rng.choice(SIZES[k], 2, False) for k in (i, j)}
@@ -35,7 +35,7 @@ def coupling(rng, links):
             for m in (i, j):
                 block = np.zeros((SIZES[k], SIZES[m]))
                 block[np.ix_(some[k], some[m])] = rng.standard_normal((2, 2))
-                table[k, m] = table.get((k, m), 0) + (block if k == m else csr_matrix(block))
+                table[k, m] = csr_matrix(block) if (k, m) not in table else table[k, m] + csr_matrix(block)
     return table
 
 
@@ -62,6 +62,17 @@ def test_same_solution_as_dense(links, ages):
     check(Blocks(OWN, dense, extra, ages), dense, extra)
 
 
+@pytest.mark.parametrize("links", [[], CHAIN, CIRCLE, [*CHAIN, (1, 2)]], ids=["apart", "chain", "circle", "across"])
+@pytest.mark.parametrize("ages", [[0, 0, 3, 3, 0], [3, 3, 0, 0, 0]], ids=["bore last", "cone last"])
+def test_low_rank_between_the_sleeve_s_faces(links, ages):
+    """Same solution as with the product of its factors in their place."""
+    rng = np.random.default_rng(6)
+    dense, extra = bodies(rng), coupling(rng, links)
+    left, right = rng.standard_normal((SIZES[1], 2)), rng.standard_normal((2, SIZES[2]))
+    given = dense | {(1, 2): LowRank(left, right), (2, 1): LowRank(right.T, left.T)}
+    check(Blocks(OWN, given, extra, ages), dense | {(1, 2): left @ right, (2, 1): (left @ right).T}, extra)
+
+
 def test_what_did_not_change_is_kept_and_the_rest_is_new():
     """After a change at the bore, ring and sleeve's cone keep their factors; the solution is that of the new matrix."""
     rng = np.random.default_rng(3)
@@ -78,7 +89,7 @@ def test_a_change_below_is_carried_up():
     rng = np.random.default_rng(4)
     dense, cone, bore = bodies(rng), coupling(rng, [(0, 1)]), coupling(rng, [(2, 3)])
     first = Blocks(OWN, dense, cone | bore, [0, 1, 2, 2, 0])
-    changed = cone | {(0, 0): cone[0, 0] + 1.0}
+    changed = cone | {(0, 0): csr_matrix(cone[0, 0].toarray() + 1.0)}
     check(Blocks(OWN, dense, changed | bore, [1, 1, 2, 2, 0], first), dense, changed, bore)
 
 

@@ -71,6 +71,13 @@ def test_strain_slope_matches_central_differences(size):
 
 
 @pytest.mark.parametrize("size, components", [(5, 4), (7, 6)])
+def test_flux_is_the_strain_s_slope_against_a_stress(size, components):
+    g, stress = RNG.uniform(-0.3, 0.3, (6, size)), RNG.uniform(-1, 1, (6, components))
+    expected = np.einsum("pcm,pc->pm", kinematics.strain_slope(g, RADIUS), stress)
+    np.testing.assert_allclose(kinematics.flux(g, RADIUS, stress), expected, atol=1e-15)
+
+
+@pytest.mark.parametrize("size, components", [(5, 4), (7, 6)])
 def test_strain_curvature_matches_central_differences(size, components):
     g, stress, step = RNG.uniform(-0.3, 0.3, (6, size)), RNG.uniform(-1, 1, (6, components)), 1e-5
     curvature = kinematics.strain_curvature(g, RADIUS, stress)
