@@ -44,10 +44,13 @@ def push_force(state: State) -> float:
 
 
 def _touch(case: Case, model: Model) -> Event:
-    """The smallest bore gap is gone, landed on from the open side to a millionth of the clearance."""
+    """The smallest bore gap is gone, landed on from the open side to 1e-5 of the clearance.
+
+    That is a hundredth of the penetration allowed, which is how well the place of a contact is known at all.
+    """
     points, clearance = pair_points(model.contact, BORE), case.sleeve.clearance
     gap = lambda s: float(np.min(s.contact.gap[points])) / clearance
-    return Event(TOUCH, lambda s: 0.5e-6 - gap(s), 0.5e-6, restarts=True)
+    return Event(TOUCH, lambda s: 0.5e-5 - gap(s), 0.5e-5, restarts=True)
 
 
 def _flange_met(case: Case, model: Model) -> Event:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import cache
 from typing import NamedTuple
 
 import numpy as np
@@ -96,8 +98,8 @@ class Blocks:
         """The group's own matrix, after what was eliminated onto it."""
         whole = np.array(self._dense[k, k], order="F")
         if (k, k) in self._contact:
-            extra = self._contact[k, k].tocoo()
-            whole[extra.row, extra.col] += extra.data
+            extra = self._contact[k, k]
+            whole[np.repeat(np.arange(len(whole)), np.diff(extra.indptr)), extra.indices] += extra.data
         for leaf in (self.leaves[i] for i in self._under(k)):
             if isinstance(leaf.reach, slice):
                 whole[:, leaf.reach] -= leaf.taken
@@ -138,7 +140,7 @@ def _split(matrix: np.ndarray | csr_matrix | LowRank) -> tuple[np.ndarray, slice
     if not issparse(matrix):
         return matrix, slice(None)
     reach = slice(np.min(matrix.indices, initial=matrix.shape[1]), np.max(matrix.indices, initial=-1) + 1)
-    return matrix[:, reach].toarray(), reach
+    return matrix.toarray(order="F")[:, reach], reach
 
 
 def _full(matrix: np.ndarray | csr_matrix | LowRank) -> np.ndarray:
@@ -147,14 +149,18 @@ def _full(matrix: np.ndarray | csr_matrix | LowRank) -> np.ndarray:
     return matrix.toarray() if issparse(matrix) else matrix
 
 
+@cache
+def _lapack(precision: str) -> tuple[Callable, Callable]:
+    """Factorisation and solution of dense matrices in a precision."""
+    return get_lapack_funcs(("getrf", "getrs"), dtype=precision)
+
+
 def _lu(block: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    (getrf,) = get_lapack_funcs(("getrf",), (block,))
-    lu, pivots, info = getrf(block, overwrite_a=True)
+    lu, pivots, info = _lapack(block.dtype.char)[0](block, overwrite_a=True)
     if info > 0:
         raise NotConverged("the contact tangent is singular")
     return lu, pivots
 
 
 def _lu_solve(lu: tuple[np.ndarray, np.ndarray], right: np.ndarray) -> np.ndarray:
-    (getrs,) = get_lapack_funcs(("getrs",), lu[:1])
-    return getrs(*lu, right)[0]
+    return _lapack(lu[0].dtype.char)[1](*lu, right)[0]

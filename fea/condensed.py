@@ -100,7 +100,7 @@ class _Surface:
         self.bodies, self.balance, self.numbering = solver.bodies, solver.balance, solver.balance.numbering
         self.tolerance = max(solver.settings.residual / 10, _FORCING * min(start.norm, 1.0))
         self.weight = self.numbering.weight[self.bodies.surface]
-        self.floor = self.balance.floor(start.u)
+        self.floor, self.noise = self.balance.floor(start.u), self.balance.noise(start.u, 1.0)
         self.origin = self.numbering.contract(start.u)[self.bodies.surface]
         self.rest = out - self._force(start.contact)
 
@@ -118,7 +118,7 @@ class _Surface:
         out = self.rest + self.bodies.push(self.step(u)) + force
         scale = max(float(np.linalg.norm(force * self.weight)), self.floor)
         left = float(np.linalg.norm(out * self.weight))
-        return Trial.of(u, contact, out, left, scale, self.balance.noise(u, scale))
+        return Trial.of(u, contact, out, left, scale, self.noise / scale)
 
     def direction(self, trial: Trial, before: Trial | None) -> np.ndarray:
         gained = before is None or trial.norm < _GAIN * before.norm
@@ -172,7 +172,7 @@ def _coupling(bodies: Condensation, contact: Evaluation, points: slice) -> Table
     whole = csr_matrix((values[free].astype(bodies.precision), (i[free], j[free])), shape=(size, size))
     met = np.flatnonzero(np.bincount(bodies.group[place[place >= 0]], minlength=1)).tolist()
     stretch = {k: slice(bodies.groups[k][0], bodies.groups[k][-1] + 1) for k in met}
-    return {(k, m): whole[stretch[k]][:, stretch[m]] for k, m in itertools.product(met, repeat=2)}
+    return {(k, m): whole[stretch[k], stretch[m]] for k, m in itertools.product(met, repeat=2)}
 
 
 def _sum(tables: list[Table]) -> Table:

@@ -79,6 +79,16 @@ class Closed(NamedTuple):
     leader_fill: tuple[np.ndarray, np.ndarray]
 
 
+class _Feet(NamedTuple):
+    """Shape functions and derivatives (n, 3) at foot points, their edges' current corners (n, 3, 2), dx/dxi (n, 2)."""
+
+    value: np.ndarray
+    slope: np.ndarray
+    curvature: np.ndarray
+    corners: np.ndarray
+    run: np.ndarray
+
+
 @dataclass(frozen=True)
 class Evaluation:
     """Forces of one trial position. Arrays (n,) over all contact points of all pairs."""
@@ -158,10 +168,12 @@ class Contact:
 
     def _leader_constants(self) -> None:
         corners = self.mesh.nodes[self.leader]
-        self.leader_line = (corners[:, 1] - corners[:, 0]) / 2
-        self.leader_bend = corners[:, 0] + corners[:, 1] - 2 * corners[:, 2]
         xi, weight = shapes.gauss_line(4)
-        length = np.linalg.norm(np.einsum("qa,kai->kqi", shapes.line3(xi)[1], corners), axis=2) @ weight
+        speed = np.linalg.norm(np.einsum("qa,kai->kqi", shapes.line3(xi)[1], corners), axis=2)
+        # arc length from the edge's start as a polynomial in xi + 1, the integral of the speed's through four Gauss points
+        power = np.arange(4, 0, -1)
+        self.leader_arc = np.linalg.solve(np.vander(xi + 1, 4), speed.T) / power[:, None]
+        length = speed @ weight
         self.leader_start = np.concatenate([np.cumsum(length[s]) - length[s] for s in self.leaders] or [np.empty(0)])
         self.leader_fill = np.ones(self.leader.shape)
         middle = corners[:, 2:]
@@ -205,46 +217,39 @@ class Contact:
         position = np.einsum("kqa,kai->kqi", self.shape, current).reshape(-1, 2)
         along = np.einsum("kqa,kai->kqi", self.slope, current).reshape(-1, 2)
         foot = project(position, x[self.leader], frozen, list(zip(self.points, self.leaders)))
-        gap, leader_fill, place = self._gaps(position, x, foot)
-        trial = np.where(foot.inside, old.multiplier - self.normal * np.where(foot.inside, gap, 0.0), 0.0)
-        length = self.weights * np.linalg.norm(along, axis=1) * foot.inside
+        feet, place = self._feet(x, foot), self._place(foot)
+        offset = position - np.einsum("na,nai->ni", feet.value, feet.corners)
+        gap = (offset[:, 0] * feet.run[:, 1] - offset[:, 1] * feet.run[:, 0]) / np.hypot(*feet.run.T)
+        leader_fill = np.einsum("na,na->n", feet.value, self.leader_fill[foot.edge])
+        gap, trial = np.where(foot.inside, gap, np.inf), np.where(foot.inside, old.multiplier - self.normal * gap, 0.0)
+        length = self.weights * np.hypot(*along.T) * foot.inside
         area = 2 * np.pi * self.fill * leader_fill * position[:, 0] * length
         index = np.flatnonzero((trial > 0) | keep & foot.inside & (old.pressure > 0))
-        closed = self._closed(index, x, angle, old, position, along, foot, place)
+        closed = self._closed(index, feet, angle, old, position, along, foot, place)
         return self._forces(old, trial, closed, stick, gap, area, length, position, foot, place, angle)
 
-    def _gaps(self, position: np.ndarray, x: np.ndarray, foot: Projection) -> tuple[np.ndarray, ...]:
-        """Gap [mm] (inf off the chain), leader's fill and arc-length place of every foot point."""
-        value, slope, _ = shapes.line3(foot.xi)
-        edge = x[self.leader[foot.edge]]
-        along = np.einsum("na,nai->ni", slope, edge)
-        offset = position - np.einsum("na,nai->ni", value, edge)
-        gap = (offset[:, 0] * along[:, 1] - offset[:, 1] * along[:, 0]) / np.linalg.norm(along, axis=1)
-        fill = np.einsum("na,na->n", value, self.leader_fill[foot.edge])
-        place = self.leader_start[foot.edge] + self._arc(foot)
-        return np.where(foot.inside, gap, np.inf), fill, place
+    def _feet(self, x: np.ndarray, foot: Projection) -> _Feet:
+        value, slope, curvature = shapes.line3(foot.xi)
+        corners = x[self.leader[foot.edge]]
+        return _Feet(value, slope, curvature, corners, np.einsum("na,nai->ni", slope, corners))
 
-    def _arc(self, foot: Projection) -> np.ndarray:
-        """Undeformed arc length from the start of each foot point's edge, 4-point Gauss."""
-        xi, weight = shapes.gauss_line(4)
-        half = (np.clip(foot.xi, -1, 1) + 1) / 2
-        local = half[:, None] * (xi + 1) - 1
-        mid, bend = self.leader_line[foot.edge], self.leader_bend[foot.edge]
-        along = mid[:, None] + local[:, :, None] * bend[:, None]
-        return half * (np.hypot(along[..., 0], along[..., 1]) @ weight)
+    def _place(self, foot: Projection) -> np.ndarray:
+        """Arc length of each foot point along the undeformed leader."""
+        xi, place = np.clip(foot.xi, -1, 1) + 1, 0.0
+        for factor in self.leader_arc[:, foot.edge]:
+            place = (place + factor) * xi
+        return self.leader_start[foot.edge] + place
 
-    def _closed(self, index, x, angle, old, position, along, foot, place) -> Closed:
-        edge, xi = foot.edge[index], foot.xi[index]
-        value, slope, curvature = shapes.line3(xi)
+    def _closed(self, index, feet, angle, old, position, along, foot, place) -> Closed:
+        edge = foot.edge[index]
         nodes = self.leader[edge]
-        current, reference = x[nodes], self.mesh.nodes[nodes]
-        run = np.einsum("na,nai->ni", slope, current)
-        stretch = np.linalg.norm(run, axis=1)
+        (value, slope, curvature, current, run), reference = (x[index] for x in feet), self.mesh.nodes[nodes]
+        stretch = np.hypot(*run.T)
         tangent = run / stretch[:, None]
         rest = np.einsum("na,nai->ni", slope, reference)
-        length = np.linalg.norm(rest, axis=1)
+        length = np.hypot(*rest.T)
         rest_slope = np.einsum("ni,na,nai->n", rest, curvature, reference) / length
-        jacobian = np.linalg.norm(along[index], axis=1)
+        jacobian = np.hypot(*along[index].T)
         own, own_slope = (table.reshape(-1, 3)[index] for table in (self.shape, self.slope))
         turn, turn_slope = self._turns(index, own, nodes, value, slope, angle, old)
         fills = self.leader_fill[edge]

@@ -36,7 +36,7 @@ def project(
     a point at a kink or at the chain's end would else flip for ever.
     """
     if frozen is not None:
-        return Projection(frozen.edge, _closest(points, chain[frozen.edge]), frozen.inside)
+        return Projection(frozen.edge, _closest(points.T, chain, frozen.edge), frozen.inside)
     parts = [(slice(0, len(points)), slice(0, len(chain)))] if parts is None else parts
     edge, before = np.zeros(len(points), int), np.zeros(len(points), int)
     first, last = np.zeros(len(chain), bool), np.zeros(len(chain), bool)
@@ -45,7 +45,7 @@ def project(
         first[edges.start] = last[edges.stop - 1] = True
     between = np.flatnonzero(before < edge)
     every = np.concatenate([np.arange(len(points)), between])
-    xi = _closest(points[every], chain[np.concatenate([edge, before[between]])])
+    xi = _closest(points.T[:, every], chain, np.concatenate([edge, before[between]]))
     xi, other = xi[: len(points)], xi[len(points) :]
     swap = np.maximum(np.abs(other) - 1, 0) < np.maximum(np.abs(xi[between]) - 1, 0)
     edge[between[swap]] -= 1
@@ -63,18 +63,18 @@ def _nearest_edges(points: np.ndarray, chain: np.ndarray) -> tuple[np.ndarray, n
     return edge, np.where(meeting, np.maximum(edge - 1, 0), edge)
 
 
-def _closest(points: np.ndarray, edges: np.ndarray) -> np.ndarray:
-    """Local coordinate of the foot point, Newton on (x - x_l(xi)) . x_l'(xi) = 0."""
-    ax, az = (edges[:, 1] - edges[:, 0]).T / 2
-    bx, bz = (edges[:, 0] + edges[:, 1] - 2 * edges[:, 2]).T
-    dx, dz = (points - edges[:, 2]).T
+def _closest(points: np.ndarray, chain: np.ndarray, edge: np.ndarray) -> np.ndarray:
+    """Local coordinate (n,) of the foot of points (2, n) on their edges, Newton on (x - x_l(xi)) . x_l'(xi) = 0."""
+    start, end, middle = np.moveaxis(chain, 1, 0)
+    (ax, az), (bx, bz) = ((end - start) / 2).T[:, edge], (start + end - 2 * middle).T[:, edge]
+    dx, dz = points - middle.T[:, edge]
     xi = (dx * ax + dz * az) / (ax * ax + az * az)
     for _ in range(_NEWTON_STEPS):
         sx, sz = ax + xi * bx, az + xi * bz
         half = xi * xi / 2
         gx, gz = dx - xi * ax - half * bx, dz - xi * az - half * bz
         step = (gx * sx + gz * sz) / (sx * sx + sz * sz - gx * bx - gz * bz)
-        xi = np.clip(xi + step, -3.0, 3.0)
-        if np.max(np.abs(step), initial=0.0) < _SMALL:
+        before, xi = xi, np.clip(xi + step, -3.0, 3.0)
+        if np.max(np.abs(xi - before), initial=0.0) < _SMALL:  # not the step: that of a point held at 3 stays large
             break
     return xi
