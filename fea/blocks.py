@@ -10,17 +10,8 @@ import numpy as np
 from scipy.linalg import get_lapack_funcs
 from scipy.sparse import csr_matrix, issparse
 
+from fea.low_rank import LowRank
 from fea.newton import NotConverged
-
-class LowRank(NamedTuple):
-    """A matrix (n, m) as left (n, r) @ right (r, m)."""
-
-    left: np.ndarray
-    right: np.ndarray
-
-    def __matmul__(self, other: np.ndarray) -> np.ndarray:
-        return self.left @ (self.right @ other)
-
 
 #: matrices between groups of unknowns, by their numbers; what is missing is zero
 Table = dict[tuple[int, int], np.ndarray | csr_matrix | LowRank]

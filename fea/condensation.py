@@ -6,30 +6,23 @@ import itertools
 from collections.abc import Iterator
 
 import numpy as np
-from scipy.linalg import svd
 from scipy.sparse import coo_matrix, csc_matrix, csr_matrix, diags
 from scipy.sparse.csgraph import connected_components
 
-from fea.blocks import LowRank, Table
+from fea.blocks import Table
+from fea.low_rank import shortened
 from fea.model import Balance
 from fea.newton import NotConverged
 from fea.sparse import assemble, factorise
 
 #: spring on force-driven unknowns, relative to the stiffest one: bodies that only contact holds
 _SPRING = 1e-7
-#: rows of the condensed product taken at once: few enough that they leave most of the surface out (102 000 unknowns:
-#: 256 to 4096 rows take 4.0, 3.6, 4.2 and 5.0 s with the rest of the set-up), and little memory
+#: rows of the condensed product taken at once: few enough that they leave most of the surface out (103 000 unknowns:
+#: 256 to 2048 rows take 1.4, 1.5, 1.8 and 2.6 s), and little memory
 _ROWS = 512
-
-
 #: what only gives directions is kept in single precision: they need three digits, and what rounding leaves out is seen
 #: in the residual, double throughout, and goes with the next correction. 80 random slit designs took as many iterations
 _PRECISION = np.float32
-
-
-#: share of the largest singular value that may be left out between two surfaces, and the least gain in rank for it.
-#: X1 with 47 000 unknowns: 106, 106 and 107 iterations with nothing, 1e-4 (rank 403 of 777) and 1e-3 (108) left out
-_LEFT_OUT, _SHARE = 1e-3, 4
 
 
 class Condensation:
@@ -114,7 +107,7 @@ class Condensation:
             rough = stiffness.astype(self.precision)
             table |= {(i, j): rough[a[0] : a[-1] + 1, b[0] : b[-1] + 1] for i, a in own for j, b in own}
             for (i, _), (j, _) in itertools.combinations(own, 2):
-                table[i, j], table[j, i] = _smooth(table[i, j])
+                table[i, j], table[j, i] = shortened(table[i, j])
         return table
 
     def _condensed(self, stiffness: csc_matrix) -> list[np.ndarray]:
@@ -193,21 +186,3 @@ def _bands(rows: csr_matrix, starts: list[int]) -> Iterator[tuple[slice, csr_mat
         if len(some):
             band = slice(some[0], some[-1] + 1)
             yield band, rows[:, band]
-
-
-def _smooth(block: np.ndarray) -> tuple[np.ndarray | LowRank, np.ndarray | LowRank]:
-    """Stiffness between two groups and its transpose, of low rank where that is near enough and much smaller.
-
-    One surface feels another across the wall through smooth fields only, once elements are small against the wall.
-    Randomised range finder, Halko, Martinsson and Tropp, SIAM Review 53 (2011) (from memory).
-    """
-    share = min(block.shape) // _SHARE
-    if not share:
-        return block, block.T
-    basis = np.linalg.qr(block @ np.random.default_rng(0).standard_normal((block.shape[1], share), block.dtype))[0]
-    left, size, right = svd(basis.T @ block, full_matrices=False, check_finite=False)
-    rank = np.count_nonzero(size > _LEFT_OUT * np.max(size, initial=0.0))
-    if rank >= share:
-        return block, block.T
-    left, right = basis @ left[:, :rank] * size[:rank], right[:rank]
-    return LowRank(left, right), LowRank(np.ascontiguousarray(right.T), np.ascontiguousarray(left.T))

@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 from scipy.sparse import csr_matrix
 
-from fea.blocks import Blocks, LowRank
+from fea.blocks import Blocks
+from fea.low_rank import LowRank
 from fea.newton import NotConverged
 
 #: a ring's face, a sleeve's two, a shaft's, and one that stands alone

@@ -70,20 +70,6 @@ def test_condense_and_spread_solve_the_whole_stiffness(precision, error):
     assert np.all(found[n.free :] == 0)
 
 
-def test_smooth_stiffness_between_faces_is_kept_by_its_rank():
-    """A smooth kernel of 200 unknowns needs 7 fields for a thousandth, symmetric to the other side; noise stays whole."""
-    x = np.linspace(0, 1, 200)
-    kernel = 1 / (0.2 + (x[:, None] - x[None, :] ** 1.5) ** 2)
-    there, back = condensation._smooth(kernel)
-    assert there.left.shape[1] < 12
-    assert np.linalg.norm(there.left @ there.right - kernel, 2) < 1.1e-3 * np.linalg.norm(kernel, 2)
-    np.testing.assert_array_equal(back.left @ back.right, (there.left @ there.right).T)
-    noise = np.random.default_rng(1).standard_normal((200, 200))
-    there, back = condensation._smooth(noise)
-    np.testing.assert_array_equal(there, noise)
-    np.testing.assert_array_equal(back, noise.T)
-
-
 def test_body_without_any_contact_is_solved_like_full_newton():
     model = build(join({"tube": block(1, 2, spread(0, 1, 2), spread(0, 1, 2))}))
     drives = [hold("foot", "tube.bottom", Z), Drive("press", "tube.top", Z, displacement=lambda t: -1e-2 * t)]
