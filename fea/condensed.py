@@ -102,7 +102,7 @@ class _Surface:
         self.weight = self.numbering.weight[self.bodies.surface]
         self.floor, self.noise = self.balance.floor(start.u), self.balance.noise(start.u, 1.0)
         self.origin = self.numbering.contract(start.u)[self.bodies.surface]
-        self.rest = out - self._force(start.contact)
+        self.out, self.rest = out, out - self._force(start.contact)
 
     def _force(self, contact: Evaluation) -> np.ndarray:
         return self.numbering.reduce(contact.force)[self.bodies.surface]
@@ -115,7 +115,7 @@ class _Surface:
         known = u is self.start.u
         contact = self.start.contact if known else self.balance.model.contact.evaluate(u, self.history, frozen)
         force = self._force(contact)
-        out = self.rest + self.bodies.push(self.step(u)) + force
+        out = self.out if known else self.rest + self.bodies.push(self.step(u)) + force
         scale = max(float(np.linalg.norm(force * self.weight)), self.floor)
         left = float(np.linalg.norm(out * self.weight))
         return Trial.of(u, contact, out, left, scale, self.noise / scale)

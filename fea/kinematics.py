@@ -31,6 +31,27 @@ def gradient_operator(value: np.ndarray, gradient: np.ndarray, radius: np.ndarra
     return op.reshape(*op.shape[:3], 8 * unknowns)
 
 
+def local_gradients(local: np.ndarray, value: np.ndarray, gradient: np.ndarray, radius: np.ndarray) -> np.ndarray:
+    """Local gradients g (e, q, 5 or 7) from element unknowns (e, 8, 2 or 3): gradient_operator without its zeros."""
+    e, q, _, nodes = gradient.shape
+    slopes = (gradient.reshape(e, 2 * q, nodes) @ local).reshape(e, q, 2, -1)
+    g = np.empty((e, q, 7 if local.shape[2] == 3 else 5))
+    g[..., 0:2], g[..., 2:4] = slopes[..., 0], slopes[..., 1]
+    g[..., 4] = local[..., 0] @ value.T / radius
+    if local.shape[2] == 3:
+        g[..., 5:7] = slopes[..., 2]
+    return g
+
+
+def nodal_forces(flux: np.ndarray, value: np.ndarray, gradient: np.ndarray, radius: np.ndarray) -> np.ndarray:
+    """Sum over points of what is conjugate to g (e, q, 5 or 7), on element unknowns (e, 8, 2 or 3)."""
+    e, q, _, nodes = gradient.shape
+    slopes = np.stack([flux[..., 0:2], flux[..., 2:4], flux[..., 5:7]][: 2 + (flux.shape[2] == 7)], axis=-1)
+    local = np.swapaxes(gradient.reshape(e, 2 * q, nodes), 1, 2) @ slopes.reshape(e, 2 * q, -1)
+    local[..., 0] += flux[..., 4] / radius @ value
+    return local
+
+
 def strain(g: np.ndarray, radius: np.ndarray) -> np.ndarray:
     """Green-Lagrange strain (..., 4 or 6) from local gradients g (..., 5 or 7)."""
     g0, g1, g2, g3, g4 = np.moveaxis(g[..., :5], -1, 0)

@@ -51,10 +51,10 @@ class Solid:
         self.value = value
         jacobian = np.einsum("qia,eak->eqik", slope, corners)
         self.points = np.einsum("qa,eak->eqk", value, corners)
-        gradient = np.linalg.solve(jacobian, np.broadcast_to(slope, (len(corners), *slope.shape)))
+        self.gradient = np.linalg.solve(jacobian, np.broadcast_to(slope, (len(corners), *slope.shape)))
         self.radius = self.points[..., 0]
         self.volume = 2 * np.pi * self.radius * np.linalg.det(jacobian) * weight
-        self.operator = kinematics.gradient_operator(value, gradient, self.radius, twist)
+        self.operator = kinematics.gradient_operator(value, self.gradient, self.radius, twist)
 
     def _fill_laws(self, bodies: Mapping[str, Body], components: int) -> None:
         shape = self.radius.shape
@@ -69,8 +69,8 @@ class Solid:
 
     def gradients(self, u: np.ndarray) -> np.ndarray:
         """Local gradients g (e, q, 5 or 7) of nodal unknowns u (size,)."""
-        e, q, m, n = self.operator.shape
-        return (self.operator.reshape(e, q * m, n) @ u[self.dofs][..., None]).reshape(e, q, m)
+        local = u[self.dofs].reshape(*self.nodes_of.shape, self.unknowns)
+        return kinematics.local_gradients(local, self.value, self.gradient, self.radius)
 
     def stress(self, u: np.ndarray) -> np.ndarray:
         """Second Piola-Kirchhoff stress (e, q, 4 or 6) [MPa]."""
@@ -81,15 +81,14 @@ class Solid:
 
     def energy(self, u: np.ndarray) -> float:
         """Stored elastic energy [N mm], whole ring."""
-        e = kinematics.strain(self.gradients(u), self.radius)
-        return float(np.sum(e * (self.moduli @ e[..., None])[..., 0] * self.volume[..., None]) / 2)
+        g = self.gradients(u)
+        return float(np.einsum("eqi,eqi,eq->", kinematics.strain(g, self.radius), self._stress(g), self.volume) / 2)
 
     def force(self, u: np.ndarray) -> np.ndarray:
         """Internal force (size,) [N; N mm for the angle], whole ring."""
         g = self.gradients(u)
         flux = kinematics.flux(g, self.radius, self._stress(g)) * self.volume[..., None]
-        e, q, m, n = self.operator.shape
-        local = flux.reshape(e, 1, q * m) @ self.operator.reshape(e, q * m, n)
+        local = kinematics.nodal_forces(flux, self.value, self.gradient, self.radius)
         return np.bincount(self.dofs.ravel(), weights=local.ravel(), minlength=self.size)
 
     def tangents(self, u: np.ndarray) -> np.ndarray:

@@ -5,6 +5,7 @@ import pytest
 from helpers_grid import distorted, join, quadrilateral, spread
 from helpers_solids import dense, difference
 
+from fea import kinematics
 from fea.materials import Elastic
 from fea.solid import Body, Solid
 
@@ -41,6 +42,18 @@ def test_tangent_is_the_slope_of_the_force_and_symmetric(twist, order):
     for direction in np.random.default_rng(3).standard_normal((10, solid.size)):
         quotient = difference(solid.force, u, direction, 1e-5)
         np.testing.assert_allclose(tangent @ direction, quotient, atol=1e-7 * np.abs(quotient).max())
+
+
+@pytest.mark.parametrize("twist", [False, True])
+def test_gradients_and_forces_are_the_operator_of_the_tangents(twist):
+    """Both leave its zeros out: forces hold the stress that the tangents differentiate, at rest and away from it."""
+    solid, u = solid_and_state(twist)
+    e, q, m, n = solid.operator.shape
+    g = np.einsum("eqmn,en->eqm", solid.operator, u[solid.dofs])
+    np.testing.assert_allclose(solid.gradients(u), g, atol=1e-15)
+    flux = np.random.default_rng(8).standard_normal((e, q, m))
+    local = kinematics.nodal_forces(flux, solid.value, solid.gradient, solid.radius)
+    np.testing.assert_allclose(local.reshape(e, n), np.einsum("eqmn,eqm->en", solid.operator, flux), atol=1e-13)
 
 
 def test_model_without_twist_is_the_one_with_it_at_rest_round_the_axis():
