@@ -58,6 +58,8 @@ _LANDINGS, _NARROW = 40, 1e-9
 #: share of the way to an event that is due, for measures that change behind it; and the share of an increment
 #: within which nothing is accepted before it
 _SHORT, _CLOSE = 0.95, 0.2
+#: increments do not grow while the work balance misses more than this: friction works unevenly over long ones
+_LEAK = 0.02
 
 
 def run(solver: Solver, start: State, end: float, steps: Steps, events: Sequence[Event] = (),
@@ -82,7 +84,8 @@ def run(solver: Solver, start: State, end: float, steps: Steps, events: Sequence
             return
         pending = [e for e in pending if e not in reached]
         cut = state.t - here.t < (target - here.t) * (1 - 1e-9) and not reached
-        size = state.t - here.t if cut else min(size * steps.growth, steps.largest)
+        leaks = state.work.imbalance() > _LEAK
+        size = state.t - here.t if cut else size if leaks else min(size * steps.growth, steps.largest)
         if any(e.restarts for e in reached):
             steps = steps.restarted()
             size = steps.first

@@ -5,7 +5,7 @@ import pytest
 from helpers_contact import small_cone
 
 from fea.full import FullNewton
-from fea.increment import initial_state
+from fea.increment import Work, initial_state
 from fea.model import Balance
 from fea.newton import NotConverged, Settings
 from fea.stepping import Event, Steps, Stopped, Tally, run, run_through
@@ -44,6 +44,15 @@ def test_steps_grow_to_the_largest_and_end_on_the_end():
     sizes = np.diff([0.0, *(s.t for s in states)])
     np.testing.assert_allclose(sizes[:3], [0.05, 0.1, 0.2])
     assert sizes.max() <= 0.3 * 1.3 + 1e-12 and states[-1].t == 1.0
+
+
+def test_steps_do_not_grow_while_the_work_balance_leaks(monkeypatch):
+    """2.5 % until 0.2, then 1.5 %: steps of the first size so far, and growth from there."""
+    imbalance = {0.05: 0.025, 0.1: 0.025, 0.15: 0.025, 0.2: 0.015, 0.3: 0.015}
+    one, seen = solver(), iter(imbalance.values())
+    monkeypatch.setattr(Work, "imbalance", lambda self: next(seen, 0.0))
+    states = list(run(one, start(one), 0.4, Steps(0.05, 0.3, 2.0)))
+    np.testing.assert_allclose([s.t for s in states][:5], list(imbalance))
 
 
 def test_run_with_cut_backs_equals_a_run_asked_for_its_parameters_bit_for_bit():
