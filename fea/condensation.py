@@ -55,8 +55,7 @@ class Condensation:
         model, n = self.balance.model, self.balance.numbering
         order = np.concatenate([self.inner, self.surface, np.arange(n.free, n.count)])
         place = np.argsort(order)
-        tangents = model.solid.tangents(np.zeros(model.size))
-        whole = assemble([(model.solid.dofs, tangents)], place[n.number], n.free, n.count)
+        whole = assemble([(model.solid.dofs, model.solid.rest_tangents)], place[n.number], n.free, n.count)
         springs = self._springs(whole.diagonal())[order[: n.free]]
         return (whole[:, : n.free] + diags(springs)).tocsc(), whole[:, n.free :][place[: n.free]]
 

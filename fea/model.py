@@ -66,9 +66,12 @@ class Model:
         return [(self.solid.dofs, self.solid.tangents(u)), *loads]
 
 
-#: rounding of coordinates and of displacements, over the norm of as many numbers of their size: times the largest
-#: stiffness it stays unbalanced. On 15 meshes of 4 600 to 60 000 unknowns 0.02 to 0.9 of that is left at last
-_ROUNDING = 1e-16, 4e-15
+#: rounding of coordinates, over the norm of as many numbers of their size, which contact points turn into forces, and of
+#: displacements, which elements do: times the largest stiffness of either it stays unbalanced
+_ROUNDING = 1e-16, 1.3e-16
+#: smallest force scale: the largest element stiffness times these shares of the model's length and of what moved; of the
+#: second, rounding of displacements is less than a billionth, which is what solvers balance to
+_FLOOR = 3e-10, 3e-7
 
 
 @dataclass(frozen=True)
@@ -77,15 +80,16 @@ class Balance:
 
     model: Model
     numbering: Numbering
-    stiffest: float  # [N/mm] largest stiffness of an element or contact point, for the smallest force scale
+    element: float  # [N/mm] largest stiffness of an element, unstressed
+    point: float  # [N/mm] largest stiffness of a contact point
 
     @classmethod
     def of(cls, model: Model, drives: Sequence[Drive]) -> Balance:
         """Number the unknowns for these drives."""
         numbering = Numbering(model.mesh, model.unknowns, drives)
-        rest = np.zeros(model.size)
-        stiffest = float(np.max(np.abs(np.diagonal(model.solid.tangents(rest)[:, ::model.unknowns, ::model.unknowns]))))
-        return cls(model, numbering, max(stiffest, model.contact.stiffest()))
+        radial = model.solid.rest_tangents[:, :: model.unknowns, :: model.unknowns]
+        element = float(np.max(np.diagonal(radial, axis1=1, axis2=2)))
+        return cls(model, numbering, element, model.contact.stiffest())
 
     def residual(self, nodal: np.ndarray, t: float) -> np.ndarray:
         """Out-of-balance force (count,) from nodal forces; on prescribed unknowns it is the reaction."""
@@ -107,12 +111,12 @@ class Balance:
 
         A body that flies off must not raise it without bound, hence the limit on what u adds.
         """
-        return self.stiffest * max(1e-8 * self.numbering.length, 1e-6 * self._moved(u))
+        return self.element * max(_FLOOR[0] * self.numbering.length, _FLOOR[1] * self._moved(u))
 
     def noise(self, u: np.ndarray, scale: float) -> float:
         """What rounding alone may leave out of balance at u (size,), relative to a force scale [N]."""
         place = self.numbering.length * np.sqrt(self.model.size)
-        return self.stiffest * (_ROUNDING[0] * place + _ROUNDING[1] * self._moved(u)) / scale
+        return (self.point * _ROUNDING[0] * place + self.element * _ROUNDING[1] * self._moved(u)) / scale
 
     def _moved(self, u: np.ndarray) -> float:
         n = self.numbering

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -90,6 +91,11 @@ class Solid:
         flux = kinematics.flux(g, self.radius, self._stress(g)) * self.volume[..., None]
         local = kinematics.nodal_forces(flux, self.value, self.gradient, self.radius)
         return np.bincount(self.dofs.ravel(), weights=local.ravel(), minlength=self.size)
+
+    @cached_property
+    def rest_tangents(self) -> np.ndarray:
+        """Element tangents (e, n, n) of the unstressed bodies."""
+        return self.tangents(np.zeros(self.size))
 
     def tangents(self, u: np.ndarray) -> np.ndarray:
         """Element tangents (e, n, n), n = 8 * unknowns, symmetric."""

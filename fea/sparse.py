@@ -15,7 +15,7 @@ def assemble(tables: list[tuple[np.ndarray, np.ndarray]], number: np.ndarray, ro
     Unknowns whose independent number is not below rows (columns) are left out. The compressed
     pattern is not kept: turning triplets into columns costs less than looking places up.
     """
-    parts = []
+    parts, number = [], number.astype(np.int32)  # what the sparse matrix keeps, and half the memory to move
     for dofs, values in tables:
         n = number[dofs]
         i = np.broadcast_to(n[:, :, None], values.shape).ravel()

@@ -34,6 +34,15 @@ def test_body_that_only_travels_balances(travel):
     )
 
 
+def test_stiffest_element_is_looked_for_among_all():
+    """Where the law stiffens to a hundredfold in the last of many elements, nothing before it counts."""
+    stiff = lambda r, z: np.where(z > 9, 1.0, 0.01)
+    model = Model.build(join({"ring": block(10, 20, spread(0, 10, 12), spread(0, 1, 3))}), {"ring": Body(STEEL, fill=stiff)})
+    balance = Balance.of(model, [hold("ring.bottom", Z)])
+    each = [np.diag(tangent)[::2].max() for tangent in model.solid.tangents(np.zeros(model.size))]
+    assert balance.element == pytest.approx(max(each), rel=1e-12) and max(each) > 50 * np.median(each)
+
+
 @pytest.mark.parametrize("solver", [FullNewton, Condensed])
 def test_bodies_apart_travel_until_they_touch(solver):
     """A ring moved freely along a rod with a gap carries no force in either solver."""
