@@ -106,7 +106,8 @@ class Condensation:
             rough = stiffness.astype(self.precision)
             table |= {(i, j): rough[a[0] : a[-1] + 1, b[0] : b[-1] + 1] for i, a in own for j, b in own}
             for (i, _), (j, _) in itertools.combinations(own, 2):
-                table[i, j], table[j, i] = shortened(table[i, j])
+                weights = (self.balance.numbering.weight[self.surface[self.groups[k]]] for k in (i, j))
+                table[i, j], table[j, i] = shortened(table[i, j], *weights)
         return table
 
     def _condensed(self, stiffness: csc_matrix) -> list[np.ndarray]:

@@ -25,19 +25,24 @@ class LowRank(NamedTuple):
         return self.left @ (self.right @ other)
 
 
-def shortened(block: np.ndarray) -> tuple[np.ndarray | LowRank, np.ndarray | LowRank]:
-    """Stiffness between two groups and its transpose, of low rank where that is near enough and much smaller.
+def shortened(
+    block: np.ndarray, rows: np.ndarray, columns: np.ndarray
+) -> tuple[np.ndarray | LowRank, np.ndarray | LowRank]:
+    """Stiffness (n, m) between two groups and its transpose, of low rank where that is near enough and much smaller.
 
-    One surface feels another across the wall through smooth fields only, once elements are small against the wall.
+    rows (n,) and columns (m,) are weights that make the unknowns comparable, lengths with angles. One surface feels
+    another across the wall through smooth fields only, once elements are small against the wall.
     Randomised range finder, Halko, Martinsson and Tropp, SIAM Review 53 (2011) (from memory).
     """
     share = min(block.shape) // _SHARE
     if not share:
         return block, block.T
-    basis = np.linalg.qr(block @ np.random.default_rng(0).standard_normal((block.shape[1], share), block.dtype))[0]
-    left, size, right = svd(basis.T @ block, full_matrices=False, check_finite=False)
+    rows, columns = rows[:, None].astype(block.dtype), columns.astype(block.dtype)
+    even = rows * block * columns
+    basis = np.linalg.qr(even @ np.random.default_rng(0).standard_normal((even.shape[1], share), even.dtype))[0]
+    left, size, right = svd(basis.T @ even, full_matrices=False, check_finite=False)
     rank = np.count_nonzero(size > _LEFT_OUT * np.max(size, initial=0.0))
     if rank >= share:
         return block, block.T
-    left, right = basis @ left[:, :rank] * size[:rank], right[:rank]
+    left, right = basis @ left[:, :rank] * size[:rank] / rows, right[:rank] / columns
     return LowRank(left, right), LowRank(np.ascontiguousarray(right.T), np.ascontiguousarray(left.T))
