@@ -33,7 +33,8 @@ class _Leaf(NamedTuple):
 class Blocks:
     """LU of a matrix of groups of unknowns, group by group.
 
-    own are the unknowns of each group, dense what couples those of one body, contact what contact adds, sparse.
+    own are the unknowns of each group, dense what couples those of one body, contact what contact adds, sparse
+    and each place once.
     A group coupled to one other only, a ring's cone to the sleeve's, is eliminated onto that one at the cost of
     its own size; what is left once there is none such (bodies coupled in a circle) is solved as one block.
     ages tell when each group's part of contact last changed, as a count of factorisations: what did not change for

@@ -7,7 +7,6 @@ from typing import NamedTuple
 import numpy as np
 from scipy.linalg import svd
 
-
 #: share of the largest singular value that may be left out between two surfaces, and the least gain in rank for it.
 #: Iterations without and with: X1 at 47 000 unknowns 106 and 106, two soft slit sleeves at 33 000 and 38 000 (ranks 111
 #: of 610, 96 of 837) 212 and 211, 182 and 183. Where elements are not small against the wall ranks are near full, and

@@ -94,8 +94,10 @@ class Solid:
 
     @cached_property
     def rest_tangents(self) -> np.ndarray:
-        """Element tangents (e, n, n) of the unstressed bodies."""
-        return self.tangents(np.zeros(self.size))
+        """Element tangents (e, n, n) of the unstressed bodies, kept and so not to be written to."""
+        tangents = self.tangents(np.zeros(self.size))
+        tangents.flags.writeable = False
+        return tangents
 
     def tangents(self, u: np.ndarray) -> np.ndarray:
         """Element tangents (e, n, n), n = 8 * unknowns, symmetric."""

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from helpers_contact import build, hold, small_cone, solve
+from helpers_contact import build, hold, small_cone, solve, touching
 from helpers_grid import block, join, spread
 from scipy.linalg import block_diag
 from scipy.sparse.linalg import spsolve
@@ -19,6 +19,14 @@ def small():
     return Balance.of(model, drives(lambda t: 0.3 * t))
 
 
+def sleeved():
+    """A sleeve that meets a ring outside and a shaft inside: two contact edges of one body."""
+    parts = {"shaft": (1, 5, 4), "sleeve": (5, 7, 5), "ring": (7, 9, 3)}
+    mesh = join({name: block(a, b, spread(0, 4, n), spread(0, 1, 2)) for name, (a, b, n) in parts.items()})
+    pairs = touching("sleeve.inner", "shaft.outer", "bore"), touching("ring.inner", "sleeve.outer", "cone")
+    return Balance.of(build(mesh, pairs), [hold(name, f"{name}.bottom", Z) for name in parts])
+
+
 def stiffness(balance):
     n, solid = balance.numbering, balance.model.solid
     return assemble([(solid.dofs, solid.tangents(np.zeros(solid.size)))], n.number, n.free, n.free)
@@ -29,10 +37,11 @@ def test_one_stiffness_a_body():
     assert len(bodies.stiffness) == 2 and sum(map(len, bodies.stiffness)) == len(bodies.surface)
 
 
+@pytest.mark.parametrize("bodies", [small, sleeved], ids=["an edge a body", "two edges of one"])
 @pytest.mark.parametrize("rows", [7, 4096], ids=["in pieces", "at once"])
-def test_schur_complement_is_the_inverse_of_the_surface_compliance(rows, monkeypatch):
+def test_schur_complement_is_the_inverse_of_the_surface_compliance(rows, bodies, monkeypatch):
     monkeypatch.setattr(condensation, "_ROWS", rows)
-    balance = small()
+    balance = bodies()
     bodies = Condensation(balance)
     compliance = np.linalg.inv(stiffness(balance).toarray())[np.ix_(bodies.surface, bodies.surface)]
     np.testing.assert_allclose(block_diag(*bodies.stiffness) @ compliance, np.eye(len(compliance)), atol=1e-9)

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from fea import shapes
+from fea import projection, shapes
 from fea.projection import Projection, project
 
 
@@ -47,6 +47,14 @@ def test_foot_is_the_closest_of_a_dense_sample():
     sample = np.einsum("qa,kai->kqi", value, chain).reshape(-1, 2)
     nearest = np.min(np.linalg.norm(points[:, None] - sample, axis=2), axis=1)
     assert np.all(np.linalg.norm(points - place, axis=1) <= nearest + 1e-6)
+
+
+def test_points_off_the_chain_do_not_keep_the_search_going(monkeypatch):
+    """Their coordinate is held at an end, and Newton would step on to its limit of 8."""
+    steps, clip = [], np.clip
+    monkeypatch.setattr(projection.np, "clip", lambda *given: steps.append(1) or clip(*given))
+    off = project(np.array([[10.0, -30.0], [8.0, 6.0], [-30.0, 10.0]]), arc())
+    assert list(off.inside) == [False, True, False] and len(steps) <= 4
 
 
 def test_chains_projected_together_know_nothing_of_each_other():
