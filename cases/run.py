@@ -87,13 +87,13 @@ def _after(case: Case, pushed: simulate.Push, progress: simulate.Progress, solve
 
 def _simulation(case: Case, pushed: simulate.Push, after: After, clock: float) -> dict[str, Any]:
     last = pushed.states[-1]
-    touch = pushed.landed(watch.TOUCH) if case.sleeve.clearance > 0 else pushed.states[0]
-    named = {"at_touch": touch, "at_duty": pushed.landed(watch.DUTY), "at_end": last}
+    named = {"at_duty": pushed.landed(watch.DUTY), "at_end": last}
     asked = watch.FORCE if case.push.force is not None else "travel" if case.push.travel is not None else watch.DUTY
     gap = max(case.sleeve.clearance / 2, case.shaft.diameter / 1e4)
     return {
         "completed": pushed.reason == asked,
         "stop_reason": pushed.reason,
+        "at_touch": _at_touch(case, pushed),
         **{k: s and states.block(pushed.model, s, s.t) for k, s in named.items()},
         "after_release": after.after_release,
         "twist": after.twist,
@@ -113,6 +113,14 @@ def _simulation(case: Case, pushed: simulate.Push, after: After, clock: float) -
             "total_seconds": time.perf_counter() - clock,
         },
     }
+
+
+def _at_touch(case: Case, pushed: simulate.Push) -> dict[str, Any] | None:
+    """The state at first touch, None where the push ended before; without clearance it is the start."""
+    if case.sleeve.clearance == 0:
+        return states.block(pushed.model, pushed.states[0], 0.0)
+    near = pushed.landed(watch.TOUCH)
+    return near and states.at_touch(pushed.model, pushed.states[pushed.states.index(near) - 1], near)
 
 
 def _worst_friction(case: Case, hand: dict[str, Any], pushed: simulate.Push) -> dict[str, Any] | None:

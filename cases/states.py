@@ -8,7 +8,7 @@ import numpy as np
 
 from cases import stress
 from cases.collet import BORE, CONE, SHAFT, SLEEVE
-from cases.watch import push_force
+from cases.watch import bore_gap, push_force
 from fea.contact import OPEN, SLIP, STICK
 from fea.increment import State
 from fea.model import Model
@@ -30,6 +30,17 @@ def block(model: Model, state: State, travel: float) -> dict[str, Any]:
         "von_mises_MPa": {part: peak.value for part, peak in peaks.items()},
         "nose_drift_mm": nose_drift(model, state),
     }
+
+
+def at_touch(model: Model, before: State, near: State) -> dict[str, Any]:
+    """The state at first touch: the last two before it, carried on along the smallest bore gap to none."""
+    wide, narrow = (bore_gap(model, s) for s in (before, near))
+    share = narrow / (wide - narrow)
+
+    def beyond(a: Any, b: Any) -> Any:
+        return {k: beyond(a[k], b[k]) for k in b} if isinstance(b, dict) else b + share * (b - a)
+
+    return beyond(*(block(model, s, s.t) for s in (before, near)))
 
 
 def seat(model: Model, state: State, name: str) -> dict[str, float]:

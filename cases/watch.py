@@ -18,6 +18,9 @@ from fea.stepping import Event
 
 TOUCH, DUTY, FORCE, MET, SHUT, YIELD = "touch", "duty", "force", "flange met", "slots shut", "yield"
 
+#: gap over the clearance that counts as touching
+_NEAR = 5e-4
+
 Measure = Callable[[State], float]
 
 
@@ -43,14 +46,18 @@ def push_force(state: State) -> float:
     return -state.totals[RING]
 
 
-def _touch(case: Case, model: Model) -> Event:
-    """The smallest bore gap is gone, landed on from the open side to 1e-5 of the clearance.
+def bore_gap(model: Model, state: State) -> float:
+    """Smallest gap [mm] between sleeve and shaft, < 0 where they press."""
+    return float(np.min(state.contact.gap[pair_points(model.contact, BORE)]))
 
-    That is a hundredth of the penetration allowed, which is how well the place of a contact is known at all.
+
+def _touch(case: Case, model: Model) -> Event:
+    """The smallest bore gap is gone, landed on from the open side to the penetration that is allowed elsewhere.
+
+    Nearer it is not known in one state, but well along two: see states.at_touch.
     """
-    points, clearance = pair_points(model.contact, BORE), case.sleeve.clearance
-    gap = lambda s: float(np.min(s.contact.gap[points])) / clearance
-    return Event(TOUCH, lambda s: 0.5e-5 - gap(s), 0.5e-5, restarts=True)
+    left = lambda s: bore_gap(model, s) / (_NEAR * case.sleeve.clearance)
+    return Event(TOUCH, lambda s: 0.5 - left(s), 0.5, restarts=True)
 
 
 def _flange_met(case: Case, model: Model) -> Event:

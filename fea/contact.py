@@ -213,10 +213,8 @@ class Contact:
         field = u.reshape(-1, self.unknowns)
         x = self.mesh.nodes + field[:, :2]
         angle = field[:, 2] if self.unknowns == 3 else np.empty(0)
-        current = x[self.follower]
-        position = np.einsum("kqa,kai->kqi", self.shape, current).reshape(-1, 2)
-        along = np.einsum("kqa,kai->kqi", self.slope, current).reshape(-1, 2)
-        foot = project(position, x[self.leader], frozen, list(zip(self.points, self.leaders)))
+        along = np.einsum("kqa,kai->kqi", self.slope, x[self.follower]).reshape(-1, 2)
+        position, foot = self._project(x, frozen)
         feet, place = self._feet(x, foot), self._place(foot)
         offset = position - np.einsum("na,nai->ni", feet.value, feet.corners)
         gap = (offset[:, 0] * feet.run[:, 1] - offset[:, 1] * feet.run[:, 0]) / np.hypot(*feet.run.T)
@@ -227,6 +225,16 @@ class Contact:
         index = np.flatnonzero((trial > 0) | keep & foot.inside & (old.pressure > 0))
         closed = self._closed(index, feet, angle, old, position, along, foot, place)
         return self._forces(old, trial, closed, stick, gap, area, length, position, foot, place, angle)
+
+    def places(self, u: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Whether each point (n,) has a foot on its leader at nodal unknowns u (size,), and History.place there."""
+        foot = self._project(self.mesh.nodes + u.reshape(-1, self.unknowns)[:, :2])[1]
+        return foot.inside, self._place(foot)
+
+    def _project(self, x: np.ndarray, frozen: Projection | None = None) -> tuple[np.ndarray, Projection]:
+        """Points (n, 2) at current nodes x and their feet."""
+        position = np.einsum("kqa,kai->kqi", self.shape, x[self.follower]).reshape(-1, 2)
+        return position, project(position, x[self.leader], frozen, list(zip(self.points, self.leaders)))
 
     def _feet(self, x: np.ndarray, foot: Projection) -> _Feet:
         value, slope, curvature = shapes.line3(foot.xi)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from fea.guess import guess
 from fea.increment import Solver, State, solve_increment
 from fea.newton import NotConverged
 
@@ -186,24 +187,9 @@ def _aim(event: Event, past: list[State], tries: list[State], above: State | Non
 
 
 def _attempt(solver: Solver, past: list[State], tries: list[State], target: float, reversal: bool) -> State:
-    u, pressure = _guess(solver, past, target, reversal)
+    u, pressure = guess(solver, past, target, reversal)
     if tries:  # nearer by far than what lies before the start
         here, nearest = past[-1], tries[-1]
         ratio = (target - here.t) / (nearest.t - here.t)
         u = solver.balance.numbering.place(here.u + ratio * (nearest.u - here.u), target)
     return solve_increment(solver, past[-1], u, target, pressure)
-
-
-def _guess(solver: Solver, past: list[State], target: float, reversal: bool) -> tuple[np.ndarray, np.ndarray]:
-    """Positions and pressures extrapolated from an accepted state far enough back.
-
-    At the start of a stage positions come from a linear prediction and pressures stay.
-    """
-    here, number = past[-1], solver.balance.numbering
-    if len(past) == 1:
-        return solver.predict(here.u, here.t, target, here.history, reversal), here.history.pressure
-    step = target - here.t
-    back = next((s for s in reversed(past[:-1]) if here.t - s.t >= 0.3 * step), past[0])
-    ratio = min(step / (here.t - back.t), 3.5)
-    grown = here.history.pressure + ratio * (here.history.pressure - back.history.pressure)
-    return number.place(here.u + ratio * (here.u - back.u), target), np.maximum(grown, 0.0)

@@ -97,10 +97,10 @@ def rigid(mesh, body, motion=None):
     ]
 
 
-def small_cone(friction=0.1, clearance=0.0, twist=False, **kept):
+def small_cone(friction=0.1, clearance=0.0, twist=False, top=6, **kept):
     """Ring on a hollow 3 degree cone, about 1000 unknowns: model, and the drives of a push of `travel` mm at t = 1.
 
-    clearance [mm] keeps them apart at first, measured along the push.
+    clearance [mm] keeps them apart at first, measured along the push. With its top above 8 the ring overhangs the plug.
     """
     slope = np.tan(np.radians(3))
 
@@ -108,7 +108,7 @@ def small_cone(friction=0.1, clearance=0.0, twist=False, **kept):
         return 10 - z * slope
 
     plug = block(7, cone, spread(-8, 8, 10), spread(0, 1, 3))
-    ring = block(lambda z: cone(z - clearance), 16, spread(-5, 6, 6), spread(0, 1, 3))
+    ring = block(lambda z: cone(z - clearance), 16, spread(-5, top, 6), spread(0, 1, 3))
     mesh = join({"plug": plug, "ring": ring})
     model = build(mesh, (touching("ring.inner", "plug.outer", friction=friction),), twist=twist, **kept)
 
