@@ -33,8 +33,7 @@ class _Leaf(NamedTuple):
 class Blocks:
     """LU of a matrix of groups of unknowns, group by group.
 
-    own are the unknowns of each group, dense what couples those of one body, contact what contact adds, sparse
-    and each place once.
+    own are the unknowns of each group, dense what couples those of one body, contact what contact adds, sparse.
     A group coupled to one other only, a ring's cone to the sleeve's, is eliminated onto that one at the cost of
     its own size; what is left once there is none such (bodies coupled in a circle) is solved as one block.
     ages tell when each group's part of contact last changed, as a count of factorisations: what did not change for
@@ -90,8 +89,7 @@ class Blocks:
         """The group's own matrix, after what was eliminated onto it."""
         whole = np.array(self._dense[k, k], order="F")
         if (k, k) in self._contact:
-            extra = self._contact[k, k]
-            whole[np.repeat(np.arange(len(whole)), np.diff(extra.indptr)), extra.indices] += extra.data
+            whole += self._contact[k, k].toarray(order="F")
         for leaf in (self.leaves[i] for i in self._under(k)):
             if isinstance(leaf.reach, slice):
                 whole[:, leaf.reach] -= leaf.taken

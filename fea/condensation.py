@@ -39,7 +39,7 @@ class Condensation:
         n = balance.numbering
         self.balance, self.precision = balance, precision
         self._parts = self._order_surface()
-        self.rank = np.full(n.count, -1)
+        self.rank = np.full(n.count, -1, np.int32)
         self.rank[self.surface] = np.arange(len(self.surface))
         self.inner = np.flatnonzero(self.rank[: n.free] < 0)
         stiffness, self.coupling = self._inner_first()

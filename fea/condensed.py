@@ -164,13 +164,15 @@ def _same(now: Evaluation, then: Evaluation, points: slice) -> bool:
 
 
 def _coupling(bodies: Condensation, contact: Evaluation, points: slice) -> Table:
-    """Tangent of a contact pair on the surface unknowns, by groups."""
+    """Tangent of a contact pair on the surface unknowns, by groups; edges that meet leave several values in a place."""
     dofs, values = tangent(bodies.balance.model.contact, contact, points)
-    place = bodies.rank[bodies.balance.numbering.number[dofs]]
-    i, j = (np.broadcast_to(place[s], values.shape) for s in (np.s_[:, :, None], np.s_[:, None, :]))
-    free, size = (i >= 0) & (j >= 0), len(bodies.surface)
-    whole = csr_matrix((values[free].astype(bodies.precision), (i[free], j[free])), shape=(size, size))
+    place, size, width = bodies.rank[bodies.balance.numbering.number[dofs]], len(bodies.surface), dofs.shape[1]
     met = np.flatnonzero(np.bincount(bodies.group[place[place >= 0]], minlength=1)).tolist()
+    place[place < 0] = size  # prescribed: a last row and column, which no stretch below takes in
+    order = np.argsort(place, axis=None)
+    ends = np.cumsum(np.bincount(place.ravel(), minlength=size + 1)) * width
+    rows = values.reshape(-1, width)[order].astype(bodies.precision)
+    whole = csr_matrix((rows.ravel(), place[order // width].ravel(), np.append(0, ends)), shape=(size + 1, size + 1))
     stretch = {k: slice(bodies.groups[k][0], bodies.groups[k][-1] + 1) for k in met}
     return {(k, m): whole[stretch[k], stretch[m]] for k, m in itertools.product(met, repeat=2)}
 

@@ -19,7 +19,7 @@ from fea import shapes
 from fea.friction import Traction, return_mapping
 from fea.mesh import Mesh
 from fea.panels import panels
-from fea.projection import Projection, project
+from fea.projection import Projection, parabolas, project
 from fea.solid import Field
 
 OPEN, STICK, SLIP = 0, 1, 2
@@ -59,34 +59,39 @@ class History:
 
 
 class Closed(NamedTuple):
-    """Kinematics of the closed points only (m,), kept for the tangent."""
+    """Kinematics of the closed points only (m,), kept for the tangent. Points are the last axis.
+
+    Loops over hundreds of points cost less than loops over their two or three components.
+    """
 
     index: np.ndarray
     edge: np.ndarray
-    follower: tuple[np.ndarray, np.ndarray]  # shape functions (m, 3) and slopes (m, 3)
+    follower: tuple[np.ndarray, np.ndarray]  # shape functions (3, m) and slopes (3, m)
     leader: tuple[np.ndarray, np.ndarray]
-    tangent: np.ndarray  # (m, 2) unit, along the leader's chain
-    normal: np.ndarray  # (m, 2) unit, out of the leader
+    tangent: np.ndarray  # (2, m) unit, along the leader's chain
+    normal: np.ndarray  # (2, m) unit, out of the leader
     stretch: np.ndarray  # |dx/dxi| of the leader
-    bend: np.ndarray  # (m, 2) d2x/dxi2 of the leader
+    bend: np.ndarray  # (2, m) d2x/dxi2 of the leader
     reference: tuple[np.ndarray, np.ndarray]  # |dX/dxi| of the leader and its slope in xi
     travel: np.ndarray  # [mm] reference arc length since the last accepted state
     turn: np.ndarray  # [rad] relative angle gained since then
     turn_slope: np.ndarray  # d(leader's gained angle)/dxi
     radius: np.ndarray
     jacobian: np.ndarray  # |dx/dxi| of the follower
-    follower_tangent: np.ndarray  # (m, 2)
+    follower_tangent: np.ndarray  # (2, m)
     leader_fill: tuple[np.ndarray, np.ndarray]
 
 
-class _Feet(NamedTuple):
-    """Shape functions and derivatives (n, 3) at foot points, their edges' current corners (n, 3, 2), dx/dxi (n, 2)."""
+class _Place(NamedTuple):
+    """Where points are and what they stand on: points last, (n,) unless noted."""
 
-    value: np.ndarray
-    slope: np.ndarray
-    curvature: np.ndarray
-    corners: np.ndarray
-    run: np.ndarray
+    position: np.ndarray  # (2, n) current (r, z)
+    along: np.ndarray  # (2, n) dx/dxi of the follower
+    foot: Projection
+    run: np.ndarray  # (2, n) dx/dxi of the leader at the foot
+    bend: np.ndarray  # (2, n) d2x/dxi2 there
+    gap: np.ndarray
+    arc: np.ndarray  # History.place of the foot
 
 
 @dataclass(frozen=True)
@@ -136,51 +141,54 @@ class Contact:
         return panels(follower, leader, pair.slide, self.order)
 
     def _follower_points(self, counts: np.ndarray) -> None:
-        """Gauss points (k, q) of every panel; counts (e,) are the panels of each follower edge.
+        """Gauss points (n,) of every panel (k,); counts (e,) are the panels of each follower edge.
 
-        follower (k, 3) are the nodes of a panel's edge, shape and slope the edge's functions there, weights (n,)
-        what a point stands for of the edge's 2; edge (n,) is the number of a point's edge.
+        follower (k, 3) are the nodes of a panel's edge. Of each point: nodes_of (3, n) those of its edge, shape and
+        slope (3, n) the edge's functions there, weights (n,) what it stands for of the edge's 2, edge (n,) its number.
         """
         xi, weight = shapes.gauss_line(self.order)
         edge = np.repeat(np.arange(len(counts)), counts)
         before = np.arange(len(edge)) - np.repeat(np.cumsum(counts) - counts, counts)
         half = 1 / counts[edge]
-        self.shape, self.slope, _ = shapes.line3((2 * before[:, None] + 1 + xi) * half[:, None] - 1)
+        functions = shapes.line3(((2 * before[:, None] + 1 + xi) * half[:, None] - 1).ravel())
+        self.shape, self.slope, _ = (np.ascontiguousarray(f.T) for f in functions)
         self.weights = (half[:, None] * weight).ravel()
         self.edge = np.repeat(edge, self.order)
         self.follower = _stack([self.mesh.edges[p.follower] for p in self.pairs])[edge]
-        self.nodes_of = np.repeat(self.follower, self.order, axis=0)
+        self.nodes_of = np.repeat(self.follower.T, self.order, axis=1)
 
     def _follower_constants(self) -> None:
-        corners = self.mesh.nodes[self.follower]
-        along = np.linalg.norm(np.einsum("kqa,kai->kqi", self.slope, corners), axis=2).ravel()
-        place = np.einsum("kqa,kai->kqi", self.shape, corners).reshape(-1, 2)
+        place, along = self._on_followers(self.mesh.nodes)
         count = len(self.weights)
         self.normal, self.tangential, self.friction = np.empty(count), np.empty(count), np.empty(count)
         self.fill = np.ones(count)
-        self.edge_length = self.edge_sums(along * self.weights)
+        self.edge_length = self.edge_sums(np.hypot(*along) * self.weights)
         for pair, part in zip(self.pairs, self.points):
             unit = pair.young / self.edge_length[part]
             self.normal[part], self.tangential[part] = pair.normal * unit, pair.tangential * unit
             self.friction[part] = pair.friction
             if pair.follower_fill is not None:
-                self.fill[part] = pair.follower_fill(*place[part].T)
+                self.fill[part] = pair.follower_fill(*place[:, part])
 
     def _leader_constants(self) -> None:
+        """Of the undeformed leader edges (k,): rest, see parabolas; fill likewise; arc length from the chain's start."""
         corners = self.mesh.nodes[self.leader]
+        self.leader_nodes = np.ascontiguousarray(self.leader.T)
+        self.rest = parabolas(corners)
         xi, weight = shapes.gauss_line(4)
-        speed = np.linalg.norm(np.einsum("qa,kai->kqi", shapes.line3(xi)[1], corners), axis=2)
+        speed = np.hypot(*(self.rest[1][:, :, None] + self.rest[2][:, :, None] * xi))
         # arc length from the edge's start as a polynomial in xi + 1, the integral of the speed's through four Gauss points
         power = np.arange(4, 0, -1)
         self.leader_arc = np.linalg.solve(np.vander(xi + 1, 4), speed.T) / power[:, None]
         length = speed @ weight
         self.leader_start = np.concatenate([np.cumsum(length[s]) - length[s] for s in self.leaders] or [np.empty(0)])
-        self.leader_fill = np.ones(self.leader.shape)
+        fill = np.ones(self.leader.shape)
         middle = corners[:, 2:]
         inside = middle + (corners - middle) * (1 - 1e-9)  # a fill may jump from edge to edge
         for pair, part in zip(self.pairs, self.leaders):
             if pair.leader_fill is not None:
-                self.leader_fill[part] = pair.leader_fill(*np.moveaxis(inside[part], -1, 0))
+                fill[part] = pair.leader_fill(*np.moveaxis(inside[part], -1, 0))
+        self.leader_fill = np.concatenate(parabolas(fill[:, :, None]))
 
     def edge_sums(self, values: np.ndarray) -> np.ndarray:
         """Sums of point values (n,) over each follower edge, given back to its points (n,)."""
@@ -192,8 +200,7 @@ class Contact:
 
     def stiffest(self) -> float:
         """Largest normal stiffness [N/mm] of a contact point, undeformed."""
-        radius = np.einsum("kqa,ka->kq", self.shape, self.mesh.nodes[self.follower][:, :, 0]).ravel()
-        area = np.pi * radius * self.edge_length * self.weights
+        area = np.pi * self._on_followers(self.mesh.nodes)[0][0] * self.edge_length * self.weights
         return float(np.max(self.normal * area, initial=0.0))
 
     def start(self) -> History:
@@ -211,98 +218,103 @@ class Contact:
         for a guess, whose error in the gap is often larger than what a pressure presses in.
         """
         field = u.reshape(-1, self.unknowns)
-        x = self.mesh.nodes + field[:, :2]
         angle = field[:, 2] if self.unknowns == 3 else np.empty(0)
-        along = np.einsum("kqa,kai->kqi", self.slope, x[self.follower]).reshape(-1, 2)
-        position, foot = self._project(x, frozen)
-        feet, place = self._feet(x, foot), self._place(foot)
-        offset = position - np.einsum("na,nai->ni", feet.value, feet.corners)
-        gap = (offset[:, 0] * feet.run[:, 1] - offset[:, 1] * feet.run[:, 0]) / np.hypot(*feet.run.T)
-        leader_fill = np.einsum("na,na->n", feet.value, self.leader_fill[foot.edge])
-        gap, trial = np.where(foot.inside, gap, np.inf), np.where(foot.inside, old.multiplier - self.normal * gap, 0.0)
-        length = self.weights * np.hypot(*along.T) * foot.inside
-        area = 2 * np.pi * self.fill * leader_fill * position[:, 0] * length
-        index = np.flatnonzero((trial > 0) | keep & foot.inside & (old.pressure > 0))
-        closed = self._closed(index, feet, angle, old, position, along, foot, place)
-        return self._forces(old, trial, closed, stick, gap, area, length, position, foot, place, angle)
-
-    def places(self, u: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """Whether each point (n,) has a foot on its leader at nodal unknowns u (size,), and History.place there."""
-        foot = self._project(self.mesh.nodes + u.reshape(-1, self.unknowns)[:, :2])[1]
-        return foot.inside, self._place(foot)
-
-    def _project(self, x: np.ndarray, frozen: Projection | None = None) -> tuple[np.ndarray, Projection]:
-        """Points (n, 2) at current nodes x and their feet."""
-        position = np.einsum("kqa,kai->kqi", self.shape, x[self.follower]).reshape(-1, 2)
-        return position, project(position, x[self.leader], frozen, list(zip(self.points, self.leaders)))
-
-    def _feet(self, x: np.ndarray, foot: Projection) -> _Feet:
-        value, slope, curvature = shapes.line3(foot.xi)
-        corners = x[self.leader[foot.edge]]
-        return _Feet(value, slope, curvature, corners, np.einsum("na,nai->ni", slope, corners))
-
-    def _place(self, foot: Projection) -> np.ndarray:
-        """Arc length of each foot point along the undeformed leader."""
-        xi, place = np.clip(foot.xi, -1, 1) + 1, 0.0
-        for factor in self.leader_arc[:, foot.edge]:
-            place = (place + factor) * xi
-        return self.leader_start[foot.edge] + place
-
-    def _closed(self, index, feet, angle, old, position, along, foot, place) -> Closed:
-        edge = foot.edge[index]
-        nodes = self.leader[edge]
-        (value, slope, curvature, current, run), reference = (x[index] for x in feet), self.mesh.nodes[nodes]
-        stretch = np.hypot(*run.T)
-        tangent = run / stretch[:, None]
-        rest = np.einsum("na,nai->ni", slope, reference)
-        length = np.hypot(*rest.T)
-        rest_slope = np.einsum("ni,na,nai->n", rest, curvature, reference) / length
-        jacobian = np.hypot(*along[index].T)
-        own, own_slope = (table.reshape(-1, 3)[index] for table in (self.shape, self.slope))
-        turn, turn_slope = self._turns(index, own, nodes, value, slope, angle, old)
-        fills = self.leader_fill[edge]
-        return Closed(
-            index, edge, (own, own_slope), (value, slope),
-            tangent, np.column_stack([tangent[:, 1], -tangent[:, 0]]), stretch,
-            np.einsum("na,nai->ni", curvature, current), (length, rest_slope),
-            place[index] - old.place[index], turn, turn_slope,
-            position[index, 0], jacobian, along[index] / jacobian[:, None],
-            (np.einsum("na,na->n", value, fills), np.einsum("na,na->n", slope, fills)),
-        )
-
-    def _turns(self, index, own, nodes, value, slope, angle, old) -> tuple[np.ndarray, np.ndarray]:
-        """Relative angle that each point gained on its foot point since the last accepted state."""
-        if self.unknowns == 2:
-            return np.zeros(len(index)), np.zeros(len(index))
-        gained = angle - old.angle
-        follower = np.einsum("na,na->n", own, gained[self.nodes_of[index]])
-        return follower - np.einsum("na,na->n", value, gained[nodes]), np.einsum("na,na->n", slope, gained[nodes])
-
-    def _forces(self, old, trial, closed, stick, gap, area, length, position, foot, place, angle) -> Evaluation:
-        i, c = closed.index, self.unknowns - 1
-        slip = closed.travel * closed.stretch / closed.reference[0]
-        slip = slip[:, None] if c == 1 else np.column_stack([slip, closed.radius * closed.turn])
-        law = return_mapping(old.traction[i], slip, trial[i], self.friction[i], self.tangential[i], stick)
-        push = traction_vector(closed, trial[i], law.value) * area[i, None]
-        split = np.concatenate([closed.follower[0], -closed.leader[0]], axis=1)
-        local = split[:, :, None] * push[:, None, :]
-        force = np.bincount(self.dofs(closed).ravel(), weights=local.ravel(), minlength=self.size)
-        n = len(trial)
+        at = self._place(self.mesh.nodes + field[:, :2], frozen)
+        inside = at.foot.inside
+        gap, trial = np.where(inside, at.gap, np.inf), np.where(inside, old.multiplier - self.normal * at.gap, 0.0)
+        length = self.weights * np.hypot(*at.along) * inside
+        area = 2 * np.pi * self.fill * self._leader_fill(at.foot.edge, at.foot.xi)[0] * at.position[0] * length
+        closed = self._closed(np.flatnonzero((trial > 0) | keep & inside & (old.pressure > 0)), at, angle, old)
+        push, law, slip = self._push(closed, trial, old, stick)
+        i, n, c = closed.index, len(trial), self.unknowns - 1
         pressure, traction, moved, status = np.zeros(n), np.zeros((n, c)), np.zeros((n, c)), np.zeros(n, int)
         pressure[i], traction[i], moved[i] = trial[i], law.value, slip
         status[i] = np.where(law.sliding, SLIP, STICK)
-        return Evaluation(force, gap, pressure, traction, moved, status, area, length, position, foot, place, angle, closed, law)
+        force = self._nodal(closed, push * area[i])
+        return Evaluation(
+            force, gap, pressure, traction, moved, status, area, length, at.position.T, at.foot, at.arc, angle, closed, law
+        )
 
-    def dofs(self, closed: Closed) -> np.ndarray:
-        """Unknown numbers (m, 6, unknowns) of the closed points: follower's nodes, then leader's."""
-        nodes = np.concatenate([self.nodes_of[closed.index], self.leader[closed.edge]], axis=1)
-        return nodes[:, :, None] * self.unknowns + np.arange(self.unknowns)
+    def places(self, u: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Whether each point (n,) has a foot on its leader at nodal unknowns u (size,), and History.place there."""
+        at = self._place(self.mesh.nodes + u.reshape(-1, self.unknowns)[:, :2])
+        return at.foot.inside, at.arc
+
+    def _on_followers(self, x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Positions and dx/dxi, (2, n) each, of all points at nodes x."""
+        corners = x.T[:, self.nodes_of]
+        return np.sum(corners * self.shape, axis=1), np.sum(corners * self.slope, axis=1)
+
+    def _place(self, x: np.ndarray, frozen: Projection | None = None) -> _Place:
+        position, along = self._on_followers(x)
+        chain = x[self.leader]
+        foot = project(position.T, chain, frozen, list(zip(self.points, self.leaders)))
+        middle, half, bend = (part[:, foot.edge] for part in parabolas(chain))
+        run = half + foot.xi * bend
+        offset = position - middle - foot.xi / 2 * (half + run)
+        gap = (offset[0] * run[1] - offset[1] * run[0]) / np.hypot(*run)
+        return _Place(position, along, foot, run, bend, gap, self._arc(foot))
+
+    def _arc(self, foot: Projection) -> np.ndarray:
+        """Arc length of each foot point along the undeformed leader."""
+        xi, arc = np.clip(foot.xi, -1, 1) + 1, 0.0
+        for factor in self.leader_arc[:, foot.edge]:
+            arc = (arc + factor) * xi
+        return self.leader_start[foot.edge] + arc
+
+    def _leader_fill(self, edge: np.ndarray, xi: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Fill of the leader at xi on its edges, and the slope of it in xi."""
+        middle, half, bend = self.leader_fill[:, edge]
+        return middle + xi * (half + xi / 2 * bend), half + xi * bend
+
+    def _closed(self, index: np.ndarray, at: _Place, angle: np.ndarray, old: History) -> Closed:
+        edge, xi, run, along = at.foot.edge[index], at.foot.xi[index], at.run[:, index], at.along[:, index]
+        own, leader = (self.shape[:, index], self.slope[:, index]), [f.T for f in shapes.line3(xi)[:2]]
+        stretch, jacobian = np.hypot(*run), np.hypot(*along)
+        tangent = run / stretch
+        half, bend = (part[:, edge] for part in self.rest[1:])
+        rest = half + xi * bend
+        length = np.hypot(*rest)
+        turn, turn_slope = self._turns(index, own[0], self.leader_nodes[:, edge], *leader, angle, old)
+        return Closed(
+            index, edge, own, tuple(leader),
+            tangent, np.array([tangent[1], -tangent[0]]), stretch, at.bend[:, index],
+            (length, np.sum(rest * bend, axis=0) / length), at.arc[index] - old.place[index], turn, turn_slope,
+            at.position[0, index], jacobian, along / jacobian, self._leader_fill(edge, xi),
+        )
+
+    def _turns(self, index, own, nodes, value, slope, angle, old) -> tuple[np.ndarray, np.ndarray]:
+        """Relative angle that each point gained on its foot point since the last accepted state, and its slope in xi."""
+        if self.unknowns == 2:
+            return np.zeros(len(index)), np.zeros(len(index))
+        gained = angle - old.angle
+        follower = np.sum(own * gained[self.nodes_of[:, index]], axis=0)
+        return follower - np.sum(value * gained[nodes], axis=0), np.sum(slope * gained[nodes], axis=0)
+
+    def _push(self, closed: Closed, trial: np.ndarray, old: History, stick: bool) -> tuple[np.ndarray, Traction, np.ndarray]:
+        """Force density (unknowns, m) on the leader at closed points, the friction behind it, and slips (m, c)."""
+        i = closed.index
+        slip = closed.travel * closed.stretch / closed.reference[0]
+        slip = slip[:, None] if self.unknowns == 2 else np.column_stack([slip, closed.radius * closed.turn])
+        law = return_mapping(old.traction[i], slip, trial[i], self.friction[i], self.tangential[i], stick)
+        return density(closed, trial[i], law.value.T), law, slip
+
+    def _nodal(self, closed: Closed, push: np.ndarray) -> np.ndarray:
+        """Nodal forces (size,) of forces (unknowns, m) at closed points, on both sides."""
+        split = np.concatenate([closed.follower[0], -closed.leader[0]])
+        local = split[:, None] * push
+        return np.bincount(self.dofs(closed.index, closed.edge).ravel(), weights=local.ravel(), minlength=self.size)
+
+    def dofs(self, index: np.ndarray, edge: np.ndarray) -> np.ndarray:
+        """Unknown numbers (6 * unknowns, m) of points standing on edges: follower's nodes, then leader's."""
+        nodes = np.concatenate([self.nodes_of[:, index], self.leader_nodes[:, edge]])
+        return (nodes[:, None] * self.unknowns + np.arange(self.unknowns)[:, None]).reshape(6 * self.unknowns, -1)
 
 
-def traction_vector(closed: Closed, pressure: np.ndarray, traction: np.ndarray) -> np.ndarray:
-    """Force density (m, unknowns) against the follower's motion: r, z [MPa] and, with twist, torque."""
-    plane = traction[:, :1] * closed.tangent - pressure[:, None] * closed.normal
-    return plane if traction.shape[1] == 1 else np.column_stack([plane, traction[:, 1] * closed.radius])
+def density(closed: Closed, pressure: np.ndarray, traction: np.ndarray) -> np.ndarray:
+    """Force density (unknowns, m) against the follower's motion: r, z [MPa] and, with twist, torque; traction (c, m)."""
+    plane = traction[0] * closed.tangent - pressure * closed.normal
+    return plane if len(traction) == 1 else np.concatenate([plane, traction[1:] * closed.radius])
 
 
 def _stack(rows: list[np.ndarray]) -> np.ndarray:

@@ -25,6 +25,12 @@ class Projection(NamedTuple):
     inside: np.ndarray
 
 
+def parabolas(chain: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Middle m, half chord a and bend b, each (i, k), of edge lines (k, 3, i): x(xi) = m + a xi + b xi^2 / 2."""
+    start, end, middle = np.moveaxis(chain, 1, 0)
+    return middle.T, (end - start).T / 2, (start + end - 2 * middle).T
+
+
 def project(
     points: np.ndarray, chain: np.ndarray, frozen: Projection | None = None, parts: Parts | None = None
 ) -> Projection:
@@ -65,9 +71,8 @@ def _nearest_edges(points: np.ndarray, chain: np.ndarray) -> tuple[np.ndarray, n
 
 def _closest(points: np.ndarray, chain: np.ndarray, edge: np.ndarray) -> np.ndarray:
     """Local coordinate (n,) of the foot of points (2, n) on their edges, Newton on (x - x_l(xi)) . x_l'(xi) = 0."""
-    start, end, middle = np.moveaxis(chain, 1, 0)
-    (ax, az), (bx, bz) = ((end - start) / 2).T[:, edge], (start + end - 2 * middle).T[:, edge]
-    dx, dz = points - middle.T[:, edge]
+    middle, (ax, az), (bx, bz) = (part[:, edge] for part in parabolas(chain))
+    dx, dz = points - middle
     xi = (dx * ax + dz * az) / (ax * ax + az * az)
     for _ in range(_NEWTON_STEPS):
         sx, sz = ax + xi * bx, az + xi * bz

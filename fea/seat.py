@@ -78,7 +78,7 @@ def profile(contact: Contact, ev: Evaluation, name: str) -> Profile:
 def directions(contact: Contact, ev: Evaluation) -> tuple[np.ndarray, np.ndarray]:
     """Unit normal out of the leader and unit tangent along it, (n, 2) each; 0 at open points."""
     normal, along = np.zeros_like(ev.position), np.zeros_like(ev.position)
-    normal[ev.closed.index], along[ev.closed.index] = ev.closed.normal, ev.closed.tangent
+    normal[ev.closed.index], along[ev.closed.index] = ev.closed.normal.T, ev.closed.tangent.T
     return normal, along
 
 

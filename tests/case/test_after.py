@@ -42,9 +42,10 @@ def x1():
 def deformed_taper(model, state):
     """Pressure-weighted half angle of the cone as it stands under load."""
     ev = state.contact
-    normal = ev.closed.normal[np.isin(ev.closed.index, np.arange(len(ev.pressure))[model.contact.points[0]])]
-    weight = (ev.pressure * ev.area)[ev.closed.index][: len(normal)]
-    return float(np.sum(np.arctan2(normal[:, 1], normal[:, 0]) * weight) / np.sum(weight))
+    on_cone = ev.closed.index[ev.closed.index < model.contact.points[0].stop]
+    across, along = ev.closed.normal[:, : len(on_cone)]
+    weight = (ev.pressure * ev.area)[on_cone]
+    return float(np.sum(np.arctan2(along, across) * weight) / np.sum(weight))
 
 
 def test_pull_that_frees_a_locked_ring(x1):

@@ -101,6 +101,7 @@ def test_a_pair_that_opens_lets_go(two_states):
     bodies, then, now = two_states
     cone, bore = bodies.balance.model.contact.points
     away = now.closed.index < bore.start
-    kept = [type(t)(*(tuple(x[away] for x in f) if isinstance(f, tuple) else f[away] for f in t)) for t in (now.closed, now.law)]
-    now = replace(now, status=np.where(np.arange(len(now.status)) < bore.start, now.status, 0), closed=kept[0], law=kept[1])
+    closed = type(now.closed)(*(tuple(x[..., away] for x in f) if isinstance(f, tuple) else f[..., away] for f in now.closed))
+    law = type(now.law)(*(f[away] for f in now.law))
+    now = replace(now, status=np.where(np.arange(len(now.status)) < bore.start, now.status, 0), closed=closed, law=law)
     check(bodies, Factor(bodies, now, Factor(bodies, then)), [(then, cone)])

@@ -96,7 +96,7 @@ def test_panels_leave_the_edges_what_they_are():
     np.testing.assert_allclose(many.edge_length[first], one.edge_length[:: one.order], rtol=1e-9)
     np.testing.assert_allclose(many.normal[first], one.normal[:: one.order], rtol=1e-9)
     np.testing.assert_allclose(np.bincount(many.edge, weights=many.weights), 2.0)
-    xi = np.einsum("kqa,a->kq", many.shape, [-1.0, 1.0, 0.0]).ravel()
+    xi = np.array([-1.0, 1.0, 0.0]) @ many.shape
     np.testing.assert_allclose(many.edge_means(1 + xi), 1.0)
 
 
