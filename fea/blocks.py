@@ -89,7 +89,9 @@ class Blocks:
         """The group's own matrix, after what was eliminated onto it."""
         whole = np.array(self._dense[k, k], order="F")
         if (k, k) in self._contact:
-            whole += self._contact[k, k].toarray(order="F")
+            extra = self._contact[k, k]
+            rows = np.repeat(np.arange(len(whole)), np.diff(extra.indptr))
+            np.add.at(whole, (rows, extra.indices), extra.data)
         for leaf in (self.leaves[i] for i in self._under(k)):
             if isinstance(leaf.reach, slice):
                 whole[:, leaf.reach] -= leaf.taken

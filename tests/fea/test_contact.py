@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from helpers_contact import tangent_error, touching
-from helpers_grid import join, mapped, spread
+from helpers_grid import block, join, mapped, spread
 
 from fea.contact import OPEN, SLIP, STICK, Contact
 from fea.contact_tangent import tangent, turned_back
@@ -169,6 +169,16 @@ def test_points_kept_to_pull_do_not_count_as_turned_back():
     opposed = (kept.status == SLIP) & (there.status == SLIP) & (np.sum(kept.traction * there.traction, axis=1) < 0)
     assert opposed.sum() > 5
     assert turned_back(contact, there, kept) is there
+
+
+def test_points_that_only_just_touch_are_in_the_way():
+    """Discs face to face in numbers without rounding: no pressure yet, but what is pressed on them finds a hold."""
+    mesh = join({"lower": block(0, 1, spread(-1, 0, 2), spread(0, 1, 4)), "upper": block(0, 1, spread(0, 1, 2), spread(0, 1, 4))})
+    contact = Contact(mesh, (touching("upper.bottom", "lower.top"),))
+    evaluation = contact.evaluate(np.zeros(contact.size), contact.start())
+    just = evaluation.gap == 0
+    assert np.mean(just) > 0.5 and not np.any(evaluation.pressure[just]) and np.all(evaluation.status[just] != OPEN)
+    assert np.all(np.isin(np.flatnonzero(just), evaluation.closed.index)) and len(tangent(contact, evaluation)[1])
 
 
 def test_tangent_is_empty_but_shaped_when_nothing_touches():
