@@ -36,7 +36,6 @@ from cases import collet, examples, simulate
 from cases.formulas import hand
 from cases.params import Case
 from cases.plan import plan
-from fea import shapes
 from fea.model import Balance, Model
 from fea.sparse import assemble
 
@@ -136,9 +135,8 @@ def library_assembly(model: Model) -> Callable[[], Any]:
     cells = model.solid.nodes_of[:, :4]
     used = np.unique(cells)
     mesh = skfem.MeshQuad(model.mesh.nodes[used].T, np.searchsorted(used, cells).T, sort_t=False)
-    points, weights = shapes.gauss_quad(model.solid.order)
     element = skfem.ElementVector(skfem.ElementQuadS2())
-    basis = skfem.Basis(mesh, element, quadrature=((points.T + 1) / 2, weights / 4))
+    basis = skfem.Basis(mesh, element, quadrature=((model.solid.local.T + 1) / 2, model.solid.weight / 4))
     shear = STEEL["young"] / 2 / (1 + STEEL["poisson"])
     lame = 2 * shear * STEEL["poisson"] / (1 - 2 * STEEL["poisson"])
 

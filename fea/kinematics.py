@@ -8,6 +8,7 @@ linear in the nodal unknowns (u, w[, phi]); the bracket belongs to twist. The de
 in the orthonormal cylindrical bases has the entries 1 + g0, g1, g2, 1 + g3, r/R = 1 + g4 and, with
 twist, r phi,R and r phi,Z; the Green-Lagrange strain E is a polynomial in g, so its first and second
 derivatives below are exact. Gauss points never lie on the axis, so u/R is safe.
+Components are the last axis but lie apart in memory, each a whole array: so loops run over the points.
 Strain components: see materials.
 """
 
@@ -35,7 +36,7 @@ def local_gradients(local: np.ndarray, value: np.ndarray, gradient: np.ndarray, 
     """Local gradients g (e, q, 5 or 7) from element unknowns (e, 8, 2 or 3): gradient_operator without its zeros."""
     e, q, _, nodes = gradient.shape
     slopes = (gradient.reshape(e, 2 * q, nodes) @ local).reshape(e, q, 2, -1)
-    g = np.empty((e, q, 7 if local.shape[2] == 3 else 5))
+    g = np.moveaxis(np.empty((7 if local.shape[2] == 3 else 5, e, q)), 0, -1)
     g[..., 0:2], g[..., 2:4] = slopes[..., 0], slopes[..., 1]
     g[..., 4] = local[..., 0] @ value.T / radius
     if local.shape[2] == 3:
@@ -46,10 +47,14 @@ def local_gradients(local: np.ndarray, value: np.ndarray, gradient: np.ndarray, 
 def nodal_forces(flux: np.ndarray, value: np.ndarray, gradient: np.ndarray, radius: np.ndarray) -> np.ndarray:
     """Sum over points of what is conjugate to g (e, q, 5 or 7), on element unknowns (e, 8, 2 or 3)."""
     e, q, _, nodes = gradient.shape
-    slopes = np.stack([flux[..., 0:2], flux[..., 2:4], flux[..., 5:7]][: 2 + (flux.shape[2] == 7)], axis=-1)
-    local = np.swapaxes(gradient.reshape(e, 2 * q, nodes), 1, 2) @ slopes.reshape(e, 2 * q, -1)
-    local[..., 0] += flux[..., 4] / radius @ value
-    return local
+    twist = flux.shape[2] == 7
+    slopes = np.empty((e, 3 if twist else 2, q, 2))
+    slopes[:, 0], slopes[:, 1] = flux[..., 0:2], flux[..., 2:4]
+    if twist:
+        slopes[:, 2] = flux[..., 5:7]
+    local = slopes.reshape(e, -1, 2 * q) @ gradient.reshape(e, 2 * q, nodes)
+    local[:, 0] += flux[..., 4] / radius @ value
+    return np.swapaxes(local, 1, 2)
 
 
 def strain(g: np.ndarray, radius: np.ndarray) -> np.ndarray:
@@ -65,7 +70,7 @@ def strain(g: np.ndarray, radius: np.ndarray) -> np.ndarray:
         hoop = 1 + g4
         tr, tz = radius * hoop * g[..., 5], radius * hoop * g[..., 6]
         parts = [parts[0] + tr**2 / 2, parts[1] + tz**2 / 2, parts[2], parts[3] + tr * tz, hoop * tr, hoop * tz]
-    return np.stack(parts, axis=-1)
+    return np.moveaxis(np.array(parts), 0, -1)
 
 
 def strain_slope(g: np.ndarray, radius: np.ndarray) -> np.ndarray:
@@ -99,7 +104,7 @@ def flux(g: np.ndarray, radius: np.ndarray, stress: np.ndarray) -> np.ndarray:
         return np.einsum("...cm,...c->...m", strain_slope(g, radius), stress)
     g0, g1, g2, g3, g4 = np.moveaxis(g, -1, 0)
     rr, zz, hoop, rz = np.moveaxis(stress, -1, 0)
-    result = np.empty(g.shape)
+    result = np.moveaxis(np.empty((5, *g.shape[:-1])), 0, -1)
     result[..., 0] = (1 + g0) * rr + g1 * rz
     result[..., 1] = g1 * zz + (1 + g0) * rz
     result[..., 2] = g2 * rr + (1 + g3) * rz

@@ -30,10 +30,10 @@ class Model:
         pairs: Sequence[Pair] = (),
         loads: Sequence = (),
         twist: bool = False,
-        order: int = 2,
+        order: int | None = None,
         contact_order: int = 5,
     ) -> Model:
-        """Assemble a model; order and contact_order are Gauss points per element side and contact edge."""
+        """Assemble a model; order, see shapes.cell_rule; contact_order Gauss points a contact edge."""
         mesh.require_edges(*(edge for p in pairs for edge in (p.follower, p.leader)))
         solid = Solid(mesh, bodies, twist, order)
         return cls(mesh, solid, Contact(mesh, tuple(pairs), twist, contact_order), tuple(loads))

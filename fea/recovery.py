@@ -32,14 +32,11 @@ def von_mises(stress: np.ndarray) -> np.ndarray:
 def to_nodes(solid: Solid, mesh: Mesh, values: np.ndarray) -> np.ndarray:
     """Values (e, q) carried to element nodes (e, 8), averaged over the elements of the same body.
 
-    Bilinear extrapolation from the integration points; never across bodies, which may touch.
+    Bilinear extrapolation from the outermost integration points; never across bodies, which may touch.
     """
-    x, _ = shapes.gauss_line(solid.order)
-    inner = np.array([x[0], x[-1]])
-    corner = np.array([0, solid.order - 1, (solid.order - 1) * solid.order, solid.order**2 - 1])
-    local = shapes.NODES / inner[1]
-    sides = np.array([(a, b) for a in (-1, 1) for b in (-1, 1)])
-    weight = np.prod(1 + sides[None] * local[:, None], axis=2) / 4
+    reach = np.max(solid.local)
+    corner = np.flatnonzero(np.all(np.abs(solid.local) > 0.99 * reach, axis=1))
+    weight = np.prod(1 + np.sign(solid.local[corner]) * (shapes.NODES / reach)[:, None], axis=2) / 4
     at_nodes = values[:, corner] @ weight.T
     for part in solid.slices.values():
         nodes = solid.nodes_of[part]

@@ -31,11 +31,12 @@ class Body:
 class Solid:
     """The elements of a mesh with their laws, ready for vectorised evaluation.
 
-    Attributes: nodes_of (e, 8); dofs (e, 8 * unknowns); points (e, q, 2) reference (R, Z) [mm] of the
+    Attributes: nodes_of (e, 8); dofs (e, 8 * unknowns); local (q, 2) and weight (q,) of the integration points, see
+    shapes.cell_rule; points (e, q, 2) reference (R, Z) [mm] of the
     integration points; volume (e, q) [mm3], whole ring times fill; moduli (e, q, 4 or 6, same) [MPa].
     """
 
-    def __init__(self, mesh: Mesh, bodies: Mapping[str, Body], twist: bool = False, order: int = 2):
+    def __init__(self, mesh: Mesh, bodies: Mapping[str, Body], twist: bool = False, order: int | None = None):
         self.unknowns = 3 if twist else 2
         self.size = len(mesh.nodes) * self.unknowns
         self.nodes_of = np.concatenate([mesh.cells[name] for name in bodies])
@@ -45,21 +46,20 @@ class Solid:
         self._place(mesh.nodes[self.nodes_of], twist, order)
         self._fill_laws(bodies, 6 if twist else 4)
 
-    def _place(self, corners: np.ndarray, twist: bool, order: int) -> None:
-        local, weight = shapes.gauss_quad(order)
-        self.order = order
-        value, slope = shapes.quad8(local)
+    def _place(self, corners: np.ndarray, twist: bool, order: int | None) -> None:
+        self.local, self.weight = shapes.cell_rule(order)
+        value, slope = shapes.quad8(self.local)
         self.value = value
         jacobian = np.einsum("qia,eak->eqik", slope, corners)
         self.points = np.einsum("qa,eak->eqk", value, corners)
         self.gradient = np.linalg.solve(jacobian, np.broadcast_to(slope, (len(corners), *slope.shape)))
         self.radius = self.points[..., 0]
-        self.volume = 2 * np.pi * self.radius * np.linalg.det(jacobian) * weight
+        self.volume = 2 * np.pi * self.radius * np.linalg.det(jacobian) * self.weight
         self.operator = kinematics.gradient_operator(value, self.gradient, self.radius, twist)
 
     def _fill_laws(self, bodies: Mapping[str, Body], components: int) -> None:
         shape = self.radius.shape
-        self.moduli = np.empty((*shape, components, components))
+        self.moduli = np.moveaxis(np.empty((components, components, *shape)), (0, 1), (2, 3))
         for name, body in bodies.items():
             part = self.slices[name]
             r, z = self.points[part, :, 0], self.points[part, :, 1]

@@ -38,7 +38,7 @@ def _shaft(s: Section) -> tuple[Block, ...]:
     low, high = -s.flange_thickness - s.beyond_back, s.length + s.beyond_front
     drift = max(s.size / 4, 0.002 * s.length)  # the nose moves by about the sleeve's axial strain
     spots = [
-        Spot(0, s.length, s.size),
+        *_sleeve_spots(s),  # under a sleeve's finer elements pressures would turn noisy
         Spot(-s.size / 4, s.size / 4, s.size / 4),
         Spot(s.length - drift, s.length + s.size / 4, s.size / 4),
     ]

