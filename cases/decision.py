@@ -123,7 +123,8 @@ def ending(summary: Summary) -> str:
         if end
         else " before the first increment was accepted"
     )
-    return f"The push ended{where}: {STOP_REASONS.get(why, str(why))}."
+    rough = " Made with --quick, on a coarse mesh: for a first look, not to sign off." if summary.get("level") == "quick" else ""
+    return f"The push ended{where}: {STOP_REASONS.get(why, str(why))}.{rough}"
 
 
 def reference(summary: Summary) -> tuple[str, Mapping[str, Any] | None]:

@@ -14,7 +14,7 @@ BOTH = ("plain", "refined")
 
 def notes(c: Coupling, case, fit=None) -> list[dict]:
     """All notes on a hand calculation, the missing values first; fit: its clearances, or None."""
-    found = [*_missing(c), *_missing_in_fit(c, fit), *_closing(c, case), *_grip(c), *_slit_notes(c)]
+    found = [*_missing(c), *_missing_in_fit(c, fit), *_closing(c, case), *_clamp(c, case), *_grip(c), *_slit_notes(c)]
     if not c.closed and c.slits.hoop_stiffness is None:
         found += [*_hoop_notes(c), *_range_notes(c)]
     return [{"key": key, "because": because} for key, because in found]
@@ -78,6 +78,19 @@ def _closing(c: Coupling, case):
             "was 0.6 to 2.1 times for three and four, 0.08 to 1.1 times for six and eight"
         )
         yield from _in_both("closing_force_N", because)
+
+
+def _clamp(c: Coupling, case):
+    late = c.slits.pattern == "fingers" or case.sleeve.held == "fully" or c.model.kind == "through, flange not cut"
+    if late or (c.flange_thickness and c.slits.pattern != "through"):
+        because = (
+            "too low, maybe several times: closing is part of it, and what is left open goes on taking push after the "
+            "touch; take the simulated value"
+        )
+        for name in ("clamp_force_N", "clamp_force_sliding_N"):
+            yield from _in_both(name, because)
+    elif c.slits.pattern == "alternating":
+        yield from _in_both("clamp_force_N", "as rough as the closing force in it; take the simulated value")
 
 
 def _grip(c: Coupling):

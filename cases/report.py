@@ -18,7 +18,7 @@ def make(directory: Path | str) -> Path:
         old.unlink()
     for drawing in drawings:
         store.write_bytes(figures / f"{drawing.name}.png", drawing.png)
-    path = result.directory / "report.html"
+    path = result.directory / store.REPORT
     store.write_text(path, page(result, drawings))
     return path
 

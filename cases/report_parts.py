@@ -195,7 +195,7 @@ def _slits(summary: Summary) -> str:
 
 def _cheaper(summary: Summary) -> str:
     """Changes of the design that lower the clamp force, by the refined hand calculation."""
-    lines = advice.sentences(Case.from_tables(summary["case"], summary["title"]))
+    lines = advice.sentences(Case.from_tables({**summary["case"], "mesh": {}}, summary["title"]))
     return "<h3>What would lower the clamp force, by hand</h3>" + html.bullets(lines) if lines else ""
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import time
 from dataclasses import dataclass
-from math import atan, radians, tan
 from pathlib import Path
 from typing import Any
 
@@ -12,12 +11,12 @@ from cases import simulate, states, store, verdicts, watch
 from cases.after import After, stages
 from cases.collet import BORE, CONE, RING, SHAFT, SLEEVE
 from cases.fits import clearances
-from cases.formulas import at_friction
 from cases.formulas import hand as by_hand
 from cases.params import Case
 from cases.plan import plan
 from cases.toml_text import dump
 from cases.version import version
+from cases.worst import worst_friction
 
 STOPPED_EARLY = ("not converged", "interrupted")
 
@@ -64,7 +63,7 @@ def run_case(
         "simulation": _simulation(case, pushed, after, clock),
         "verdicts": [*verdicts.judge(case, hand, fit, pushed), *after.verdicts],
         "screws": None,
-        "worst_friction": _worst_friction(case, hand, pushed),
+        "worst_friction": worst_friction(case, hand, pushed),
         "level": level,
         "unused": _unused(case),
     }
@@ -93,7 +92,7 @@ def _simulation(case: Case, pushed: simulate.Push, after: After, clock: float) -
     return {
         "completed": pushed.reason == asked,
         "stop_reason": pushed.reason,
-        "at_touch": _at_touch(case, pushed),
+        "at_touch": at_touch(case, pushed),
         **{k: s and states.block(pushed.model, s, s.t) for k, s in named.items()},
         "after_release": after.after_release,
         "twist": after.twist,
@@ -115,39 +114,13 @@ def _simulation(case: Case, pushed: simulate.Push, after: After, clock: float) -
     }
 
 
-def _at_touch(case: Case, pushed: simulate.Push) -> dict[str, Any] | None:
+def at_touch(case: Case, pushed: simulate.Push) -> dict[str, Any] | None:
     """The state at first touch, None where the push ended before; without clearance it is the start."""
     if case.sleeve.clearance == 0:
         return states.block(pushed.model, pushed.states[0], 0.0)
-    near = pushed.landed(watch.TOUCH)
-    return near and states.at_touch(pushed.model, pushed.states[pushed.states.index(near) - 1], near)
-
-
-def _worst_friction(case: Case, hand: dict[str, Any], pushed: simulate.Push) -> dict[str, Any] | None:
-    """Clamp force [N] for the duty where friction is high while the ring is pulled and low where it must hold.
-
-    The simulated forces at touch and duty, each times what the hand calculation makes of the change. Against runs at
-    such friction: +-0.1 % for slit sleeves, +3 % for fingers, whose grip grows faster than the straight line through
-    touch and duty. The hand value itself is not used: for fingers it lies below the nominal pull.
-    """
-    touch, duty = pushed.landed(watch.TOUCH), pushed.landed(watch.DUTY)
-    if case.duty is None or duty is None:
-        return None
-    cone, bore = case.friction.cone, case.friction.bore
-    low = at_friction(case, cone.low, bore.low)["refined"]["grip_force_N"]
-    nominal = hand["refined"]["grip_force_N"]
-    force = None
-    if low and nominal:
-        more_grip = low / nominal * _pull(case, cone.nominal) / _pull(case, cone.low)
-        closing = watch.push_force(touch) if touch else 0.0
-        grip = (watch.push_force(duty) - closing) * more_grip
-        force = (closing + grip) * _pull(case, cone.high) / _pull(case, cone.nominal)
-    return {"cone": [cone.low, cone.high], "bore": bore.low, "clamp_force_N": force}
-
-
-def _pull(case: Case, friction: float) -> float:
-    """Push over radial force of a sliding cone, tan(taper + friction angle)."""
-    return tan(radians(case.sleeve.taper) + atan(friction))
+    found = [k for k, s in enumerate(pushed.states) if watch.TOUCH in s.event.split(", ")]
+    touch = states.at_touch(pushed.model, *pushed.states[found[0] - 1 : found[0] + 1]) if found else None
+    return touch if touch and touch["travel_mm"] <= pushed.states[-1].t else None
 
 
 def _axial(state) -> float:

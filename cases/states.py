@@ -33,12 +33,18 @@ def block(model: Model, state: State, travel: float) -> dict[str, Any]:
 
 
 def at_touch(model: Model, before: State, near: State) -> dict[str, Any]:
-    """The state at first touch: the last two before it, carried on along the smallest bore gap to none."""
-    wide, narrow = (bore_gap(model, s) for s in (before, near))
-    share = narrow / (wide - narrow)
+    """The state at first touch: the last two before it, carried on along the smallest bore gap to none.
 
-    def beyond(a: Any, b: Any) -> Any:
-        return {k: beyond(a[k], b[k]) for k in b} if isinstance(b, dict) else b + share * (b - a)
+    Lengths of contact, which grow by whole points, are those of the nearer state.
+    """
+    wide, narrow = (bore_gap(model, s) for s in (before, near))
+    share = narrow / (wide - narrow) if 0 <= narrow < wide else 0.0
+
+    def beyond(a: dict, b: dict) -> dict:
+        return {k: beyond(a[k], b[k]) if isinstance(b[k], dict) else one(k, a[k], b[k]) for k in b}
+
+    def one(name: str, a: float, b: float) -> float:
+        return b if name == "contact_length_mm" else b + share * (b - a)
 
     return beyond(*(block(model, s, s.t) for s in (before, near)))
 

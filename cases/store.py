@@ -15,6 +15,7 @@ from typing import Any, Callable, Iterable, Mapping
 
 SCHEMA = 1
 SUMMARY, HISTORY, CASE, SECTION = "summary.json", "history.csv", "case.toml", "section.npz"
+REPORT = "report.html"
 PAIRS = ("bore", "cone")
 BLOCKS = ("title", "version", "case", "hand", "simulation", "verdicts")  # without these there is nothing to report
 
@@ -61,7 +62,7 @@ def save(
     folder = Path(directory)
     folder.mkdir(parents=True, exist_ok=True)
     text = to_json(summary)
-    for name in (SUMMARY, SECTION):
+    for name in (SUMMARY, SECTION, REPORT):  # none may stay beside results of another run
         (folder / name).unlink(missing_ok=True)
     write_rows(folder / HISTORY, list(history))
     write_rows(folder / "bore.csv", list(bore))

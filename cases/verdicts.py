@@ -15,6 +15,7 @@ from cases.params import Case
 from cases.plan import closing_travel
 from cases.simulate import Push
 from cases.slits import hoop
+from cases.worst import grip_left
 
 Verdict = dict[str, Any]
 #: a duty is landed on to this, so a verdict on it must not ask for more
@@ -23,10 +24,12 @@ _PARTS = ("shaft", "sleeve", "ring")
 
 
 def judge(case: Case, hand: dict, fit, pushed: Push) -> list[Verdict]:
-    """All verdicts of a push, by name in fixed order."""
+    """All verdicts of a push, by name in fixed order; of a push that never began only what needs none."""
+    if pushed.states[-1].t == 0:
+        return [_self_locking(case)]
     found = [
-        _slip(case, pushed, "slip", BORE),
-        _slip(case, pushed, "cone_slip", CONE),
+        _slip(case, hand, pushed, "slip", BORE),
+        _slip(case, hand, pushed, "cone_slip", CONE),
         *_bottoming(case, hand, fit, pushed),
         _slots(case, pushed),
         *(_yield(case, hand, pushed, part) for part in _PARTS),
@@ -46,17 +49,26 @@ def _verdict(name: str, value, limit, unit: str, because: str, *, upper: bool = 
     return {"name": name, "value": value, "limit": limit, "unit": unit, "margin": margin, "ok": ok, "because": because}
 
 
-def _slip(case: Case, pushed: Push, name: str, pair: str) -> Verdict | None:
+def _slip(case: Case, hand: dict, pushed: Push, name: str, pair: str) -> Verdict | None:
     if case.duty is None or (pair == CONE and case.duty.carried_by != "ring"):
         return None
     band = getattr(case.friction, pair)
     limit = case.duty.slip_safety * case.duty.torque
-    value = watch.usable_torque(case, pushed.model, pushed.states[-1], pair, band.low) / 1e3
+    forced = pair == BORE and case.push.force is not None
+    left = grip_left(case, hand, pushed) if forced else 1.0
+    value = watch.usable_torque(case, pushed.model, pushed.states[-1], pair, band.low * left) / 1e3
     thrust = " beside the thrust" if case.duty.thrust else ""
     because = (
         f"torque that the {pair} holds{thrust} at the end of the push with friction {band.low:g}, the low end of what was "
         f"given, against {case.duty.torque:g} N m times {case.duty.slip_safety:g}"
     )
+    if left < 1:
+        because += (
+            f". Of this clamp force cone friction {case.friction.cone.high:g}, the high end, leaves {100 * left:.3g} % of the "
+            "grip, by hand: that is in it"
+        )
+    if value < 0:
+        value, because = 0.0, because + ". The thrust alone is more than the seat holds"
     verdict = _verdict(name, value, limit, "N m", because, upper=False)
     if value <= 0:
         verdict = {**verdict, "ok": False}
@@ -106,8 +118,12 @@ def _bottomed(case: Case, hand: dict, pushed: Push) -> Verdict:
     else:
         because = "the ring meets the flange before the push is done: pulled further, it presses on the flange and not on the seat"
     needed = hand["refined"]["clamp_travel_mm"]
-    if needed is not None:
+    if needed is not None and needed < case.ring.start:
+        because += f". By hand the duty asks for {needed:.3g} mm of travel only: this push goes far beyond it"
+    elif needed is not None and needed < case.sleeve.length:
         because += f". By hand the duty asks for {needed:.3g} mm of travel: give ring.start more than that"
+    elif needed is not None:
+        because += ". What the duty asks for is out of this seat's reach, whatever ring.start"
     verdict = _verdict("bottoming", pushed.states[-1].t, case.ring.start, "mm", because)
     return {**verdict, "ok": False}
 
@@ -160,7 +176,7 @@ def _yield(case: Case, hand: dict, pushed: Push, part: str) -> Verdict:
     peak = stress.believable(case, pushed.model, pushed.states[-1])[part]
     away = stress.CLEAR_OF_EDGE * case.sleeve.nose_wall
     name = f"yield_{part}"
-    bending = _slit_bending(hand) if part == "sleeve" else 0.0
+    bending = _slit_bending(case, hand, pushed) if part == "sleeve" else 0.0
     value = peak.value + bending
     if material.yield_stress is None:
         return _verdict(name, value, None, "MPa", f"{material.name} is given without a yield stress", judged=False)
@@ -178,18 +194,24 @@ def _yield(case: Case, hand: dict, pushed: Push, part: str) -> Verdict:
     return verdict
 
 
-def _slit_bending(hand: dict) -> float:
-    """Bending [MPa] of a through-slit sleeve while it closes, 0 where the hand calculation has none."""
-    return (hand["slits"] or {}).get("bending_stress_MPa") or 0.0
+def _slit_bending(case: Case, hand: dict, pushed: Push) -> float:
+    """Bending [MPa] of a through-slit sleeve as far as it has closed, 0 where the hand calculation has none."""
+    whole = (hand["slits"] or {}).get("bending_stress_MPa") or 0.0
+    return whole * min(1.0, watch.closing(pushed.model, pushed.states[-1]) / (case.sleeve.clearance / 2)) if whole else 0.0
 
 
 def _self_locking(case: Case) -> Verdict:
-    angle = degrees(atan(case.friction.cone.low))
+    angle, highest = (degrees(atan(x)) for x in (case.friction.cone.low, case.friction.cone.high))
     locks = case.sleeve.taper < angle
+    when = (
+        f"at cone friction {case.friction.cone.low:g}, the low end, it can let go"
+        if case.sleeve.taper < highest
+        else f"up to cone friction {case.friction.cone.high:g}, the high end, it lets go"
+    )
     because = (
         f"the taper stays below the friction angle even at cone friction {case.friction.cone.low:g}: it must be jacked off"
         if locks
-        else f"at cone friction {case.friction.cone.low:g}, the low end, it can let go when the screws are loosened: "
+        else f"{when} when the screws are loosened: "
         "the screws hold it, so this is no fault, but never loosen them under load"
     )
     verdict = _verdict("self_locking", case.sleeve.taper, angle, "deg", because)

@@ -111,13 +111,13 @@ def x1_closing_force_per_travel() -> float:
 @cache
 def x1_simulated() -> dict[str, Any]:
     """State block at the end of the push of the same coupling, simulated on the default mesh."""
-    from cases import simulate, states
+    from cases import run, simulate, states
     from cases.plan import plan
 
     case = Case.from_tables(X1, "x1")
     done = simulate.push(case, plan(case, formulas.hand(case), "default"), "default", lambda fraction, text: None)
-    touch = done.landed("touch")
-    return {**states.block(done.model, done.states[-1], done.states[-1].t), "touch_mm": touch.t if touch else 0.0}
+    touch = run.at_touch(case, done)
+    return {**states.block(done.model, done.states[-1], done.states[-1].t), "touch_mm": touch["travel_mm"] if touch else 0.0}
 
 
 def cone_ratio() -> float:

@@ -224,6 +224,7 @@ class Contact:
         gap, trial = np.where(inside, at.gap, np.inf), np.where(inside, old.multiplier - self.normal * at.gap, 0.0)
         length = self.weights * np.hypot(*at.along) * inside
         area = 2 * np.pi * self.fill * self._leader_fill(at.foot.edge, at.foot.xi)[0] * at.position[0] * length
+        # a point that only just touches offers stiffness: else nothing would stop a body that rests on such points
         touching = inside & ((trial >= 0) | keep & (old.pressure > 0))
         closed = self._closed(np.flatnonzero(touching), at, angle, old)
         push, law, slip = self._push(closed, trial, old, stick)

@@ -70,7 +70,8 @@ def profile(contact: Contact, ev: Evaluation, name: str) -> Profile:
     def mean(values: np.ndarray) -> np.ndarray:
         return np.add.reduceat(share[:, None] * values[points].reshape(len(share), -1), first)
 
-    parts = [mean((ev.status == s).astype(float))[:, 0] for s in (STICK, SLIP)]
+    pressed = ev.pressure > 0  # a point that only just touches counts as open here
+    parts = [mean((pressed & (ev.status == s)).astype(float))[:, 0] for s in (STICK, SLIP)]
     status = np.where(parts[1] > parts[0], SLIP, np.where(parts[0] > 0, STICK, OPEN))
     return Profile(mean(ev.position), mean(ev.pressure)[:, 0], mean(ev.traction), mean(ev.slip), status)
 

@@ -10,7 +10,7 @@ from test_solvers import example
 from cases import simulate, states, stress, watch
 from cases.formulas import hand
 from cases.plan import plan
-from cases.run import run_case
+from cases.run import at_touch, run_case
 from cases.verdicts import judge
 
 STEEL_60 = {"young": 206000, "poisson": 0.3, "yield": 60}
@@ -121,3 +121,79 @@ def test_touch_is_where_the_gap_is_gone_however_near_it_is_landed_on(monkeypatch
     assert rough["travel_mm"] == approx(fine["travel_mm"], rel=3e-5)
     assert rough["push_force_N"] == approx(fine["push_force_N"], rel=1e-4)
     assert rough["bore"] == fine["bore"] and rough["cone"]["normal_force_N"] == approx(fine["cone"]["normal_force_N"], rel=1e-4)
+
+
+def test_touch_of_a_push_is_carried_on_from_the_landing_and_increments_start_small_again():
+    found = run()
+    where = [k for k, s in enumerate(found.push.states) if s.event == watch.TOUCH]
+    touch, t = at_touch(found.case, found.push), [s.t for s in found.push.states]
+    assert len(where) == 1 and 0 < touch["travel_mm"] / t[where[0]] - 1 < 2e-3
+    assert t[where[0] + 1] - t[where[0]] < 0.2 * max(b - a for a, b in zip(t, t[1:]))
+
+
+def test_touch_without_clearance_is_the_start():
+    found = run(sleeve__clearance=0)
+    assert at_touch(found.case, found.push)["travel_mm"] == 0
+
+
+def test_push_that_ends_within_the_landing_has_not_touched():
+    """The gap that is left is smaller than the landing's tolerance, and still a gap."""
+    whole = run()
+    touch = at_touch(whole.case, whole.push)["travel_mm"]
+    short = run(push__travel=touch * (1 - 1e-4))
+    assert short.push.landed(watch.TOUCH) is not None and at_touch(short.case, short.push) is None
+
+
+FORCED = {"duty": {"torque": 40}, "friction__cone": [0.06, 0.08, 0.10], "friction__bore": [0.10, 0.12, 0.14]}
+
+
+def test_given_force_is_judged_where_the_cone_takes_most_of_it():
+    """The verdict by hand against a run at high cone and low bore friction; measured 0.1 %."""
+    force = 1.3 * watch.push_force(run(drop=("push",), **FORCED).last)
+    judged = verdicts(run(drop=("push.travel",), push__force=force, **FORCED))["slip"]
+    worst = run(drop=("push.travel",), push__force=force, **{**FORCED, "friction__cone": 0.10, "friction__bore": 0.10})
+    assert judged["value"] == approx(watch.usable_torque(worst.case, worst.push.model, worst.last, "bore") / 1e3, rel=0.01)
+    low_only = verdicts(run(push__travel=worst.travel, **FORCED))["slip"]
+    assert judged["value"] == approx(low_only["value"], rel=0.02) and "high end" not in low_only["because"]
+
+
+def test_thrust_beyond_the_grip_leaves_no_torque():
+    slip = verdicts(run(duty={"torque": 40, "thrust": 5e5}))["slip"]
+    assert slip["value"] == 0 and slip["ok"] is False and "thrust alone" in slip["because"]
+
+
+def test_slit_sleeves_bending_counts_as_far_as_it_has_closed():
+    half, whole = (verdicts(run(push__travel=t))["yield_sleeve"]["because"] for t in (0.1, 0.35))
+    bending = [float(text.split("; ")[-1].split(" MPa of it")[0]) for text in (half, whole)]
+    closed = watch.closing(run(push__travel=0.1).push.model, run(push__travel=0.1).last) / 0.015
+    assert closed < 0.6 and bending[0] == approx(closed * bending[1], rel=0.01)
+
+
+def test_a_push_that_never_began_is_judged_in_nothing_that_needs_it():
+    found = run()
+    begun = simulate.Push(found.push.model, found.push.size, states=found.push.states[:1], reason="not converged")
+    assert [v["name"] for v in judge(found.case, found.hand, None, begun)] == ["self_locking"]
+
+
+def test_ring_that_meets_the_flange_is_told_what_would_help():
+    """Far beyond the duty's travel a longer way does not help; beyond the seat's length nothing does."""
+    met = verdicts(run(drop=("push.travel",), push__force=1e7, duty={"torque": 40}, **FLANGE, ring__start=1))["bottoming"]
+    assert met["ok"] is False and "far beyond" in met["because"] and "give ring.start" not in met["because"]
+    out = verdicts(run(drop=("push",), duty={"torque": 1e6}, **FLANGE, ring__start=1))["bottoming"]
+    assert "out of this seat's reach" in out["because"]
+
+
+def test_ring_that_never_holds_itself_is_said_to_let_go():
+    always = verdicts(run(sleeve__taper=8, push__travel=0.2, friction__cone=[0.05, 0.06, 0.07]))["self_locking"]
+    assert "it lets go" in always["because"] and "can let go" in verdicts(run(friction__cone=[0.05, 0.08, 0.1]))["self_locking"]["because"]
+
+
+def test_thin_wall_is_run_and_reported_and_no_report_of_another_run_stays(tmp_path):
+    """The default element is larger than the wall: a size that a case file may not ask for."""
+    from cases import report
+
+    (tmp_path / "report.html").write_text("of another run", encoding="utf-8")
+    outcome = run_case(case_of(sleeve__nose_wall=0.2, push__travel=0.25), tmp_path, level="quick", fields=False)
+    assert outcome.exit_code == 0 and outcome.summary["case"]["mesh"]["size"] > 0.2
+    assert not (tmp_path / "report.html").exists()
+    assert "on a coarse mesh" in report.make(tmp_path).read_text(encoding="utf-8")

@@ -26,7 +26,7 @@ def barrels(z_outer=(-0.1, 1.8), count=7):
 
 
 MESH = barrels()
-FILLS = {"follower_fill": lambda r, z: 0.9 - 0.1 / (1 + r), "leader_fill": lambda r, z: 0.5 + 0.1 * z}
+FILLS = {"follower_fill": lambda r, z: 0.9 - 0.1 / (1 + r), "leader_fill": lambda r, z: 0.5 + 0.1 * z**2}
 REGIMES = {
     # overlap [mm], motion since the accepted state [mm], friction, statuses that must occur
     "stick": (0.02, 1e-4, 5.0, {STICK}),
