@@ -76,6 +76,8 @@ def sentences(case) -> list[str]:
             "At this duty, shaft and taper the grip force falls only with more friction in the bore or less on the cone; "
             "whatever softens the sleeve lowers the closing force."
         )
+    if len(entries) > 1:
+        lines.append("A change moves the other checks, too: stresses, the neck, the way to the flange. Run it before you take it.")
     return lines
 
 

@@ -179,7 +179,7 @@ def _after(summary: Summary) -> list[tuple[str, str]]:
         keys.append(
             (
                 quantity(twist["full_slip_torque_Nm"], "N·m"),
-                f"torque at full slip, {percent(twist['capacity_ratio'], 4)} of the capacity",
+                f"torque at full slip, {percent(twist['capacity_ratio'], 4)} of what the seat then holds",
             )
         )
         keys.append((quantity(twist["stiffness_Nm_per_rad"], "N·m/rad"), _stiffness(twist)))

@@ -228,7 +228,7 @@ def peaks(case: Case, pushed: Push) -> list[dict[str, Any]]:
         edge = raw[part].value > clear[part].value * (1 + 1e-9)
         word = _edge_word(case, pushed, raw[part]) if edge else "away from edges of contact"
         found.append(_peak(raw[part], "von Mises stress, raw", word))
-        found.append(_peak(clear[part], f"von Mises stress {away:.2g} mm and more from edges of contact", "to be judged"))
+        found.append(_peak(clear[part], f"von Mises stress {away:.2g} mm and more from edges of contact", "judged in the verdicts"))
     return found
 
 
