@@ -53,7 +53,8 @@ def stress(result: StoredResult) -> Drawing | None:
     parts, arrays = bodies(result.section), result.section
     scale = magnification(arrays["nodes"], arrays["displacement"])
     nodes = arrays["nodes"] + scale * arrays["displacement"]
-    figure, ax = _frame("Von Mises stress at the end of the push", nodes, whole=False)
+    drawn = "" if scale == 1 else f", displacements drawn {scale} times as large"
+    figure, ax = _frame(f"Von Mises stress at the end of the push{drawn}", nodes, whole=False)
     values = {body: arrays[f"von_mises_{body}"] for body in parts}
     tiles = {body: _quarters(_points(nodes)[cells], values[body]) for body, cells in parts.items()}
     top = _colour_limit(list(tiles.values()))
