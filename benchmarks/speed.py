@@ -91,7 +91,8 @@ def factorisation(case: Case, model: Model) -> Callable[[], Any]:
 def against_factor_and_full(repeats: int) -> dict[str, Any]:
     """A push over one factorisation, and full Newton over condensed, on the default mesh; meshing is left out.
 
-    Factorisations are timed right after each push: a machine's pace changes within seconds.
+    Factorisations are timed right after each push, and the ratio is the median of theirs: a machine's pace changes
+    within seconds.
     """
     case = coupling()
     first = pushed(case)

@@ -81,16 +81,16 @@ def _closing(c: Coupling, case):
 
 
 def _clamp(c: Coupling, case):
-    late = c.slits.pattern == "fingers" or case.sleeve.held == "fully" or c.model.kind == "through, flange not cut"
-    if late or (c.flange_thickness and c.slits.pattern != "through"):
-        because = (
-            "too low, maybe several times: closing is part of it, and what is left open goes on taking push after the "
-            "touch; take the simulated value"
-        )
-        for name in ("clamp_force_N", "clamp_force_sliding_N"):
-            yield from _in_both(name, because)
-    elif c.slits.pattern == "alternating":
-        yield from _in_both("clamp_force_N", "as rough as the closing force in it; take the simulated value")
+    """Where closing is told too low, so is the clamp force that it is part of."""
+    held = case.sleeve.held == "fully" or c.model.kind == "through, flange not cut"
+    if c.slits.pattern == "fingers":
+        because = "too low, maybe several times: the closed base goes on taking push after the touch; take the simulated value"
+    elif held or (c.flange_thickness and c.slits.pattern != "through"):
+        because = "too low: what is held open beside the flange or back face takes push, too; take the simulated value"
+    else:
+        return
+    for name in ("clamp_force_N", "clamp_force_sliding_N"):
+        yield from _in_both(name, because)
 
 
 def _grip(c: Coupling):

@@ -1,7 +1,7 @@
 """Verdicts and peaks of a finished run: value against limit, and why where nothing can be said.
 
-Friction bands: capacity is judged at the low value on the bore, self-locking at the low value on the
-cone. Values at other friction than the nominal are scaled from the nominal state, pressures kept.
+Friction bands: capacity is judged at the low value on the bore, and that of a given clamp force at the high value on
+the cone; self-locking at the low value on the cone. Values at other friction than the nominal are scaled from the nominal state, pressures kept.
 """
 
 from __future__ import annotations
@@ -64,8 +64,8 @@ def _slip(case: Case, hand: dict, pushed: Push, name: str, pair: str) -> Verdict
     )
     if left < 1:
         because += (
-            f". Of this clamp force cone friction {case.friction.cone.high:g}, the high end, leaves {100 * left:.3g} % of the "
-            "grip, by hand: that is in it"
+            f". At cone friction {case.friction.cone.high:g}, the high end, this clamp force grips {100 * left:.3g} % as hard, "
+            "by hand: that is counted"
         )
     if value < 0:
         value, because = 0.0, because + ". The thrust alone is more than the seat holds"
@@ -117,11 +117,12 @@ def _bottomed(case: Case, hand: dict, pushed: Push) -> Verdict:
         because = "the ring meets the flange before the sleeve touches the shaft: nothing is gripped"
     else:
         because = "the ring meets the flange before the push is done: pulled further, it presses on the flange and not on the seat"
-    needed = hand["refined"]["clamp_travel_mm"]
-    if needed is not None and needed < case.ring.start:
-        because += f". By hand the duty asks for {needed:.3g} mm of travel only: this push goes far beyond it"
+    needed, duty = hand["refined"]["clamp_travel_mm"], pushed.landed(watch.DUTY)
+    if duty is not None:
+        because += f". The duty was reached at {duty.t:.3g} mm already: this push goes beyond it"
     elif needed is not None and needed < case.sleeve.length:
-        because += f". By hand the duty asks for {needed:.3g} mm of travel: give ring.start more than that"
+        more = "that" if needed > case.ring.start else "now, for the simulation asks for more"
+        because += f". By hand the duty asks for {needed:.3g} mm of travel: give ring.start more than {more}"
     elif needed is not None:
         because += ". What the duty asks for is out of this seat's reach, whatever ring.start"
     verdict = _verdict("bottoming", pushed.states[-1].t, case.ring.start, "mm", because)

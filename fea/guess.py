@@ -27,7 +27,7 @@ def guess(solver: Solver, past: list[State], target: float, reversal: bool) -> t
 
 
 def _newcomers(contact: Contact, u: np.ndarray, back: History, here: History, pressure: np.ndarray) -> np.ndarray:
-    """Pressures with those of edges that came onto the leader since back, which have no line to go on along.
+    """Pressures with those of edges that came onto the leader since back, whole or in part: no line tells theirs.
 
     They take what the leader bore nearest to their place at u: near its end the pressure goes along with it.
     """

@@ -120,6 +120,8 @@ def test_touch_is_where_the_gap_is_gone_however_near_it_is_landed_on(monkeypatch
     rough, fine = found
     assert rough["travel_mm"] == approx(fine["travel_mm"], rel=3e-5)
     assert rough["push_force_N"] == approx(fine["push_force_N"], rel=1e-4)
+    near = pushed.states[k]
+    assert states.at_touch(pushed.model, near, near) == states.block(pushed.model, near, near.t)  # no way to carry on along
     assert rough["bore"] == fine["bore"] and rough["cone"]["normal_force_N"] == approx(fine["cone"]["normal_force_N"], rel=1e-4)
 
 
@@ -148,13 +150,13 @@ FORCED = {"duty": {"torque": 40}, "friction__cone": [0.06, 0.08, 0.10], "frictio
 
 
 def test_given_force_is_judged_where_the_cone_takes_most_of_it():
-    """The verdict by hand against a run at high cone and low bore friction; measured 0.1 %."""
+    """The verdict by hand against runs at high cone and low bore friction (measured 2e-5) and to that travel (0.15 %)."""
     force = 1.3 * watch.push_force(run(drop=("push",), **FORCED).last)
     judged = verdicts(run(drop=("push.travel",), push__force=force, **FORCED))["slip"]
     worst = run(drop=("push.travel",), push__force=force, **{**FORCED, "friction__cone": 0.10, "friction__bore": 0.10})
-    assert judged["value"] == approx(watch.usable_torque(worst.case, worst.push.model, worst.last, "bore") / 1e3, rel=0.01)
+    assert judged["value"] == approx(watch.usable_torque(worst.case, worst.push.model, worst.last, "bore") / 1e3, rel=1e-3)
     low_only = verdicts(run(push__travel=worst.travel, **FORCED))["slip"]
-    assert judged["value"] == approx(low_only["value"], rel=0.02) and "high end" not in low_only["because"]
+    assert judged["value"] == approx(low_only["value"], rel=3e-3) and "high end" not in low_only["because"]
 
 
 def test_thrust_beyond_the_grip_leaves_no_torque():
@@ -176,9 +178,11 @@ def test_a_push_that_never_began_is_judged_in_nothing_that_needs_it():
 
 
 def test_ring_that_meets_the_flange_is_told_what_would_help():
-    """Far beyond the duty's travel a longer way does not help; beyond the seat's length nothing does."""
+    """Beyond the duty a longer way does not help, short of it by hand it does, and beyond the seat's length nothing does."""
     met = verdicts(run(drop=("push.travel",), push__force=1e7, duty={"torque": 40}, **FLANGE, ring__start=1))["bottoming"]
-    assert met["ok"] is False and "far beyond" in met["because"] and "give ring.start" not in met["because"]
+    assert met["ok"] is False and "goes beyond it" in met["because"] and "give ring.start" not in met["because"]
+    near = verdicts(run(drop=("push",), duty={"torque": 150}, **FLANGE, ring__start=0.3))["bottoming"]
+    assert near["ok"] is False and "give ring.start more than" in near["because"]
     out = verdicts(run(drop=("push",), duty={"torque": 1e6}, **FLANGE, ring__start=1))["bottoming"]
     assert "out of this seat's reach" in out["because"]
 

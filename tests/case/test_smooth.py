@@ -25,7 +25,7 @@ def test_swing_sees_a_zigzag_and_no_curve():
 
 
 def test_bore_pressure_opposite_the_rings_leading_edge():
-    """2 %: measured 1.0; with four points in an element 3, with the shaft's elements twice the sleeve's as well 9."""
+    """2 %: measured 1.0; with four points in an element 3, with the shaft's elements 3.4 times the sleeve's as well 9."""
     case = example("sprocket_hub")
     push = simulate.push(case, plan(case, hand(case), "default"), "default", lambda f, t: None)
     bore = profile(push.model.contact, push.states[-1].contact, "bore")

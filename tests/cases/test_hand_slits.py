@@ -112,6 +112,9 @@ def test_fit_whose_loosest_end_shuts_the_slots_is_named():
     "changed, key",
     [
         ({"sleeve__held": "fully"}, "plain.closing_force_N"),
+        ({"sleeve__held": "fully"}, "refined.clamp_force_N"),
+        ({"flange": (6.0, 52.0), "slits": Slits("through", 1, 1.5, 0.0, False)}, "plain.clamp_force_N"),
+        ({"slits": Slits("fingers", 4, 1.0, 18.0)}, "refined.clamp_force_sliding_N"),
         ({"ring__taper": 4.9}, "refined.closing_travel_mm"),
         ({"flange": (6.0, 52.0), "slits": Slits()}, "refined.closing_force_N"),
         ({"flange": (6.0, 52.0), "slits": Slits("through", 1, 1.5, 0.0, False)}, "refined.closing_force_N"),

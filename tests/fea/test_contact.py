@@ -178,6 +178,7 @@ def test_points_that_only_just_touch_are_in_the_way():
     evaluation = contact.evaluate(np.zeros(contact.size), contact.start())
     just = evaluation.gap == 0
     assert np.mean(just) > 0.5 and not np.any(evaluation.pressure[just]) and np.all(evaluation.status[just] != OPEN)
+    assert np.all(profile(contact, evaluation, "fit").status[np.all(just.reshape(-1, contact.order), axis=1)] == OPEN)
     assert np.all(np.isin(np.flatnonzero(just), evaluation.closed.index)) and len(tangent(contact, evaluation)[1])
 
 
