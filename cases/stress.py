@@ -19,14 +19,13 @@ from fea.recovery import cauchy, von_mises
 from meshing.rounding import LEADING, MOUTH, NOSE, TRAILING
 
 PARTS = {"shaft": ("shaft",), "sleeve": ("sleeve", "flange"), "ring": ("ring",)}
-#: contact edges that face each other, and their ends' names from low z to high
-_FACING = (("ring.cone", "sleeve.cone"), ("sleeve.bore", "shaft.seat"))
-_EDGES = {
-    "ring.cone": (LEADING, TRAILING),
-    "sleeve.cone": ("", NOSE),
-    "sleeve.bore": ("", MOUTH),
-    "shaft.seat": ("", ""),
-}
+#: contact edges whose ends are ends of a contact, what faces them, and their ends' names from low z to high; the shaft
+#: goes on past the sleeve
+_FACING = (
+    ("ring.cone", "sleeve.cone", (LEADING, TRAILING)),
+    ("sleeve.cone", "ring.cone", ("", NOSE)),
+    ("sleeve.bore", "shaft.seat", ("", MOUTH)),
+)
 #: distance from an end of a contact, over the sleeve's nose wall
 CLEAR_OF_EDGE = 0.25
 
@@ -60,15 +59,14 @@ def believable(case: Case, model: Model, state: State) -> dict[str, Peak]:
 def contact_ends(model: Model, state: State) -> list[tuple[str, np.ndarray]]:
     """Places (2,) where a contact ends or a corner re-enters, in undeformed (r, z) [mm], each with its edge's name.
 
-    Both ends of each contact edge on its own body and, on the partner, where those ends press now. Names are
-    those of meshing.rounding where an edge can be rounded, else empty.
+    On the body that ends there and, on its partner, where that end presses now. Names are those of meshing.rounding where an edge can be rounded, else empty.
     """
     mesh, found = model.mesh, []
     moved = mesh.nodes + state.u.reshape(-1, model.unknowns)[:, :2]
-    for own, partner in (*_FACING, *(pair[::-1] for pair in _FACING)):
+    for own, partner, names in _FACING:
         other, chain = mesh.edge_nodes(partner), mesh.edge_nodes(own)
         ends = chain[[0, -1]][np.argsort(mesh.nodes[chain[[0, -1]], 1])]
-        for end, name in zip(ends, _EDGES[own]):
+        for end, name in zip(ends, names):
             facing = other[np.argmin(np.hypot(*(moved[other] - moved[end]).T))]
             found += [(name, mesh.nodes[end]), (name, mesh.nodes[facing])]
     return found

@@ -12,6 +12,9 @@ from meshing.rounding import LEADING, NOSE, TRAILING
 from meshing.section import Section, default_size, require_drawable
 from meshing.spacing import Spot, clip, divide
 
+#: length of the shaft's seat past either end of the sleeve, over the sleeve's: many times what its ends move along it
+_SEAT_BEYOND = 0.1
+
 #: blocks of each part; blocks of one part share the nodes on which they meet, parts share none
 Outline = tuple[tuple[Block, ...], ...]
 
@@ -46,8 +49,19 @@ def _shaft(s: Section) -> tuple[Block, ...]:
     surface = Spot(s.shaft_radius, s.shaft_radius, s.size / 2)
     across = divide(s.shaft_bore, s.shaft_radius, [surface], least=3)
     corners = [(s.shaft_bore, low), (s.shaft_radius, low), (s.shaft_radius, high), (s.shaft_bore, high)]
-    names = ("shaft.back", "shaft.seat", "shaft.front", None)
-    return (Block("shaft", four_sided(corners, across, along, names)),)
+    back, _, front, inside = four_sided(corners, across, along, ("shaft.back", None, "shaft.front", None))
+    return (Block("shaft", (back, _seat(s, along), front, inside)),)
+
+
+def _seat(s: Section, along: np.ndarray) -> Side:
+    """The shaft's outside, divided at z = along (n,): what the sleeve can come to lie on is named, contact sees no more."""
+    beyond = _SEAT_BEYOND * s.length
+    first = max(0, int(np.searchsorted(along, -beyond, side="right")) - 1)
+    last = min(len(along) - 1, int(np.searchsorted(along, s.length + beyond)))
+    cuts = ((0, first, None), (first, last, "shaft.seat"), (last, len(along) - 1, None))
+    places = [(s.shaft_radius, z) for z in along]
+    pieces = [line(places[a], places[b], along[a : b + 1], name) for a, b, name in cuts if a < b]
+    return tuple(piece for side in pieces for piece in side)
 
 
 def _sleeve(s: Section) -> tuple[Block, ...]:

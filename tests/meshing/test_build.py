@@ -40,7 +40,18 @@ def test_edges_lie_where_they_are_named(section):
     }
     for name, (axis, value) in places.items():
         assert corners(mesh, name)[:, axis] == pytest.approx(value, abs=1e-12), name
-    assert np.ptp(corners(mesh, "shaft.seat")[:, 1]) == pytest.approx(high - low)
+
+
+@pytest.mark.parametrize("beyond", [0.0, 0.3, 20.0])
+def test_seat_reaches_a_tenth_of_the_sleeve_past_it_as_far_as_the_shaft_does(beyond):
+    """To the next element boundary: elements grow by 0.3 of their distance from the sleeve, from a quarter of the size."""
+    section = vary(beyond_back=beyond, beyond_front=beyond)
+    mesh = build(section)
+    z = corners(mesh, "shaft.seat")[:, 1]
+    past = min(beyond, 0.1 * section.length)
+    longest = 1.1 * (default_size(section) / 4 + 0.3 * past)
+    for reach in (-z.min(), z.max() - section.length):
+        assert past - 1e-9 <= reach <= min(beyond, past + longest) + 1e-9
 
 
 def test_flange_shares_nodes_with_the_sleeve_and_keeps_its_bore_out_of_the_seat():
@@ -99,7 +110,9 @@ def test_swept_stretches_are_refined_and_contacts_keep_their_size():
     assert steps(mesh, "sleeve.cone", PLAIN.ring_start - PLAIN.travel, PLAIN.ring_start).max() < size / 2
     for name in ("sleeve.cone", "sleeve.bore", "shaft.seat", "ring.cone"):
         assert steps(mesh, name, 0, PLAIN.length).max() < 1.1 * size, name
-    assert steps(mesh, "shaft.seat", -PLAIN.beyond_back, 0).max() > 3 * size
+    on = mesh.nodes[mesh.body_nodes("shaft")]
+    outside = np.sort(on[np.isclose(on[:, 0], PLAIN.shaft_radius), 1])[::2]
+    assert np.diff(outside)[outside[1:] <= 0].max() > 3 * size
 
 
 @pytest.mark.parametrize("section", [PLAIN, FLANGED])
