@@ -112,8 +112,9 @@ class _Surface:
         return self.numbering.contract(u)[self.bodies.surface] - self.origin
 
     def evaluate(self, u: np.ndarray, frozen: Projection | None) -> Trial:
-        known = u is self.start.u
-        contact = self.start.contact if known else self.balance.model.contact.evaluate(u, self.history, frozen)
+        known, contact = u is self.start.u, self.start.contact
+        if not known:
+            contact = self.balance.model.contact.evaluate(u, self.history, frozen, near=contact.foot)
         force = self._force(contact)
         out = self.out if known else self.rest + self.bodies.push(self.step(u)) + force
         scale = max(float(np.linalg.norm(force * self.weight)), self.floor)

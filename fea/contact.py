@@ -56,6 +56,7 @@ class History:
     gap: np.ndarray  # [mm], inf where the point does not project
     pressure: np.ndarray  # [MPa]
     angle: np.ndarray  # (nodes,) [rad], empty without twist
+    foot: Projection  # where the search for the next one begins
 
 
 class Closed(NamedTuple):
@@ -115,7 +116,7 @@ class Evaluation:
 
     def history(self, multiplier: np.ndarray) -> History:
         """History to commit when the increment is accepted."""
-        return History(multiplier, self.traction, self.place, self.gap, self.pressure, self.angle)
+        return History(multiplier, self.traction, self.place, self.gap, self.pressure, self.angle, self.foot)
 
 
 class Contact:
@@ -207,19 +208,22 @@ class Contact:
         """History of bodies that never touched."""
         n, c = len(self.weights), self.unknowns - 1
         angle = np.zeros(len(self.mesh.nodes) if c == 2 else 0)
-        return History(np.zeros(n), np.zeros((n, c)), np.zeros(n), np.full(n, np.inf), np.zeros(n), angle)
+        foot = self._place(self.mesh.nodes).foot
+        return History(np.zeros(n), np.zeros((n, c)), np.zeros(n), np.full(n, np.inf), np.zeros(n), angle, foot)
 
     def evaluate(
-        self, u: np.ndarray, old: History, frozen: Projection | None = None, stick: bool = False, keep: bool = False
+        self, u: np.ndarray, old: History, frozen: Projection | None = None, stick: bool = False, keep: bool = False,
+        near: Projection | None = None,
     ) -> Evaluation:
         """Contact at nodal unknowns u (size,); `old` is left untouched.
 
         stick takes friction as if no point slid. keep lets points that touched in `old` pull where they would open:
-        for a guess, whose error in the gap is often larger than what a pressure presses in.
+        for a guess, whose error in the gap is often larger than what a pressure presses in. near is a projection of
+        a position nearer by than the one in `old`, see project, as is frozen.
         """
         field = u.reshape(-1, self.unknowns)
         angle = field[:, 2] if self.unknowns == 3 else np.empty(0)
-        at = self._place(self.mesh.nodes + field[:, :2], frozen)
+        at = self._place(self.mesh.nodes + field[:, :2], frozen, near or old.foot)
         inside = at.foot.inside
         gap, trial = np.where(inside, at.gap, np.inf), np.where(inside, old.multiplier - self.normal * at.gap, 0.0)
         length = self.weights * np.hypot(*at.along) * inside
@@ -237,9 +241,9 @@ class Contact:
             force, gap, pressure, traction, moved, status, area, length, at.position.T, at.foot, at.arc, angle, closed, law
         )
 
-    def places(self, u: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    def places(self, u: np.ndarray, near: Projection) -> tuple[np.ndarray, np.ndarray]:
         """Whether each point (n,) has a foot on its leader at nodal unknowns u (size,), and History.place there."""
-        at = self._place(self.mesh.nodes + u.reshape(-1, self.unknowns)[:, :2])
+        at = self._place(self.mesh.nodes + u.reshape(-1, self.unknowns)[:, :2], near=near)
         return at.foot.inside, at.arc
 
     def _on_followers(self, x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
@@ -247,10 +251,10 @@ class Contact:
         corners = x.T[:, self.nodes_of]
         return np.sum(corners * self.shape, axis=1), np.sum(corners * self.slope, axis=1)
 
-    def _place(self, x: np.ndarray, frozen: Projection | None = None) -> _Place:
+    def _place(self, x: np.ndarray, frozen: Projection | None = None, near: Projection | None = None) -> _Place:
         position, along = self._on_followers(x)
         chain = x[self.leader]
-        foot = project(position.T, chain, frozen, list(zip(self.points, self.leaders)))
+        foot = project(position.T, chain, frozen, list(zip(self.points, self.leaders)), near)
         middle, half, bend = (part[:, foot.edge] for part in parabolas(chain))
         run = half + foot.xi * bend
         offset = position - middle - foot.xi / 2 * (half + run)

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from typing import NamedTuple
 
 import numpy as np
-from scipy.spatial import cKDTree
 
 #: stretches of points and of edges that belong together
 Parts = list[tuple[slice, slice]]
+#: see parabolas
+Lines = tuple[np.ndarray, np.ndarray, np.ndarray]
 
 #: how far past +-1 the local coordinate of an end edge may lie and still count as on the chain
 END_SLACK = 1e-9
@@ -25,55 +27,99 @@ class Projection(NamedTuple):
     inside: np.ndarray
 
 
-def parabolas(chain: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+def parabolas(chain: np.ndarray) -> Lines:
     """Middle m, half chord a and bend b, each (i, k), of edge lines (k, 3, i): x(xi) = m + a xi + b xi^2 / 2."""
     start, end, middle = np.moveaxis(chain, 1, 0)
     return middle.T, (end - start).T / 2, (start + end - 2 * middle).T
 
 
 def project(
-    points: np.ndarray, chain: np.ndarray, frozen: Projection | None = None, parts: Parts | None = None
+    points: np.ndarray, chain: np.ndarray, frozen: Projection | None = None, parts: Parts | None = None,
+    near: Projection | None = None,
 ) -> Projection:
     """Project points (n, 2) onto a chain of current edge coordinates (k, 3, 2), rows in order.
 
     parts names the stretches of points and of edges that belong together where several chains follow each
-    other. The nearest node (a k-d tree, so the cost grows as n log k) names one or two candidate edges; the
-    better projection wins. With frozen, each point keeps its edge, and stays on or off the chain as it was:
-    a point at a kink or at the chain's end would else flip for ever.
+    other. A point is looked for along the chain from its edge in `near` on, a projection of points not far from these,
+    else from the edge of its nearest node. With frozen, each point keeps its edge, and stays on or off the chain as it
+    was: a point at a kink or at the chain's end would else flip for ever.
     """
+    lines = parabolas(chain)
     if frozen is not None:
-        return Projection(frozen.edge, _closest(points.T, chain, frozen.edge), frozen.inside)
+        return Projection(frozen.edge, _closest(points.T, lines, frozen.edge), frozen.inside)
     parts = [(slice(0, len(points)), slice(0, len(chain)))] if parts is None else parts
-    edge, before = np.zeros(len(points), int), np.zeros(len(points), int)
     first, last = np.zeros(len(chain), bool), np.zeros(len(chain), bool)
-    for some, edges in parts:
-        edge[some], before[some] = (part + edges.start for part in _nearest_edges(points[some], chain[edges]))
+    for _, edges in parts:
         first[edges.start] = last[edges.stop - 1] = True
-    between = np.flatnonzero(before < edge)
-    every = np.concatenate([np.arange(len(points)), between])
-    xi = _closest(points.T[:, every], chain, np.concatenate([edge, before[between]]))
-    xi, other = xi[: len(points)], xi[len(points) :]
-    swap = np.maximum(np.abs(other) - 1, 0) < np.maximum(np.abs(xi[between]) - 1, 0)
-    edge[between[swap]] -= 1
-    xi[between[swap]] = other[swap]
+    edge = near.edge.copy() if near else _searched(points, chain, parts)
+    xi = _closest(points.T, lines, edge, near and np.clip(near.xi, -1, 1))
+    _walk(points.T, lines, edge, xi, (first, last))
     off = first[edge] & (xi < -1 - END_SLACK) | last[edge] & (xi > 1 + END_SLACK)
     return Projection(edge, xi, ~off & (np.abs(xi) < 2))
 
 
-def _nearest_edges(points: np.ndarray, chain: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Two candidate edge rows (n,), equal unless the nearest node is one where two edges meet."""
+def _walk(
+    points: np.ndarray, lines: Lines, edge: np.ndarray, xi: np.ndarray, ends: tuple[np.ndarray, np.ndarray]
+) -> None:
+    """Send points (2, n) whose feet lie past an end of their edges on along the chain, to the edge that has them.
+
+    edge and xi (n,) are changed in place; ends (k,) tell the first and the last edges of chains.
+    """
+    moving = np.flatnonzero((xi < -1) & ~ends[0][edge] | (xi > 1) & ~ends[1][edge])
+    way = np.sign(xi[moving]).astype(int)
+    while len(moving):
+        other = edge[moving] + way
+        found = _closest(points[:, moving], lines, other, -way.astype(float))
+        wedge = found * way < -1  # outside a kink no foot is normal
+        takes = ~wedge | (np.abs(found) < np.abs(xi[moving]))
+        edge[moving[takes]], xi[moving[takes]] = other[takes], found[takes]
+        goes_on = takes & (found * way > 1) & ~np.where(way > 0, ends[1][other], ends[0][other])
+        moving, way = moving[goes_on], way[goes_on]
+
+
+def _searched(points: np.ndarray, chain: np.ndarray, parts: Parts) -> np.ndarray:
+    """Edge (n,) of each point's nearest node on its own chain."""
+    edge = np.zeros(len(points), int)
+    for some, edges in parts:
+        edge[some] = edges.start + _nearest_edges(points[some], chain[edges])
+    return edge
+
+
+def _nearest_edges(points: np.ndarray, chain: np.ndarray) -> np.ndarray:
+    """The edge (n,) of the node nearest to each point (n, 2).
+
+    Nodes are boxed in stretches; only boxes that may hold the nearest one are looked into. The cost grows as n sqrt(k).
+    """
     nodes = np.concatenate([chain[:, [0, 2]].reshape(-1, 2), chain[-1:, 1]])
-    _, nearest = cKDTree(nodes).query(points)
-    edge = np.minimum(nearest // 2, len(chain) - 1)
-    meeting = (nearest % 2 == 0) & (nearest < 2 * len(chain))
-    return edge, np.where(meeting, np.maximum(edge - 1, 0), edge)
+    size = math.isqrt(len(nodes)) + 1
+    starts = np.arange(0, len(nodes), size)
+    low, high = (bound.reduceat(nodes, starts) for bound in (np.minimum, np.maximum))
+    below, above = low - points[:, None], points[:, None] - high
+    least = _squares(np.maximum(np.maximum(below, above), 0))
+    most = _squares(np.maximum(-below, -above))
+    point, box = np.nonzero(least <= np.min(most, axis=1, keepdims=True))
+    inside = np.minimum(starts[box][:, None] + np.arange(size), len(nodes) - 1)
+    away = _squares(points[point][:, None] - nodes[inside])
+    best = np.argmin(away, axis=1)
+    order = np.lexsort((away[np.arange(len(best)), best], point))
+    first = order[np.searchsorted(point[order], np.arange(len(points)))]
+    return np.minimum(inside[first, best[first]] // 2, len(chain) - 1)
 
 
-def _closest(points: np.ndarray, chain: np.ndarray, edge: np.ndarray) -> np.ndarray:
-    """Local coordinate (n,) of the foot of points (2, n) on their edges, Newton on (x - x_l(xi)) . x_l'(xi) = 0."""
-    middle, (ax, az), (bx, bz) = (part[:, edge] for part in parabolas(chain))
+def _squares(vectors: np.ndarray) -> np.ndarray:
+    """Squared lengths of vectors (..., 2)."""
+    return vectors[..., 0] ** 2 + vectors[..., 1] ** 2
+
+
+def _closest(points: np.ndarray, lines: Lines, edge: np.ndarray, xi: np.ndarray | None = None) -> np.ndarray:
+    """Local coordinate (n,) of the foot of points (2, n) on their edges, Newton on (x - x_l(xi)) . x_l'(xi) = 0.
+
+    From xi (n,), else from the foot on the chord.
+    """
+    middle, (ax, az), (bx, bz) = (part[:, edge] for part in lines)
     dx, dz = points - middle
-    xi = (dx * ax + dz * az) / (ax * ax + az * az)
+    if xi is None:
+        xi = (dx * ax + dz * az) / (ax * ax + az * az)
     for _ in range(_NEWTON_STEPS):
         sx, sz = ax + xi * bx, az + xi * bz
         half = xi * xi / 2

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Any
 
 import numpy as np
-from scipy.spatial import cKDTree
 
 from fea.mesh import Mesh, MeshError
 from meshing.drawing import PartDrawing
@@ -88,7 +87,8 @@ def require_sound(mesh: Mesh, parts: list[set[str]]) -> None:
             raise MeshError(f"meshing failed: {inverted} elements of the {body} are inverted")
     near = 1e-9 * float(np.ptp(mesh.nodes, axis=0).max())
     for bodies in parts:
-        doubled = len(cKDTree(mesh.nodes[mesh.body_nodes(*bodies)]).query_pairs(near))
+        places = np.round(mesh.nodes[mesh.body_nodes(*bodies)] / near)
+        doubled = len(places) - len(np.unique(places, axis=0))
         if doubled:
             raise MeshError(
                 f"meshing failed: {doubled} pairs of nodes of the {'/'.join(sorted(bodies))} coincide"

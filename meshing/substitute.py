@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from scipy.spatial import cKDTree
 
 from fea.mesh import Mesh
 
@@ -27,23 +26,29 @@ class Change(NamedTuple):
 
 def substitute(mesh: Mesh, change: Change) -> Mesh:
     """The mesh after a change within one part; new points that coincide with the part's nodes become those."""
+    from scipy.spatial import cKDTree  # a tenth of a second, and few meshes are changed
+
     old = np.unique(np.concatenate([mesh.cells[b][gone].ravel() for b, gone in change.gone.items()]))
     points = np.concatenate([mesh.nodes[old], *(x.reshape(-1, 2) for x in change.elements.values())])
-    number, added = _numbered(points, old, len(mesh.nodes))
+    tree = cKDTree(points)
+    number, added = _numbered(points, tree.query_pairs(_NEAR, output_type="ndarray"), old, len(mesh.nodes))
     cells, at = dict(mesh.cells), len(old)
     for body, x in change.elements.items():
         new = number[at : at + 8 * len(x)].reshape(-1, 8)
         cells[body], at = np.concatenate([mesh.cells[body][~change.gone[body]], new]), at + 8 * len(x)
-    edges, tree = dict(mesh.edges), cKDTree(points)
+    edges = dict(mesh.edges)
     for name, rows in change.rows.items():
         new = number[tree.query(change.sides[name].reshape(-1, 2))[1]].reshape(-1, 3)
         edges[name] = _in_order(mesh.edges[name], rows, new)
     return _compact(np.concatenate([mesh.nodes, added]), cells, edges)
 
 
-def _numbered(points: np.ndarray, old: np.ndarray, count: int) -> tuple[np.ndarray, np.ndarray]:
-    """Node numbers (n,) of points whose first ones are nodes `old`, and the points (k, 2) numbered from `count`."""
-    pairs = np.sort(cKDTree(points).query_pairs(_NEAR, output_type="ndarray"), axis=1)
+def _numbered(points: np.ndarray, pairs: np.ndarray, old: np.ndarray, count: int) -> tuple[np.ndarray, np.ndarray]:
+    """Node numbers (n,) of points, pairs (p, 2) of which coincide, and the points (k, 2) numbered from `count`.
+
+    The first points are the nodes `old`.
+    """
+    pairs = np.sort(pairs, axis=1)
     first = np.arange(len(points))
     np.minimum.at(first, pairs[:, 1], pairs[:, 0])
     fresh = first == np.arange(len(points))

@@ -93,6 +93,12 @@ def test_hand_starts_without_arrays(case):
     )
 
 
+def test_run_leaves_out_what_only_rounded_edges_need():
+    """scipy.spatial alone would be a fifteenth of a quick run."""
+    code = "import sys, cases.run; sys.exit('scipy.spatial' in sys.modules)"
+    assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
 def test_module_and_function_are_the_same_command(case, capsys):
     cli.main(["hand", str(case), "--json"])
     done = subprocess.run(

@@ -50,11 +50,51 @@ def test_foot_is_the_closest_of_a_dense_sample():
 
 
 def test_points_off_the_chain_do_not_keep_the_search_going(monkeypatch):
-    """Their coordinate is held at an end, and Newton would step on to its limit of 8."""
-    steps, clip = [], np.clip
+    """Their coordinate is held at an end, and Newton would step on to its limit of 8 on every edge they come by."""
+    steps, edges, clip, closest = [], [], np.clip, projection._closest
     monkeypatch.setattr(projection.np, "clip", lambda *given: steps.append(1) or clip(*given))
+    monkeypatch.setattr(projection, "_closest", lambda *given: edges.append(1) or closest(*given))
     off = project(np.array([[10.0, -30.0], [8.0, 6.0], [-30.0, 10.0]]), arc())
-    assert list(off.inside) == [False, True, False] and len(steps) <= 4
+    assert list(off.inside) == [False, True, False] and len(steps) <= 4 * len(edges)
+
+
+@pytest.mark.parametrize("shift", [0.0, 0.02, -0.4, 6.0])
+def test_points_are_found_from_a_projection_nearby(shift):
+    """As from nothing, whichever way and however many edges they went; the arc's edges are 2 long, ends at 0 and 12."""
+    rng, chain = np.random.default_rng(6), arc()
+    angle, radius = rng.uniform(-0.1, 1.3, 200), rng.uniform(9, 11, 200)
+    before, now = (
+        radius[:, None] * np.column_stack([np.cos(angle + turn), np.sin(angle + turn)]) for turn in (0.0, shift / 10)
+    )
+    near, told = project(before, chain), project(now, chain)
+    found = project(now, chain, near=near)
+    np.testing.assert_array_equal(found.inside, told.inside)
+    np.testing.assert_array_equal(found.edge[told.inside], told.edge[told.inside])
+    np.testing.assert_allclose(found.xi[told.inside], told.xi[told.inside], atol=1e-9)
+    assert 0 < told.inside.sum() < 200 and np.any(near.edge != told.edge) == (shift != 0)
+
+
+def test_walk_passes_edges_far_shorter_than_the_way():
+    """A foot is held at 3 of a half edge: past many short edges it stands still and must go on all the same."""
+    ends = np.concatenate([[0.0, 2.0], np.linspace(2, 2.2, 41)[1:], [4.0]])
+    chain = np.array([[(a, 0), (b, 0), ((a + b) / 2, 0)] for a, b in zip(ends, ends[1:])])
+    start, point = (np.array([[x, 0.1]]) for x in (0.5, 3.9))
+    for here, there in ((start, point), (point, start)):
+        found = project(there, chain, near=project(here, chain))
+        np.testing.assert_array_equal(found.edge, project(there, chain).edge)
+        np.testing.assert_allclose(foot(chain, found)[0][:, 0], there[:, 0], atol=1e-12)
+
+
+def test_nearest_node_is_found_among_boxes():
+    """Against every distance, on a chain that turns back on itself, points anywhere."""
+    rng = np.random.default_rng(8)
+    along = np.linspace(0, 3, 161)
+    x = np.column_stack([np.sin(7 * along), along]) * [3, 1]
+    chain = np.stack([x[:-2:2], x[2::2], x[1::2]], axis=1)
+    points = rng.uniform([-4, -1], [4, 4], (300, 2))
+    away = np.linalg.norm(points[:, None] - x, axis=2)
+    told = np.minimum(np.argmin(away, axis=1) // 2, len(chain) - 1)
+    np.testing.assert_array_equal(projection._nearest_edges(points, chain), told)
 
 
 def test_chains_projected_together_know_nothing_of_each_other():
