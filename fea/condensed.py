@@ -24,6 +24,9 @@ from fea.projection import Projection
 _CORRECTIONS = 25
 #: contact is iterated to this share of what finite strain last left out of balance
 _FORCING = 0.003
+#: from a start that is balanced to this, points move by less than they could go astray in: they are found from where
+#: they were. Rounds after an increment's first one begin a thousandth or less out of balance
+_SETTLED = 0.01
 #: a factor serves another iteration while each gains at least this much
 _GAIN = 0.02
 
@@ -114,7 +117,8 @@ class _Surface:
     def evaluate(self, u: np.ndarray, frozen: Projection | None) -> Trial:
         known, contact = u is self.start.u, self.start.contact
         if not known:
-            contact = self.balance.model.contact.evaluate(u, self.history, frozen, near=contact.foot)
+            near = contact.foot if self.start.norm < _SETTLED else None
+            contact = self.balance.model.contact.evaluate(u, self.history, frozen, near=near)
         force = self._force(contact)
         out = self.out if known else self.rest + self.bodies.push(self.step(u)) + force
         scale = max(float(np.linalg.norm(force * self.weight)), self.floor)

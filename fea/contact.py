@@ -56,7 +56,6 @@ class History:
     gap: np.ndarray  # [mm], inf where the point does not project
     pressure: np.ndarray  # [MPa]
     angle: np.ndarray  # (nodes,) [rad], empty without twist
-    foot: Projection  # where the search for the next one begins
 
 
 class Closed(NamedTuple):
@@ -116,7 +115,7 @@ class Evaluation:
 
     def history(self, multiplier: np.ndarray) -> History:
         """History to commit when the increment is accepted."""
-        return History(multiplier, self.traction, self.place, self.gap, self.pressure, self.angle, self.foot)
+        return History(multiplier, self.traction, self.place, self.gap, self.pressure, self.angle)
 
 
 class Contact:
@@ -208,8 +207,7 @@ class Contact:
         """History of bodies that never touched."""
         n, c = len(self.weights), self.unknowns - 1
         angle = np.zeros(len(self.mesh.nodes) if c == 2 else 0)
-        foot = self._place(self.mesh.nodes).foot
-        return History(np.zeros(n), np.zeros((n, c)), np.zeros(n), np.full(n, np.inf), np.zeros(n), angle, foot)
+        return History(np.zeros(n), np.zeros((n, c)), np.zeros(n), np.full(n, np.inf), np.zeros(n), angle)
 
     def evaluate(
         self, u: np.ndarray, old: History, frozen: Projection | None = None, stick: bool = False, keep: bool = False,
@@ -218,12 +216,11 @@ class Contact:
         """Contact at nodal unknowns u (size,); `old` is left untouched.
 
         stick takes friction as if no point slid. keep lets points that touched in `old` pull where they would open:
-        for a guess, whose error in the gap is often larger than what a pressure presses in. near is a projection of
-        a position nearer by than the one in `old`, see project, as is frozen.
+        for a guess, whose error in the gap is often larger than what a pressure presses in. frozen, near: see project.
         """
         field = u.reshape(-1, self.unknowns)
         angle = field[:, 2] if self.unknowns == 3 else np.empty(0)
-        at = self._place(self.mesh.nodes + field[:, :2], frozen, near or old.foot)
+        at = self._place(self.mesh.nodes + field[:, :2], frozen, near)
         inside = at.foot.inside
         gap, trial = np.where(inside, at.gap, np.inf), np.where(inside, old.multiplier - self.normal * at.gap, 0.0)
         length = self.weights * np.hypot(*at.along) * inside
@@ -241,9 +238,9 @@ class Contact:
             force, gap, pressure, traction, moved, status, area, length, at.position.T, at.foot, at.arc, angle, closed, law
         )
 
-    def places(self, u: np.ndarray, near: Projection) -> tuple[np.ndarray, np.ndarray]:
+    def places(self, u: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """Whether each point (n,) has a foot on its leader at nodal unknowns u (size,), and History.place there."""
-        at = self._place(self.mesh.nodes + u.reshape(-1, self.unknowns)[:, :2], near=near)
+        at = self._place(self.mesh.nodes + u.reshape(-1, self.unknowns)[:, :2])
         return at.foot.inside, at.arc
 
     def _on_followers(self, x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:

@@ -56,8 +56,7 @@ class _Everything:
         if self.known is not None and u is self.known.u:
             return self.known
         model = self.balance.model
-        near = self.known and self.known.contact.foot
-        contact = model.contact.evaluate(u, self.history, frozen, keep=keep, near=near)
+        contact = model.contact.evaluate(u, self.history, frozen, keep=keep)
         nodal = model.bodies_force(u, self.t) + contact.force
         residual = self.balance.residual(nodal, self.t)
         scale = self.balance.scale(residual, contact.force, u, self.t)

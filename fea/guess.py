@@ -31,7 +31,7 @@ def _newcomers(contact: Contact, u: np.ndarray, back: History, here: History, pr
 
     They take what the leader bore nearest to their place at u: near its end the pressure goes along with it.
     """
-    inside, place = contact.places(u, here.foot)
+    inside, place = contact.places(u)
     came = contact.edge_sums(inside & np.isinf(back.gap)) > 0
     on = np.isfinite(here.gap)
     borne = contact.edge_means(here.pressure) / np.maximum(contact.edge_means(on), 1e-9)

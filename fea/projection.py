@@ -88,27 +88,29 @@ def _searched(points: np.ndarray, chain: np.ndarray, parts: Parts) -> np.ndarray
 def _nearest_edges(points: np.ndarray, chain: np.ndarray) -> np.ndarray:
     """The edge (n,) of the node nearest to each point (n, 2).
 
-    Nodes are boxed in stretches; only boxes that may hold the nearest one are looked into. The cost grows as n sqrt(k).
+    Nodes are taken in stretches, each within a circle about its middle node; only those that may hold the nearest
+    node are looked through. The cost grows as n sqrt(k).
     """
-    nodes = np.concatenate([chain[:, [0, 2]].reshape(-1, 2), chain[-1:, 1]])
-    size = math.isqrt(len(nodes)) + 1
-    starts = np.arange(0, len(nodes), size)
-    low, high = (bound.reduceat(nodes, starts) for bound in (np.minimum, np.maximum))
-    below, above = low - points[:, None], points[:, None] - high
-    least = _squares(np.maximum(np.maximum(below, above), 0))
-    most = _squares(np.maximum(-below, -above))
-    point, box = np.nonzero(least <= np.min(most, axis=1, keepdims=True))
-    inside = np.minimum(starts[box][:, None] + np.arange(size), len(nodes) - 1)
-    away = _squares(points[point][:, None] - nodes[inside])
-    best = np.argmin(away, axis=1)
-    order = np.lexsort((away[np.arange(len(best)), best], point))
+    nodes = np.concatenate([chain[:, [0, 2]].reshape(-1, 2), chain[-1:, 1]]).T.copy()
+    count = nodes.shape[1]
+    size = math.isqrt(count)
+    starts = np.arange(0, count, size)
+    middle = np.minimum(starts + size // 2, count - 1)
+    radius = np.sqrt(np.maximum.reduceat(_squares(nodes, nodes[:, np.repeat(middle, size)[:count]]), starts))
+    away = np.sqrt(_squares(points.T[:, :, None], nodes[:, None, middle]))
+    point, stretch = np.nonzero(away - radius <= np.min(away, axis=1, keepdims=True))
+    inside = np.minimum(starts[stretch][:, None] + np.arange(size), count - 1)
+    away = _squares(points.T[:, point, None], nodes[:, inside])
+    best, row = np.argmin(away, axis=1), np.arange(len(point))
+    order = np.lexsort((away[row, best], point))
     first = order[np.searchsorted(point[order], np.arange(len(points)))]
     return np.minimum(inside[first, best[first]] // 2, len(chain) - 1)
 
 
-def _squares(vectors: np.ndarray) -> np.ndarray:
-    """Squared lengths of vectors (..., 2)."""
-    return vectors[..., 0] ** 2 + vectors[..., 1] ** 2
+def _squares(a: np.ndarray, b: np.ndarray) -> np.ndarray:
+    """Squared distances of points (2, ...)."""
+    x, z = a[0] - b[0], a[1] - b[1]
+    return x * x + z * z
 
 
 def _closest(points: np.ndarray, lines: Lines, edge: np.ndarray, xi: np.ndarray | None = None) -> np.ndarray:

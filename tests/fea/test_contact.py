@@ -207,7 +207,7 @@ def test_action_equals_reaction(twist, swap):
 def test_evaluation_is_pure():
     """History in is untouched, inputs out of it only; the same input gives the same bits."""
     contact, u, old = scene("mixed", twist=True)
-    kept = {name: np.array(value) for name, value in vars(old).items()}
+    kept = {name: value.copy() for name, value in vars(old).items()}
     before = u.copy()
     first, second = contact.evaluate(u, old), contact.evaluate(u, old)
     contact.evaluate(u + 1e-3, old)

@@ -46,7 +46,7 @@ def test_what_comes_in_takes_about_the_pressure_at_the_leaders_end(pushed):
     solver, (*_, before, here) = pushed
     contact = solver.balance.model.contact
     u, pressure = guess(solver, [before, here], 0.4, False)
-    new = contact.places(u, here.history.foot)[0] & np.isinf(here.history.gap)
+    new = contact.places(u)[0] & np.isinf(here.history.gap)
     assert new.any() and np.all(pressure[new] > 0)
     found = next(run_through(solver, here, [0.4])).history.pressure
     means = [contact.edge_means(p)[new] for p in (pressure, found)]
@@ -62,7 +62,7 @@ class TwoPairs:
     def __init__(self, inside, place):
         self.found = np.array(inside), np.array(place)
 
-    def places(self, u, near):
+    def places(self, u):
         return self.found
 
     def edge_sums(self, values):
@@ -80,7 +80,7 @@ def test_each_pair_has_its_own_leader_and_places_may_run_either_way():
     """
     inf = np.inf
     gap = np.array([0, 0, 0, inf, inf, inf, inf, inf, 0, 0, 0, 0])
-    state = History(*(np.zeros(12) for _ in range(2)), np.zeros(12), gap, np.zeros(12), np.empty(0), None)
+    state = History(*(np.zeros(12) for _ in range(2)), np.zeros(12), gap, np.zeros(12), np.empty(0))
     here = replace(
         state, place=np.array([5.0, 4, 3, 0, 0, 0, 0, 0, 1, 2, 3, 4]), pressure=np.array([20.0, 20, 30, 0, 0, 0, 0, 0, 7, 7, 9, 9])
     )

@@ -116,7 +116,7 @@ def test_event_nearer_than_it_can_be_known_is_landed_on():
 def test_failed_attempt_leaves_the_accepted_state_alone():
     one = solver()
     (state,) = run_through(one, start(one), [0.2])
-    kept = state.u.copy(), {k: np.array(v) for k, v in vars(state.history).items()}
+    kept = state.u.copy(), {k: v.copy() for k, v in vars(state.history).items()}
     failing = Failing(one, 0.3, NotConverged("told to"))
     with pytest.raises(Stopped):
         list(run_through(failing, state, [0.5]))
