@@ -59,7 +59,7 @@ def test_large_strain_takes_the_same_iterations_in_any_unit(k):
 @SCALES
 @pytest.mark.parametrize("solver", [FullNewton, Condensed])
 def test_frictional_push_takes_the_same_iterations_in_any_unit(k, solver):
-    """Measured: iterations equal, push force to 1e-11."""
+    """Measured: iterations equal, push force to 1e-9."""
     ours, theirs = pushed_rod(1.0, solver), pushed_rod(k, solver)
     assert ours[-1].totals["push"] > 1000
     assert [s.iterations for s in ours] == [s.iterations for s in theirs]
