@@ -87,3 +87,11 @@ def _springs(spring: float, h: float) -> np.ndarray:
         [-13 * h, -3 * h * h, -22 * h, 4 * h * h],
     ]
     return spring * h / 420 * np.array(rows)
+
+
+def arc_section(half_angle: float, inner: float, outer: float) -> tuple[float, float, float]:
+    """Area, centroid's radius and second moment about the axis through it, normal to the middle radius, of an arc."""
+    area = half_angle * (outer**2 - inner**2)
+    centroid = 2 * math.sin(half_angle) * (outer**3 - inner**3) / (3 * area)
+    about_axis = (outer**4 - inner**4) / 4 * (half_angle + math.sin(half_angle) * math.cos(half_angle))
+    return area, centroid, about_axis - area * centroid**2

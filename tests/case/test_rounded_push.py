@@ -68,7 +68,7 @@ def test_every_end_of_a_contact_is_known_by_its_edge(rounded):
     ends = stress.contact_ends(done.model, done.states[-1])
     z = {name: [round(float(place[1]), 1) for n, place in ends if n == name] for name in (LEADING, NOSE, MOUTH)}
     assert z[LEADING][0] == pytest.approx(case.ring.start, abs=0.2) and z[NOSE][0] == z[MOUTH][0]
-    assert z[NOSE][0] == pytest.approx(case.sleeve.length, abs=0.2) and len(ends) == 16
+    assert z[NOSE][0] == pytest.approx(case.sleeve.length, abs=0.2) and len(ends) == 12
 
 
 def test_without_an_end_the_push_is_repeated_without_the_nose_then_without_any(monkeypatch, rounded):

@@ -1,7 +1,8 @@
 """A slit ring as a closed ring of small hoop modulus: curved-beam theory, uniform pressure outside, plane stress.
 
 A slit thin ring has the moment p r^2 (1 + cos psi), psi from opposite the slit, and closes on average by
-1.5 p r_o r_m^3/(E I); a closed ring of modulus eta E does the same with eta = t^2/(18 r_m^2).
+1.5 p r_o r_m^3/(E I). A closed thin ring of modulus eta E, which closes by p r_o r_m/(eta E t), does the same with
+eta = t^2/(18 r_m^2). A closed solid ring is stiffer by its inside, ln(r_o/r_i) in the place of t/r_m.
 """
 
 import math
@@ -23,9 +24,9 @@ pytestmark = pytest.mark.verification(
 WALL, LOAD = 2.0, 1e-6
 
 
-def closing(radius, wall=WALL):
-    """Mean closing [mm] of the bore per unit of pressure."""
-    ratio = wall**2 / (18 * radius**2)
+def closing(radius, wall=WALL, solid=1.0):
+    """Mean closing [mm] of the bore per unit of pressure, with `solid` times the thin ring's hoop modulus."""
+    ratio = solid * wall**2 / (18 * radius**2)
     mesh = join(
         {"sleeve": block(radius - wall / 2, radius + wall / 2, spread(0, 0.1 * wall, 1), spread(0, 1, 4))}
     )
@@ -41,12 +42,30 @@ def thin(radius, wall=WALL):
 
 @pytest.mark.parametrize("slenderness", [3, 5, 10, 20, 50])
 def test_closing_of_a_slit_ring(slenderness):
-    """The modulus works through t/r_m as ln(r_o/r_i), (t/r_m)^2/12 less closing; with that 0.03 % (measured 0.025 %)."""
+    """0.3 % asked from 5 on; with the modulus of a solid ring 0.03 % (measured 0.025 %)."""
     radius = slenderness * WALL
-    share = WALL / radius / math.log((radius + WALL / 2) / (radius - WALL / 2))
-    assert closing(radius) == approx(thin(radius) * share, rel=3e-4)
-    if slenderness >= 10:  # thin enough for the plain form: 0.3 % asked, 0.09 % measured
-        assert closing(radius) == approx(thin(radius), rel=1e-3)
+    solid = WALL / radius / math.log((radius + WALL / 2) / (radius - WALL / 2))
+    assert closing(radius, solid=solid) == approx(thin(radius), rel=3e-4)
+
+
+@pytest.mark.parametrize("slenderness, short", [(3, 0.0095), (5, 0.0034), (10, 0.0009), (20, 0.0003), (50, 0.0003)])
+def test_closing_with_a_thin_rings_modulus(slenderness, short):
+    """(t/r_m)^2/12 too little, which is more than 0.3 % at 5 and below; measured, and rounded up."""
+    assert 1 - short < closing(slenderness * WALL) / thin(slenderness * WALL) < 1.0001
+
+
+@pytest.mark.parametrize(
+    "slenderness, formula, study",
+    [(3, 6.17284e-3, 6.1586e-3), (5, 2.22222e-3, 2.2205e-3), (10, 5.55556e-4, 5.5546e-4), (20, 1.38889e-4, 1.38885e-4),
+     (50, 2.22222e-5, 2.22239e-5)],
+)  # fmt: skip
+def test_modulus_that_stands_for_a_slit(slenderness, formula, study):
+    """Of a thin ring that closes like the solid one: 0.3 % of the formula, and of a separate plane model of a slit ring."""
+    radius = slenderness * WALL
+    solid = WALL / radius / math.log((radius + WALL / 2) / (radius - WALL / 2))
+    modulus = (radius + WALL / 2) * radius / WALL / (STEEL.young * closing(radius, solid=solid))
+    assert modulus == approx(formula, rel=3e-3)
+    assert modulus == approx(study, rel=3e-3)
 
 
 def test_pressure_that_closes_a_thick_slit_ring():
