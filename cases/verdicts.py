@@ -15,7 +15,7 @@ from cases.params import Case
 from cases.plan import closing_travel
 from cases.simulate import Push
 from cases.slits import hoop
-from cases.worst import grip_left
+from cases.worst import grip_left, more_grip
 
 Verdict = dict[str, Any]
 #: a duty is landed on to this, so a verdict on it must not ask for more
@@ -27,10 +27,11 @@ def judge(case: Case, hand: dict, fit, pushed: Push) -> list[Verdict]:
     """All verdicts of a push, by name in fixed order; of a push that never began only what needs none."""
     if pushed.states[-1].t == 0:
         return [_self_locking(case)]
+    slip = _slip(case, hand, pushed, "slip", BORE)
     found = [
-        _slip(case, hand, pushed, "slip", BORE),
+        slip,
         _slip(case, hand, pushed, "cone_slip", CONE),
-        *_bottoming(case, hand, fit, pushed),
+        *_bottoming(case, hand, fit, pushed, slip),
         _slots(case, pushed),
         *(_yield(case, hand, pushed, part) for part in _PARTS),
         _self_locking(case),
@@ -129,7 +130,8 @@ def _bottomed(case: Case, hand: dict, pushed: Push) -> Verdict:
     return {**verdict, "ok": False}
 
 
-def _bottoming(case: Case, hand: dict, fit, pushed: Push) -> list[Verdict]:
+def _bottoming(case: Case, hand: dict, fit, pushed: Push, slip: Verdict | None) -> list[Verdict]:
+    """Travel for the duty with bore friction at its low end against the way to the flange, at the run's fit and the loosest."""
     if case.sleeve.flange_thickness <= 0:
         return []
     start, duty = case.ring.start, pushed.landed(watch.DUTY)
@@ -141,17 +143,43 @@ def _bottoming(case: Case, hand: dict, fit, pushed: Push) -> list[Verdict]:
     if duty is None:
         why = "the duty was not reached before the push ended, so how far it would go is not known"
         return [_verdict("bottoming", None, start, "mm", why, judged=False)]
-    left = start - duty.t
-    found = [_verdict("bottoming", duty.t, start, "mm",
-                      f"travel at the duty against the way to the flange; {left:.3g} mm are left")]
+    wanted = _wanted(case, hand, pushed, duty.t, slip)
+    because = f"travel at the duty against the way to the flange; {start - wanted:.3g} mm are left"
+    if wanted > duty.t:
+        because = (
+            f"travel for the duty with bore friction {case.friction.bore.low:g}, the low end, by hand from the {duty.t:.4g} mm "
+            f"at the nominal one, against the way to the flange; {start - wanted:.3g} mm are left"
+        )
+    found = [_bottoms(_verdict("bottoming", wanted, start, "mm", because))]
     if fit is not None:
         more = (fit.loosest - case.sleeve.clearance) / 2 / tan(radians(case.sleeve.taper))
-        scale = duty_touch_ratio(case, hand)
-        loosest = duty.t + more * scale
-        found.append(_verdict("bottoming_loosest", loosest, start, "mm",
-                              f"the same at the loosest fit, {fit.loosest * 1e3:.0f} micrometres on diameter, by hand "
-                              f"from the travel computed at the middle one; {start - loosest:.3g} mm are left"))
+        loosest = wanted + more * duty_touch_ratio(case, hand)
+        because = (
+            f"the same at the loosest fit, {fit.loosest * 1e3:.0f} micrometres on diameter, by hand "
+            f"from the travel at the middle one; {start - loosest:.3g} mm are left"
+        )
+        found.append(_bottoms(_verdict("bottoming_loosest", loosest, start, "mm", because)))
     return found
+
+
+def _bottoms(verdict: Verdict) -> Verdict:
+    """The verdict, told what happens where the way is too short."""
+    if verdict["ok"]:
+        return verdict
+    more = "the ring would meet the flange first, and pulled further press on it and not on the seat: give ring.start more"
+    return {**verdict, "because": f"{verdict['because']}; {more}"}
+
+
+def _wanted(case: Case, hand: dict, pushed: Push, nominal: float, slip: Verdict | None) -> float:
+    """Travel [mm] for the duty with bore friction at its low end, given that at the nominal one.
+
+    Grip goes on along the line through touch and duty; that of fingers grows faster. A push that holds there ended late
+    enough.
+    """
+    touch = pushed.landed(watch.TOUCH)
+    begins = touch.t if touch else 0.0
+    wanted = begins + (nominal - begins) * max(1.0, more_grip(case, hand) or 1.0)
+    return min(wanted, max(nominal, pushed.states[-1].t)) if slip and slip["ok"] else wanted
 
 
 def duty_touch_ratio(case: Case, hand: dict) -> float:

@@ -25,7 +25,7 @@ def worst_friction(case: Case, hand: dict[str, Any], pushed: Push) -> dict[str, 
     duty = pushed.landed(watch.DUTY)
     if case.duty is None or duty is None:
         return None
-    cone, bore, more = case.friction.cone, case.friction.bore, _more_grip(case, hand)
+    cone, bore, more = case.friction.cone, case.friction.bore, more_grip(case, hand)
     force = None
     if more is not None:
         closing = _closing(pushed)
@@ -44,7 +44,7 @@ def grip_left(case: Case, hand: dict[str, Any], pushed: Push) -> float:
     if grips[-1] <= 0:
         return 1.0
     carried = forces[-1] * _pull(case, case.friction.cone.nominal) / _pull(case, case.friction.cone.high)
-    more, bore = _more_grip(case, hand), case.friction.bore
+    more, bore = more_grip(case, hand), case.friction.bore
     split = bore.nominal / bore.low / more if more and bore.low else 1.0  # of the push, at low friction
     return float(np.interp(carried, forces, grips)) / grips[-1] * min(1.0, split)
 
@@ -55,7 +55,7 @@ def _closing(pushed: Push) -> float:
     return watch.push_force(touch) if touch else 0.0
 
 
-def _more_grip(case: Case, hand: dict[str, Any]) -> float | None:
+def more_grip(case: Case, hand: dict[str, Any]) -> float | None:
     """Push for the same grip at low bore friction over that at nominal, cone as it is; None where the hand has none."""
     cone, bore = case.friction.cone, case.friction.bore
     low = at_friction(case, cone.low, bore.low)["refined"]["grip_force_N"]
