@@ -57,6 +57,13 @@ def test_peaks_at_resolved_edges_are_said_to_settle(rounded):
     assert set(said.values()) == {"at a rounded edge: settles with the mesh; where it passes yield, a thin strip flows"}
 
 
+def test_peaks_at_very_small_radii_are_not_said_to_settle(rounded):
+    _, done = rounded
+    small = case_of(**{**LONG, "ring__edge_radius": 0.05 * 2, "sleeve__nose_radius": 0.05 * 2})
+    said = {p["verdict"] for p in verdicts.peaks(small, done) if "raw" in p["quantity"]}
+    assert said == {"at a rounded edge of less than 0.06 nose walls: not known to settle with the mesh"}
+
+
 def test_peaks_at_sharp_edges_are_no_stresses():
     case = case_of(ring__length=20)
     said = [p["verdict"] for p in verdicts.peaks(case, pushed(case, "quick")) if "raw" in p["quantity"]]
