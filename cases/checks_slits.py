@@ -45,7 +45,7 @@ def slit_width(v: Values) -> Found:
     cuts = (v[COUNT] or 1) * (2 if v[PATTERN] == "alternating" else 1)
     most = math.pi * (v["shaft.diameter"] + v["sleeve.clearance"]) / 2 / cuts
     if v[WIDTH] > most:
-        yield WIDTH, f"must be at most {most:.3f} mm, for the slits to leave half the bore's circumference"
+        yield WIDTH, f"must be at most {math.floor(1000 * most) / 1000:g} mm, for the slits to leave half the bore's circumference"
 
 
 def slit_depth(v: Values) -> Found:
@@ -64,7 +64,7 @@ def slit_depth(v: Values) -> Found:
 
 def finger_shape(v: Values) -> Found:
     """Fingers are long enough to bend: slots relieve hoop stress only beyond a tenth of a finger's width."""
-    if v[PATTERN] == "fingers" and v[COUNT] and v[WIDTH] and v[DEPTH]:
+    if v[PATTERN] == "fingers" and (v[COUNT] or 0) >= COUNTS["fingers"][0] and v[WIDTH] and v[DEPTH]:
         radius = (v["shaft.diameter"] + v["sleeve.clearance"] + v["sleeve.nose_wall"]) / 2
         least = (2 * math.pi * radius / v[COUNT] - v[WIDTH]) / 4 + 2 * v["sleeve.nose_radius"]
         if v[DEPTH] < least:

@@ -82,7 +82,8 @@ def slit_lines(slits: Mapping[str, Any] | None) -> list[str]:
         "formula": "Slit law: {formula}; its scatter against the 3D linear-elastic study is about {scatter} %.",
         "cone_peak_factor": "Round the circumference the cone's pressure reaches about {peak} times its mean.",
         "bending_stress_MPa": "Bending of the sleeve while it closes adds about {bending}, tension outside and compression "
-        "inside; a model of whole rings cannot show it.",
+        "inside, most of it midway between the slit and the sleeve's back or the other slit, about 90 degrees from a slit; a "
+        "model of whole rings cannot show it.",
         "shuts_at_closing_mm": "The slots shut at a closing of {shut} on the radius.",
     }
     values = {

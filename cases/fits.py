@@ -69,9 +69,12 @@ def shaft_limits(shaft: str, band: int) -> tuple[int, int]:
 
 def _split(fit: str) -> tuple[str, str]:
     parts = re.fullmatch(r"\s*(\w+)\s*/\s*(\w+)\s*", fit)
+    if parts and parts[1] in BORES and parts[2] not in SHAFTS and "j" <= parts[2][0] <= "z":
+        raise ValueError("must be a fit that never overlaps; shafts of j to z reach above the nominal size")
     if parts is None or parts[1] not in BORES or parts[2] not in SHAFTS:
+        clear = [shaft for shaft in SHAFTS if shaft[0] < "j"]
         raise ValueError(
-            f"must be bore/shaft, such as H8/h7, with a bore {', '.join(BORES)} and a shaft {', '.join(SHAFTS)}; "
+            f"must be bore/shaft, such as H8/h7, with a bore {', '.join(BORES)} and a shaft {', '.join(clear)}; "
             "for any other give sleeve.clearance"
         )
     return parts[1], parts[2]

@@ -72,7 +72,7 @@ def _closing(c: Coupling, case):
             "closing_force_N", "too low: the flange, left out here, holds the sleeve open beside it"
         )
     if not math.isclose(case.ring.taper, case.sleeve.taper):
-        travel = "taken at the sleeve's taper; the ring's differs, so contact starts at one edge and travel is longer"
+        travel = "taken at the sleeve's taper; the ring's differs, so contact starts at one edge and the shaft is touched sooner or later"
         yield from _in_both("closing_travel_mm", travel)
     if c.slits.pattern == "fingers":
         because = (

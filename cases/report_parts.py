@@ -118,7 +118,7 @@ def stresses(summary: Summary) -> str:
         html.paragraph(
             "Raw: the largest value at an integration point, edges of contact and corners included. At a sharp "
             "one the elastic stress is unbounded, so such a value grows with every refinement and is not a "
-            "stress; at an edge given with a radius it settles. Hand values are for the clamp force, evenly spread.",
+            "stress; at an edge given with a radius, if not a very small one, it settles. Hand values are for the clamp force, evenly spread.",
             "soft",
         ),
         html.table(("Part", "quantity", "value", "place", "verdict"), rows, (2,)),
