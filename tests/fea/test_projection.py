@@ -131,6 +131,16 @@ def test_point_in_the_wedge_of_a_kink_lands_on_an_edge_and_is_inside():
     assert np.all(np.linalg.norm(place - [1, 0], axis=1) < 0.11)
 
 
+@pytest.mark.parametrize("edge", [0, 1, None], ids=["from before", "from behind", "searched"])
+def test_point_in_the_wedge_takes_the_edge_it_lies_less_past(edge):
+    """Past the end of the first by 0.2 and of the second by 0.04 (local coordinates), and the other way round."""
+    points = np.array([[1.1, -0.02], [1.02, -0.1]])
+    near = None if edge is None else Projection(np.full(2, edge), np.zeros(2), np.ones(2, bool))
+    result = project(points, corner(), near=near)
+    np.testing.assert_array_equal(result.edge, [1, 0])
+    np.testing.assert_allclose(result.xi, [-1.04, 1.04], atol=1e-12)
+
+
 def test_each_side_of_a_kink_takes_its_own_edge():
     result = project(np.array([[0.8, -0.05], [1.05, 0.3], [0.7, 0.1], [0.9, 0.4]]), corner())
     np.testing.assert_array_equal(result.edge, [0, 1, 0, 1])
