@@ -89,9 +89,9 @@ def test_nearest_node_is_found_among_boxes():
     """Against every distance, on a chain that turns back on itself, points anywhere."""
     rng = np.random.default_rng(8)
     along = np.linspace(0, 3, 161)
-    x = np.column_stack([np.sin(7 * along), along]) * [3, 1]
+    x = np.column_stack([np.sin(29 * along), along]) * [3, 1]
     chain = np.stack([x[:-2:2], x[2::2], x[1::2]], axis=1)
-    points = rng.uniform([-4, -1], [4, 4], (300, 2))
+    points = rng.uniform([-4, -1], [4, 4], (3000, 2))
     away = np.linalg.norm(points[:, None] - x, axis=2)
     told = np.minimum(np.argmin(away, axis=1) // 2, len(chain) - 1)
     np.testing.assert_array_equal(projection._nearest_edges(points, chain), told)

@@ -8,6 +8,7 @@ from helpers_contact import small_cone, solve
 
 from fea import condensed, full
 from fea.condensed import Condensed
+from fea.contact import Contact
 from fea.full import FullNewton
 from fea.model import Balance
 from fea.newton import Settings
@@ -52,3 +53,25 @@ def test_steps_are_taken_with_the_law_of_points_that_turn_back(kind, module, mon
     solve(model, drives(lambda t: t), (1.0,), state, condensed=kind is Condensed, augment=False)
     assert befores[0] is None and any(b is not None for b in befores)
     assert used and all(any(ev is m for m in made) for ev in used)
+
+
+def test_points_are_followed_from_a_settled_start_only(monkeypatch):
+    """From others they are searched: along a wild trial position a walk goes astray."""
+    norms, followed, real = [], [], condensed._Surface.evaluate
+    contact_of = Contact.evaluate
+
+    def surface(self, u, frozen):
+        norms.append(self.start.norm if u is not self.start.u else None)
+        return real(self, u, frozen)
+
+    def evaluate(self, u, *given, near=None, **kept):
+        if norms and norms[-1] is not None:
+            followed.append((norms.pop(), near is not None))
+        return contact_of(self, u, *given, near=near, **kept)
+
+    model, drives = small_cone()
+    monkeypatch.setattr(condensed._Surface, "evaluate", surface)
+    monkeypatch.setattr(Contact, "evaluate", evaluate)
+    solve(model, drives(lambda t: t), (0.2, 0.4, 0.6), condensed=True)
+    assert {near for _, near in followed} == {True, False}
+    assert all(near == (norm < 0.01) for norm, near in followed)
