@@ -12,8 +12,9 @@ from meshing.rounding import LEADING, NOSE, TRAILING
 from meshing.section import Section, default_size, require_drawable
 from meshing.spacing import Spot, clip, divide
 
-#: length of the shaft's seat past either end of the sleeve, over the sleeve's: tens of times what its ends move along it
-_SEAT_BEYOND = 0.05
+#: length of the shaft's seat past either end of the sleeve, over the sleeve's. Metal sleeves stretch by a thousandth, one
+#: of 500 MPa by 0.07 before its push has no end (two such designs): points that went past the seat would be lost
+_SEAT_BEYOND = 0.15
 
 #: blocks of each part; blocks of one part share the nodes on which they meet, parts share none
 Outline = tuple[tuple[Block, ...], ...]
