@@ -89,7 +89,7 @@ def _nearest_edges(points: np.ndarray, chain: np.ndarray) -> np.ndarray:
     """The edge (n,) of the node nearest to each point (n, 2).
 
     Nodes are taken in stretches, each within a circle about its middle node; only those that may hold the nearest
-    node are looked through. The cost grows as n sqrt(k).
+    node are looked through. The cost grows as n sqrt(k), for points whose distance is small against the chain.
     """
     nodes = np.concatenate([chain[:, [0, 2]].reshape(-1, 2), chain[-1:, 1]]).T.copy()
     count = nodes.shape[1]

@@ -85,7 +85,7 @@ def test_walk_passes_edges_far_shorter_than_the_way():
         np.testing.assert_allclose(foot(chain, found)[0][:, 0], there[:, 0], atol=1e-12)
 
 
-def test_nearest_node_is_found_among_boxes():
+def test_nearest_node_is_found_among_stretches():
     """Against every distance, on a chain that turns back on itself, points anywhere."""
     rng = np.random.default_rng(8)
     along = np.linspace(0, 3, 161)
