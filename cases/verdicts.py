@@ -155,11 +155,11 @@ def _bottoming(case: Case, hand: dict, fit, pushed: Push, slip: Verdict | None) 
         )
     found = [_bottoms(_verdict("bottoming", wanted, start, "mm", because))]
     if fit is not None:
-        more = (fit.loosest - case.sleeve.clearance) / 2 / tan(radians(case.sleeve.taper))
-        loosest = wanted + more * duty_touch_ratio(case, hand)
+        slope = duty_touch_ratio(case, hand) / 2 / tan(radians(case.sleeve.taper))
+        loosest, tightest = (wanted + slope * (limit - case.sleeve.clearance) for limit in (fit.loosest, fit.tightest))
         because = (
             f"the same at the loosest fit, {fit.loosest * 1e3:.0f} micrometres on diameter, by hand "
-            f"from the travel at the middle one; {start - loosest:.3g} mm are left"
+            f"from the travel at the middle one; {start - loosest:.3g} mm are left, {start - tightest:.3g} at the tightest"
         )
         found.append(_bottoms(_verdict("bottoming_loosest", loosest, start, "mm", because)))
     return found

@@ -55,6 +55,9 @@ def test_loosest_fit_takes_its_closing_more():
     more = said["bottoming_loosest"]["value"] - said["bottoming"]["value"]
     clearances = run(**DRIVEN, ring__start=2, **BAND, sleeve__clearance=Fit.loosest)
     assert more == approx(clearances.travel - found.travel, rel=0.05)
+    left = float(said["bottoming_loosest"]["because"].rsplit("left, ")[1].split(" at the tightest")[0])
+    share = (Fit.middle - Fit.tightest) / (Fit.loosest - Fit.middle)
+    assert left == approx(2 - said["bottoming"]["value"] + share * more, abs=0.01)
     short = verdicts(run(**DRIVEN, ring__start=found.travel + 0.02), Fit)["bottoming_loosest"]
     assert short["ok"] is False and "60 micrometres" in short["because"]
 
