@@ -59,7 +59,8 @@ def believable(case: Case, model: Model, state: State) -> dict[str, Peak]:
 def contact_ends(model: Model, state: State) -> list[tuple[str, np.ndarray]]:
     """Places (2,) where a contact ends or a corner re-enters, in undeformed (r, z) [mm], each with its edge's name.
 
-    On the body that ends there and, on its partner, where that end presses now. Names are those of meshing.rounding where an edge can be rounded, else empty.
+    On the body that ends there and, on its partner, where that end presses now. Names are those of
+    meshing.rounding where an edge can be rounded, else empty.
     """
     mesh, found = model.mesh, []
     moved = mesh.nodes + state.u.reshape(-1, model.unknowns)[:, :2]

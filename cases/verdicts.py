@@ -149,9 +149,10 @@ def _bottoming(case: Case, hand: dict, fit, pushed: Push, slip: Verdict | None) 
     wanted = _wanted(case, hand, pushed, duty.t, slip)
     because = f"travel at the duty against the way to the flange; {start - wanted:.3g} mm are left"
     if wanted > duty.t:
+        ended = wanted == pushed.states[-1].t
+        how = "at most where this push ended" if ended else f"by hand from the {duty.t:.4g} mm at the nominal one"
         because = (
-            f"travel for the duty with bore friction {case.friction.bore.low:g}, the low end, by hand from the {duty.t:.4g} mm "
-            f"at the nominal one, against the way to the flange; {start - wanted:.3g} mm are left"
+            f"travel for the duty with bore friction {case.friction.bore.low:g}, the low end, {how}, against the way to the flange; {start - wanted:.3g} mm are left"
         )
     found = [_bottoms(_verdict("bottoming", wanted, start, "mm", because))]
     if fit is not None:

@@ -51,8 +51,8 @@ def project(
     first, last = np.zeros(len(chain), bool), np.zeros(len(chain), bool)
     for _, edges in parts:
         first[edges.start] = last[edges.stop - 1] = True
-    edge = near.edge.copy() if near else _searched(points, chain, parts)
-    xi = _closest(points.T, lines, edge, near and np.clip(near.xi, -1, 1))
+    edge = _searched(points, chain, parts) if near is None else near.edge.copy()
+    xi = _closest(points.T, lines, edge, None if near is None else np.clip(near.xi, -1, 1))
     _walk(points.T, lines, edge, xi, (first, last))
     off = first[edge] & (xi < -1 - END_SLACK) | last[edge] & (xi > 1 + END_SLACK)
     return Projection(edge, xi, ~off & (np.abs(xi) < 2))

@@ -45,7 +45,15 @@ def test_duty_reached_at_nominal_friction_alone_is_a_ring_that_bottoms(low):
 def test_push_that_holds_at_the_low_end_needs_no_longer_way():
     found = run(**{**DRIVEN, "drop": ("push.travel",)}, ring__start=2, push__force=2e4, **BAND)
     said = verdicts(found)
-    assert said["slip"]["ok"] and said["bottoming"]["value"] <= found.travel
+    assert said["slip"]["ok"] and found.push.landed(watch.DUTY).t < said["bottoming"]["value"] <= found.travel
+
+
+def test_end_of_a_push_that_just_holds_at_the_low_end_is_way_enough(monkeypatch):
+    """Where the line through touch and duty would ask for more, as it does of fingers."""
+    monkeypatch.setattr("cases.verdicts.more_grip", lambda case, hand: 100.0)
+    found = run(**{**DRIVEN, "drop": ("push.travel",)}, ring__start=2, push__force=2e4, **BAND)
+    way = verdicts(found)["bottoming"]
+    assert way["ok"] and way["value"] == found.travel and "at most where this push ended" in way["because"]
 
 
 def test_loosest_fit_takes_its_closing_more():

@@ -93,10 +93,12 @@ def test_hand_starts_without_arrays(case):
     )
 
 
-def test_run_leaves_out_what_only_rounded_edges_need():
+def test_run_leaves_out_what_only_rounded_edges_need(case, tmp_path):
     """scipy.spatial alone would be a fifteenth of a quick run."""
-    code = "import sys, cases.run; sys.exit('scipy.spatial' in sys.modules)"
-    assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+    line = ["run", str(case), "--quick", "--out", str(tmp_path / "out")]
+    code = f"import sys; from cases.cli import main; main({line!r}); sys.exit('scipy.spatial' in sys.modules)"
+    done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, check=False)
+    assert done.returncode == 0 and (tmp_path / "out" / "summary.json").exists()
 
 
 def test_module_and_function_are_the_same_command(case, capsys):
