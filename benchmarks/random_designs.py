@@ -20,11 +20,11 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 import numpy as np
 
-from cases.faults import CaseError
-from cases.formulas import hand
-from cases.params import Case
-from cases.plan import plan
-from cases.simulate import push
+from colletfea.cases.casefile.faults import CaseError
+from colletfea.cases.hand.calculation import hand
+from colletfea.cases.casefile.case import Case
+from colletfea.cases.simulation.plan import plan
+from colletfea.cases.simulation.push import push
 
 MATERIALS = [{"young": e, "poisson": nu} for e, nu in
              ((206000, 0.3), (200000, 0.29), (110000, 0.34), (70000, 0.33), (105000, 0.36), (3000, 0.38))]

@@ -32,12 +32,13 @@ import numpy as np
 import scipy
 from scipy.sparse.linalg import splu
 
-from cases import collet, examples, simulate
-from cases.formulas import hand
-from cases.params import Case
-from cases.plan import plan
-from fea.model import Balance, Model
-from fea.sparse import assemble
+from colletfea.cases.simulation import model as collet, push as simulate
+from colletfea.cases.casefile import examples
+from colletfea.cases.hand.calculation import hand
+from colletfea.cases.casefile.case import Case
+from colletfea.cases.simulation.plan import plan
+from colletfea.fea.model.model import Balance, Model
+from colletfea.fea.algebra.sparse import assemble
 
 ROOT = Path(__file__).resolve().parents[1]
 STEEL = {"young": 205000, "poisson": 0.29}

@@ -10,12 +10,12 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Iterable, NoReturn, Sequence
 
-from cases.faults import CaseError
-from cases.store import ResultsError
-from cases.wording import NARROW_SPACE
+from colletfea.cases.casefile.faults import CaseError
+from colletfea.cases.stored.store import ResultsError
+from colletfea.cases.report.wording import NARROW_SPACE
 
 if TYPE_CHECKING:
-    from cases.params import Case
+    from colletfea.cases.casefile.case import Case
 
 # Matrices here are small: a second BLAS thread costs more in waiting than it gives (measured: 2.5 times slower).
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
@@ -54,7 +54,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 def new(given: argparse.Namespace) -> int:
     """Write a commented starter case."""
-    from cases import starter
+    from colletfea.cases.casefile import starter
 
     starter.write(given.case, given.example)
     _show([f"Wrote {given.case}. Next: colletfea hand {given.case}"])
@@ -63,15 +63,15 @@ def new(given: argparse.Namespace) -> int:
 
 def hand(given: argparse.Namespace) -> int:
     """Hand calculation only."""
-    from cases.params import Case
+    from colletfea.cases.casefile.case import Case
 
     data = _hand_data(Case.load(given.case))
     if given.json:
-        from cases.store import to_json
+        from colletfea.cases.stored.store import to_json
 
         _print(to_json(data))
     else:
-        from cases.digest import hand_lines
+        from colletfea.cases.report.lines import hand_lines
 
         _show(hand_lines(data))
     return DONE
@@ -83,8 +83,8 @@ def run(given: argparse.Namespace) -> int:
         return _refuse(["--quick and --fine: only one of them can be given."])
     case, stem = _case(given.case)
     folder = _folder(given.out or Path("results") / stem)
-    from cases.progress import Progress
-    from cases.run import run_case
+    from colletfea.cases.progress import Progress
+    from colletfea.cases.run import run_case
 
     progress = None if given.json else Progress(sys.stderr)
     level = "quick" if given.quick else "fine" if given.fine else "default"
@@ -98,7 +98,7 @@ def run(given: argparse.Namespace) -> int:
 
 def report(given: argparse.Namespace) -> int:
     """Make the report again from stored results."""
-    from cases import report as pages
+    from colletfea.cases.report import page as pages
 
     _show([f"Report: {pages.make(given.directory)}"])
     return DONE
@@ -106,7 +106,7 @@ def report(given: argparse.Namespace) -> int:
 
 def verify(given: argparse.Namespace) -> int:
     """Published checks on this installation."""
-    from cases import verify as checks
+    from colletfea.cases import verify as checks
 
     held = True
     for check in checks.CHECKS:
@@ -166,8 +166,8 @@ def _command(commands, name: str, function) -> argparse.ArgumentParser:
 
 def _case(path: str | None) -> tuple["Case", str]:
     """The case of a file, or the first bundled example, with the stem its results are filed under."""
-    from cases import examples
-    from cases.params import Case
+    from colletfea.cases.casefile import examples
+    from colletfea.cases.casefile.case import Case
 
     if path is not None:
         return Case.load(path), Path(path).stem
@@ -179,10 +179,10 @@ def _case(path: str | None) -> tuple["Case", str]:
 
 def _hand_data(case: "Case") -> dict:
     """What `hand --json` prints."""
-    from cases.fits import clearances
-    from cases.formulas import hand as by_hand
-    from cases.store import SCHEMA
-    from cases.version import version
+    from colletfea.cases.casefile.fits import clearances
+    from colletfea.cases.hand.calculation import hand as by_hand
+    from colletfea.cases.stored.store import SCHEMA
+    from colletfea.cases.summary import version
 
     fit = clearances(case.sleeve.fit, case.shaft.diameter) if case.sleeve.fit else None
     return {
@@ -214,15 +214,15 @@ def _hand_over(outcome, as_json: bool) -> int:
         _complain(outcome.message)
     if outcome.summary is None:
         return outcome.exit_code
-    from cases import report as pages
+    from colletfea.cases.report import page as pages
 
     page = pages.make(outcome.directory)
     if as_json:
-        from cases.store import to_json
+        from colletfea.cases.stored.store import to_json
 
         _print(to_json(outcome.summary))
     else:
-        from cases.digest import run_lines
+        from colletfea.cases.report.lines import run_lines
 
         _show(run_lines(outcome.summary, page))
     return outcome.exit_code

@@ -7,16 +7,18 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from cases import simulate, states, store, verdicts, watch
-from cases.after import After, stages
-from cases.collet import BORE, CONE, RING, SHAFT, SLEEVE
-from cases.fits import clearances
-from cases.formulas import hand as by_hand
-from cases.params import Case
-from cases.plan import plan
-from cases.toml_text import dump
-from cases.version import version
-from cases.worst import worst_friction
+from colletfea.cases.simulation import push, blocks, events
+from colletfea.cases.stored import store
+from colletfea.cases.judgement import verdicts
+from colletfea.cases.simulation.stages import After, stages
+from colletfea.cases.simulation.model import BORE, CONE, RING, SHAFT, SLEEVE
+from colletfea.cases.casefile.fits import clearances
+from colletfea.cases.hand.calculation import hand as by_hand
+from colletfea.cases.casefile.case import Case
+from colletfea.cases.simulation.plan import plan
+from colletfea.cases.casefile.text import dump
+from colletfea.cases.summary import version
+from colletfea.cases.judgement.friction import worst_friction
 
 STOPPED_EARLY = ("not converged", "interrupted")
 
@@ -37,7 +39,7 @@ def run_case(
     *,
     level: str = "default",
     fields: bool = True,
-    progress: simulate.Progress | None = None,
+    progress: push.Progress | None = None,
     solver: str = "condensed",
 ) -> RunOutcome:
     """Run a case and store its results in out; level is quick, default or fine."""
@@ -47,7 +49,7 @@ def run_case(
     hand = by_hand(case, fit)
     progress(0.02, "meshing")
     share = 0.6 if case.after.release or case.after.twist else 0.85
-    pushed = simulate.push(
+    pushed = push.push(
         case, plan(case, hand, level), level, lambda f, t: progress(0.05 + share * f, t), solver
     )
     after = _after(case, pushed, progress, solver)
@@ -73,7 +75,7 @@ def run_case(
     return RunOutcome(code, summary, out, pushed.message)
 
 
-def _after(case: Case, pushed: simulate.Push, progress: simulate.Progress, solver: str) -> After:
+def _after(case: Case, pushed: push.Push, progress: push.Progress, solver: str) -> After:
     """Stages after the push; interrupted there, the push is kept and the run counts as interrupted."""
     if pushed.reason in STOPPED_EARLY:
         return After()
@@ -84,16 +86,16 @@ def _after(case: Case, pushed: simulate.Push, progress: simulate.Progress, solve
         return After()
 
 
-def _simulation(case: Case, pushed: simulate.Push, after: After, clock: float) -> dict[str, Any]:
+def _simulation(case: Case, pushed: push.Push, after: After, clock: float) -> dict[str, Any]:
     last = pushed.states[-1]
-    named = {"at_duty": pushed.landed(watch.DUTY), "at_end": last}
-    asked = watch.FORCE if case.push.force is not None else "travel" if case.push.travel is not None else watch.DUTY
+    named = {"at_duty": pushed.landed(events.DUTY), "at_end": last}
+    asked = events.FORCE if case.push.force is not None else "travel" if case.push.travel is not None else events.DUTY
     gap = max(case.sleeve.clearance / 2, case.shaft.diameter / 1e4)
     return {
         "completed": pushed.reason == asked,
         "stop_reason": pushed.reason,
         "at_touch": at_touch(case, pushed),
-        **{k: s and states.block(pushed.model, s, s.t) for k, s in named.items()},
+        **{k: s and blocks.block(pushed.model, s, s.t) for k, s in named.items()},
         "after_release": after.after_release,
         "twist": after.twist,
         "peaks": verdicts.peaks(case, pushed),
@@ -114,12 +116,12 @@ def _simulation(case: Case, pushed: simulate.Push, after: After, clock: float) -
     }
 
 
-def at_touch(case: Case, pushed: simulate.Push) -> dict[str, Any] | None:
+def at_touch(case: Case, pushed: push.Push) -> dict[str, Any] | None:
     """The state at first touch, None where the push ended before; without clearance it is the start."""
     if case.sleeve.clearance == 0:
-        return states.block(pushed.model, pushed.states[0], 0.0)
-    found = [k for k, s in enumerate(pushed.states) if watch.TOUCH in s.event.split(", ")]
-    touch = states.at_touch(pushed.model, *pushed.states[found[0] - 1 : found[0] + 1]) if found else None
+        return blocks.block(pushed.model, pushed.states[0], 0.0)
+    found = [k for k, s in enumerate(pushed.states) if events.TOUCH in s.event.split(", ")]
+    touch = blocks.at_touch(pushed.model, *pushed.states[found[0] - 1 : found[0] + 1]) if found else None
     return touch if touch and touch["travel_mm"] <= pushed.states[-1].t else None
 
 
@@ -133,26 +135,26 @@ def _unused(case: Case) -> dict[str, str]:
     return {"screws": "stored; choosing and checking screws is not part of this version"} if case.screws else {}
 
 
-def _store(out: Path, case: Case, summary: dict[str, Any], pushed: simulate.Push, after: After, fields: bool) -> None:
+def _store(out: Path, case: Case, summary: dict[str, Any], pushed: push.Push, after: After, fields: bool) -> None:
     model, last = pushed.model, pushed.states[-1]
     store.save(
         out,
         summary=summary,
-        history=[*(states.row(model, s, "push", s.t) for s in pushed.states), *after.rows],
-        bore=states.along(model, last, BORE),
-        cone=states.along(model, last, CONE),
+        history=[*(blocks.row(model, s, "push", s.t) for s in pushed.states), *after.rows],
+        bore=blocks.along(model, last, BORE),
+        cone=blocks.along(model, last, CONE),
         case_text=dump(case.tables()),
         section=_section(model, last),
     )
     if fields:
-        from fea.fields import write_series
+        from colletfea.fea.stepping.fields import write_series
 
         write_series(out / "fields", model, pushed.states)
 
 
 def _section(model, state) -> dict[str, Any]:
     """Arrays for the report's drawings."""
-    from fea.fields import stresses
+    from colletfea.fea.stepping.fields import stresses
 
     arrays = {"nodes": model.mesh.nodes, "displacement": state.u.reshape(-1, model.unknowns)[:, :2]}
     fields = stresses(model, state)

@@ -9,9 +9,9 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any, Callable
 
-from cases import formulas, lame
-from cases.params import Case
-from cases.wording import percent, quantity
+from colletfea.cases.hand import calculation, lame
+from colletfea.cases.casefile.case import Case
+from colletfea.cases.report.wording import percent, quantity
 
 LAME = (
     "Lamé, thick-walled cylinder with free ends (Timoshenko & Goodier, Theory of Elasticity, section 28, "
@@ -94,7 +94,7 @@ def seat_pressure(young: float, poisson: float, outside: float) -> float:
 @cache
 def x1_refined() -> dict[str, Any]:
     """Refined hand column of a closed sleeve on a 14 mm shaft."""
-    return formulas.hand(Case.from_tables(X1, "x1"))["refined"]
+    return calculation.hand(Case.from_tables(X1, "x1"))["refined"]
 
 
 def x1_grip_slope() -> float:
@@ -111,25 +111,26 @@ def x1_closing_force_per_travel() -> float:
 @cache
 def x1_simulated() -> dict[str, Any]:
     """State block at the end of the push of the same coupling, simulated on the default mesh."""
-    from cases import run, simulate, states
-    from cases.plan import plan
+    from colletfea.cases import run
+    from colletfea.cases.simulation import push, blocks
+    from colletfea.cases.simulation.plan import plan
 
     case = Case.from_tables(X1, "x1")
-    done = simulate.push(case, plan(case, formulas.hand(case), "default"), "default", lambda fraction, text: None)
+    done = push.push(case, plan(case, calculation.hand(case), "default"), "default", lambda fraction, text: None)
     touch = run.at_touch(case, done)
-    return {**states.block(done.model, done.states[-1], done.states[-1].t), "touch_mm": touch["travel_mm"] if touch else 0.0}
+    return {**blocks.block(done.model, done.states[-1], done.states[-1].t), "touch_mm": touch["travel_mm"] if touch else 0.0}
 
 
 def cone_ratio() -> float:
     """Push over radial cone force of the same coupling, pushed so gently that the cone keeps its angle."""
-    from cases import simulate, states
-    from cases.plan import plan
+    from colletfea.cases.simulation import push, blocks
+    from colletfea.cases.simulation.plan import plan
 
     tables = {name: X1[name] for name in ("shaft", "sleeve", "ring")}
     tables |= {"friction": {"cone": 0.15, "bore": 0.12}, "push": {"force": 10.0}}
     case = Case.from_tables(tables, "cone")
-    done = simulate.push(case, plan(case, formulas.hand(case), "quick"), "quick", lambda fraction, text: None)
-    end = states.block(done.model, done.states[-1], done.states[-1].t)
+    done = push.push(case, plan(case, calculation.hand(case), "quick"), "quick", lambda fraction, text: None)
+    end = blocks.block(done.model, done.states[-1], done.states[-1].t)
     return end["push_force_N"] / end["cone"]["radial_force_N"]
 
 
@@ -137,17 +138,17 @@ def press_fit() -> float:
     """Mean pressure [MPa] of a solid shaft 500 mm in radius in a hub of 1000, 0.6667 mm apart, E = 200 000 MPa."""
     import numpy as np
 
-    from fea.condensed import Condensed
-    from fea.contact import Pair
-    from fea.drives import Drive, Z
-    from fea.increment import initial_state
-    from fea.materials import Elastic
-    from fea.mesh import Mesh
-    from fea.model import Balance, Model
-    from fea.newton import Settings
-    from fea.seat import resultant
-    from fea.solid import Body
-    from fea.stepping import run_through
+    from colletfea.fea.solvers.condensed import Condensed
+    from colletfea.fea.contact.contact import Pair
+    from colletfea.fea.model.drives import Drive, Z
+    from colletfea.fea.stepping.increment import initial_state
+    from colletfea.fea.bodies.elastic import Elastic
+    from colletfea.fea.elements.mesh import Mesh
+    from colletfea.fea.model.model import Balance, Model
+    from colletfea.fea.solvers.newton import Settings
+    from colletfea.fea.contact.resultants import resultant
+    from colletfea.fea.bodies.solid import Body
+    from colletfea.fea.stepping.run import run_through
 
     half = 0.6667 / 2
     shaft, hub = _tube(0.0, 500 + half), _tube(500 - half, 1000.0)

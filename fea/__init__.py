@@ -1,0 +1,1 @@
+"""Axisymmetric contact mechanics: bodies, named edges, contact pairs with friction, driven edges."""

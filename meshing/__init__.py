@@ -1,5 +1,5 @@
 """Section outlines from plain numbers, their structured mesh by gmsh, and its quality.
 
-`meshing.section` holds the numbers, `meshing.outlines` the geometry (no gmsh), `meshing.build`
-the mesh with its named edges, `meshing.quality` what the mesh is worth.
+`colletfea.meshing.section` holds the numbers, `colletfea.meshing.outlines` the geometry (no gmsh), `colletfea.meshing.build`
+the mesh with its named edges, `colletfea.meshing.quality` what the mesh is worth.
 """

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from meshing.spacing import fractions
+from colletfea.meshing.spacing import fractions
 
 
 class Piece(NamedTuple):

@@ -6,14 +6,14 @@ from typing import Any
 
 import numpy as np
 
-from fea.mesh import Mesh, MeshError
-from meshing.drawing import PartDrawing
-from meshing.outlines import Outline, edge_names, outline
-from meshing.nest import nested
-from meshing.quality import jacobians
-from meshing.rounding import nests
-from meshing.section import Section
-from meshing.session import session
+from colletfea.fea.elements.mesh import Mesh, MeshError
+from colletfea.meshing.drawing import PartDrawing
+from colletfea.meshing.outlines import Outline, edge_names, outline
+from colletfea.meshing.nest import nested
+from colletfea.meshing.quality import jacobians
+from colletfea.meshing.rounding import nests
+from colletfea.meshing.section import Section
+from colletfea.meshing.session import session
 
 _QUAD8, _LINE3 = 16, 8  # gmsh's numbers of the 8-node quadrilateral and the 3-node line
 

@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from meshing.blocks import Block, Piece
+from colletfea.meshing.blocks import Block, Piece
 
 _POINT, _LINE = 15, 1  # gmsh's numbers of the 1-node and the 2-node element
 

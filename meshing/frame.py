@@ -12,8 +12,8 @@ from functools import cached_property
 
 import numpy as np
 
-from meshing.blocks import Block, Side, arc, backwards, four_sided, line, shares
-from meshing.spacing import Spot, divide, fractions
+from colletfea.meshing.blocks import Block, Side, arc, backwards, four_sided, line, shares
+from colletfea.meshing.spacing import Spot, divide, fractions
 
 _BLUR = 12  # passes; enough to even out the ten or so steps of a rounded nose
 

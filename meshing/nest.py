@@ -12,10 +12,10 @@ from typing import NamedTuple
 
 import numpy as np
 
-from fea.mesh import Mesh
-from meshing.quality import scaled_jacobians
-from meshing.spacing import GROWTH
-from meshing.substitute import Change, substitute
+from colletfea.fea.elements.mesh import Mesh
+from colletfea.meshing.quality import scaled_jacobians
+from colletfea.meshing.spacing import GROWTH
+from colletfea.meshing.substitute import Change, substitute
 
 _COLUMNS, _ROWS = 4, 2
 #: outline of the middle patch in its elements, from its end on the edge before the point

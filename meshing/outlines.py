@@ -6,11 +6,11 @@ from dataclasses import replace
 
 import numpy as np
 
-from meshing.blocks import Block, Side, backwards, four_sided, line, shares
-from meshing.frame import Frame
-from meshing.rounding import LEADING, NOSE, TRAILING
-from meshing.section import Section, default_size, require_drawable
-from meshing.spacing import Spot, clip, divide
+from colletfea.meshing.blocks import Block, Side, backwards, four_sided, line, shares
+from colletfea.meshing.frame import Frame
+from colletfea.meshing.rounding import LEADING, NOSE, TRAILING
+from colletfea.meshing.section import Section, default_size, require_drawable
+from colletfea.meshing.spacing import Spot, clip, divide
 
 #: length of the shaft's seat past either end of the sleeve, over the sleeve's. Metal sleeves stretch by a thousandth, one
 #: of 500 MPa by 0.07 before its push has no end (two such designs): points that went past the seat would be lost

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from fea.mesh import Mesh
-from fea.shapes import CORNERS, gauss_quad, quad8
+from colletfea.fea.elements.mesh import Mesh
+from colletfea.fea.elements.shapes import CORNERS, gauss_quad, quad8
 
 
 @dataclass(frozen=True)

@@ -12,9 +12,9 @@ from typing import NamedTuple
 
 import numpy as np
 
-from meshing.frame import Fillet
-from meshing.nest import Nest
-from meshing.section import Section, default_size
+from colletfea.meshing.frame import Fillet
+from colletfea.meshing.nest import Nest
+from colletfea.meshing.section import Section, default_size
 
 #: radius over the smallest element, on the default mesh: one ring of elements more than 100. Change of the cone's largest
 #: pressure to the fine mesh on three designs of 20 to 80 mm: 70 up to 5.4 %, 100 up to 3.8 %, 140 up to 2.8 %; on 18 random

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import cos, degrees, inf, isfinite, pi, tan
 
-from fea.mesh import MeshError
-from meshing.touch import ring_bore_radius
+from colletfea.fea.elements.mesh import MeshError
+from colletfea.meshing.flanks import ring_bore_radius
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
 
-from fea.mesh import MeshError
+from colletfea.fea.elements.mesh import MeshError
 
 _OPTIONS = {
     "General.Terminal": 0,

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from fea.mesh import Mesh
+from colletfea.fea.elements.mesh import Mesh
 
 _NEAR = 1e-9  # mm; below it two points are one node
 

@@ -7,8 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from cases import cli, examples
-from cases.params import Case
+from colletfea.cases import cli
+from colletfea.cases.casefile import examples
+from colletfea.cases.casefile.case import Case
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -57,8 +58,8 @@ def test_cautions_and_limits_are_there():
 
 def test_printed_numbers_are_those_of_a_run(tmp_path):
     """The README's figures of the bundled example, to the digits printed."""
-    from cases import decision
-    from cases.run import run_case
+    from colletfea.cases.report import decision
+    from colletfea.cases.run import run_case
 
     case = Case.from_tables(tomllib.loads(examples.text("sprocket_hub")), "sprocket_hub")
     summary = run_case(case, tmp_path, fields=False).summary

@@ -7,19 +7,19 @@ import numpy as np
 import pytest
 from test_x1 import X1
 
-from cases import collet, simulate, watch
-from cases.after import stages
-from cases.formulas import hand
-from cases.params import Case
-from cases.plan import plan
-from cases.release import release
-from cases.twist import twist
-from fea.condensed import Condensed
-from fea.drives import ANGLE, Drive
-from fea.increment import initial_state
-from fea.model import Balance
-from fea.seat import resultant
-from fea.stepping import run_through
+from colletfea.cases.simulation import model as collet, push as simulate, events
+from colletfea.cases.simulation.stages import stages
+from colletfea.cases.hand.calculation import hand
+from colletfea.cases.casefile.case import Case
+from colletfea.cases.simulation.plan import plan
+from colletfea.cases.simulation.release import release
+from colletfea.cases.simulation.twist import twist
+from colletfea.fea.solvers.condensed import Condensed
+from colletfea.fea.model.drives import ANGLE, Drive
+from colletfea.fea.stepping.increment import initial_state
+from colletfea.fea.model.model import Balance
+from colletfea.fea.contact.resultants import resultant
+from colletfea.fea.stepping.run import run_through
 
 
 def case(**tables):
@@ -53,7 +53,7 @@ def test_pull_that_frees_a_locked_ring(x1):
     c, push = x1
     done = release(c, push.model, push.states[-1])
     found = done.summary()
-    at_slip = max(done.states, key=lambda s: -watch.push_force(s))
+    at_slip = max(done.states, key=lambda s: -events.push_force(s))
     seat = resultant(push.model.contact, at_slip.contact, "cone")
     angle = deformed_taper(push.model, at_slip)
     assert found["self_locking"]
@@ -86,7 +86,7 @@ def test_torque_at_full_slip_is_the_capacity_of_that_state(x1):
 
 def test_halved_increments_twist_to_the_same_torque(x1, monkeypatch):
     """No ratcheting: below 0.05 %."""
-    from cases import twist as stage
+    from colletfea.cases.simulation import twist as stage
 
     c, push = x1
     once = twist(c, push.model, push.states[-1]).summary()["full_slip_torque_Nm"]
@@ -96,7 +96,7 @@ def test_halved_increments_twist_to_the_same_torque(x1, monkeypatch):
 
 
 def stage_steps(first, largest, growth):
-    from fea.stepping import Steps
+    from colletfea.fea.stepping.run import Steps
 
     return Steps(first, largest, growth)
 
@@ -147,7 +147,7 @@ def test_condensed_equals_full_newton(x1, stage):
     assert len(fast.states) == len(full.states)
     for name in fast.states[0].totals:
         a, b = (np.array([s.totals[name] for s in done.states]) for done in (fast, full))
-        assert np.all(np.abs(a - b) <= 1e-6 * max(np.max(np.abs(b)), watch.push_force(full.states[0])))
+        assert np.all(np.abs(a - b) <= 1e-6 * max(np.max(np.abs(b)), events.push_force(full.states[0])))
 
 
 def test_without_turning_three_unknowns_equal_two(x1):

@@ -5,15 +5,15 @@ from functools import cache
 
 import numpy as np
 import pytest
-from helpers_push import BASE
+from helpers.push import BASE
 
-from cases import simulate
-from cases.collet import section
-from cases.formulas import hand
-from cases.params import Case
-from cases.plan import plan
-from fea.seat import pair_points, profile, resultant
-from meshing.rounding import rounded_edges
+from colletfea.cases.simulation import push
+from colletfea.cases.simulation.model import section
+from colletfea.cases.hand.calculation import hand
+from colletfea.cases.casefile.case import Case
+from colletfea.cases.simulation.plan import plan
+from colletfea.fea.contact.resultants import pair_points, profile, resultant
+from colletfea.meshing.rounding import rounded_edges
 
 THROUGH = {"pattern": "through", "count": 1, "width": 3}
 FINGERS = {"pattern": "fingers", "count": 6, "width": 2, "depth": 25}
@@ -44,7 +44,7 @@ def pushed(name, level, radius):
     if name != "large, slit":  # half the increments, half the time
         tables["solver"] = {"increments": 5}
     case = Case.from_tables(tables, name)
-    done = simulate.push(case, plan(case, hand(case), level), level, lambda fraction, text: None)
+    done = push.push(case, plan(case, hand(case), level), level, lambda fraction, text: None)
     assert done.reason == "travel", done.message
     return case, done
 

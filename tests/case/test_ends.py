@@ -3,16 +3,16 @@
 from math import pi, sqrt
 
 import pytest
-from helpers_push import FLANGE, case_of, run
+from helpers.push import FLANGE, case_of, run
 from pytest import approx
 from test_solvers import example
 
-from cases import simulate, states, stress, watch
-from cases.formulas import hand
-from cases.plan import plan
-from cases.run import at_touch, run_case
-from cases.verdicts import judge
-from fea.seat import resultant
+from colletfea.cases.simulation import push as simulate, blocks, stress, events
+from colletfea.cases.hand.calculation import hand
+from colletfea.cases.simulation.plan import plan
+from colletfea.cases.run import at_touch, run_case
+from colletfea.cases.judgement.verdicts import judge
+from colletfea.fea.contact.resultants import resultant
 
 STEEL_60 = {"young": 206000, "poisson": 0.3, "yield": 60}
 SHUT = {"sleeve__clearance": 0.4, "sleeve__slits__width": 0.2, "ring__start": 4, "push__travel": 3}
@@ -67,7 +67,7 @@ def test_shut_slots_end_a_push():
     """A slot of width w shuts at a closing of w/(2 pi)."""
     found = run(**SHUT)
     assert found.reason == "slots shut"
-    assert watch.closing(found.push.model, found.last) == approx(0.2 / (2 * pi), rel=1e-3)
+    assert events.closing(found.push.model, found.last) == approx(0.2 / (2 * pi), rel=1e-3)
     slots = verdicts(found)["slots"]
     assert slots["ok"] is False and "shut" in slots["because"] and "wider slots" in slots["because"]
 
@@ -129,29 +129,29 @@ def test_quick_push_force_at_the_duty(name):
     for level in ("quick", "default"):
         case = example(name)
         push = simulate.push(case, plan(case, hand(case), level), level, lambda fraction, text: None)
-        forces.append(watch.push_force(push.landed(watch.DUTY) or push.states[-1]))
+        forces.append(events.push_force(push.landed(events.DUTY) or push.states[-1]))
     assert forces[0] == approx(forces[1], rel=0.02)
 
 
 def test_touch_is_where_the_gap_is_gone_however_near_it_is_landed_on(monkeypatch):
     """Against a landing on to 1e-6 of the clearance, on 14 designs: travel to 1.6e-5, push to 6e-5, by the penetration."""
     found, case = [], case_of()
-    for near in (watch._NEAR, 2e-6):
-        monkeypatch.setattr(watch, "_NEAR", near)
+    for near in (events._NEAR, 2e-6):
+        monkeypatch.setattr(events, "_NEAR", near)
         pushed = simulate.push(case, plan(case, hand(case), "quick"), "quick", lambda f, t: None)
-        k = next(k for k, s in enumerate(pushed.states) if s.event == watch.TOUCH)
-        found.append(states.at_touch(pushed.model, *pushed.states[k - 1 : k + 1]))
+        k = next(k for k, s in enumerate(pushed.states) if s.event == events.TOUCH)
+        found.append(blocks.at_touch(pushed.model, *pushed.states[k - 1 : k + 1]))
     rough, fine = found
     assert rough["travel_mm"] == approx(fine["travel_mm"], rel=3e-5)
     assert rough["push_force_N"] == approx(fine["push_force_N"], rel=1e-4)
     near = pushed.states[k]
-    assert states.at_touch(pushed.model, near, near) == states.block(pushed.model, near, near.t)  # no way to carry on along
+    assert blocks.at_touch(pushed.model, near, near) == blocks.block(pushed.model, near, near.t)  # no way to carry on along
     assert rough["bore"] == fine["bore"] and rough["cone"]["normal_force_N"] == approx(fine["cone"]["normal_force_N"], rel=1e-4)
 
 
 def test_touch_of_a_push_is_carried_on_from_the_landing_and_increments_start_small_again():
     found = run()
-    where = [k for k, s in enumerate(found.push.states) if s.event == watch.TOUCH]
+    where = [k for k, s in enumerate(found.push.states) if s.event == events.TOUCH]
     touch, t = at_touch(found.case, found.push), [s.t for s in found.push.states]
     assert len(where) == 1 and 0 < touch["travel_mm"] / t[where[0]] - 1 < 2e-3
     assert t[where[0] + 1] - t[where[0]] < 0.2 * max(b - a for a, b in zip(t, t[1:]))
@@ -167,7 +167,7 @@ def test_push_that_ends_within_the_landing_has_not_touched():
     whole = run()
     touch = at_touch(whole.case, whole.push)["travel_mm"]
     short = run(push__travel=touch * (1 - 1e-4))
-    assert short.push.landed(watch.TOUCH) is not None and at_touch(short.case, short.push) is None
+    assert short.push.landed(events.TOUCH) is not None and at_touch(short.case, short.push) is None
 
 
 FORCED = {"duty": {"torque": 40}, "friction__cone": [0.06, 0.08, 0.10], "friction__bore": [0.10, 0.12, 0.14]}
@@ -175,10 +175,10 @@ FORCED = {"duty": {"torque": 40}, "friction__cone": [0.06, 0.08, 0.10], "frictio
 
 def test_given_force_is_judged_where_the_cone_takes_most_of_it():
     """The verdict by hand against runs at high cone and low bore friction (measured 2e-5) and to that travel (0.15 %)."""
-    force = 1.3 * watch.push_force(run(drop=("push",), **FORCED).last)
+    force = 1.3 * events.push_force(run(drop=("push",), **FORCED).last)
     judged = verdicts(run(drop=("push.travel",), push__force=force, **FORCED))["slip"]
     worst = run(drop=("push.travel",), push__force=force, **{**FORCED, "friction__cone": 0.10, "friction__bore": 0.10})
-    assert judged["value"] == approx(watch.usable_torque(worst.case, worst.push.model, worst.last, "bore") / 1e3, rel=1e-3)
+    assert judged["value"] == approx(events.usable_torque(worst.case, worst.push.model, worst.last, "bore") / 1e3, rel=1e-3)
     low_only = verdicts(run(push__travel=worst.travel, **FORCED))["slip"]
     assert judged["value"] == approx(low_only["value"], rel=3e-3) and "high end" not in low_only["because"]
 
@@ -188,7 +188,7 @@ def test_given_force_on_a_closed_sleeve_is_judged_along_the_simulated_push():
     drop, force = ("sleeve.slits", "push.travel"), 45000
     judged = verdicts(run(drop=drop, push__force=force, **FORCED))["slip"]["value"]
     worst = run(drop=drop, push__force=force, **{**FORCED, "friction__cone": 0.10, "friction__bore": 0.10})
-    true = watch.usable_torque(worst.case, worst.push.model, worst.last, "bore") / 1e3
+    true = events.usable_torque(worst.case, worst.push.model, worst.last, "bore") / 1e3
     assert judged == approx(true, rel=6e-3)
 
 
@@ -200,7 +200,7 @@ def test_thrust_beyond_the_grip_leaves_no_torque():
 def test_slit_sleeves_bending_counts_as_far_as_it_has_closed():
     half, whole = (verdicts(run(push__travel=t))["yield_sleeve"]["because"] for t in (0.1, 0.35))
     bending = [float(text.split("; ")[-1].split(" MPa of it")[0]) for text in (half, whole)]
-    closed = watch.closing(run(push__travel=0.1).push.model, run(push__travel=0.1).last) / 0.015
+    closed = events.closing(run(push__travel=0.1).push.model, run(push__travel=0.1).last) / 0.015
     assert closed < 0.6 and bending[0] == approx(closed * bending[1], rel=0.01)
 
 
@@ -227,10 +227,10 @@ def test_ring_that_never_holds_itself_is_said_to_let_go():
 
 def test_thin_wall_is_run_and_reported_and_no_report_of_another_run_stays(tmp_path):
     """The default element is larger than the wall: a size that a case file may not ask for."""
-    from cases import report
+    from colletfea.cases.report import page
 
     (tmp_path / "report.html").write_text("of another run", encoding="utf-8")
     outcome = run_case(case_of(sleeve__nose_wall=0.2, push__travel=0.25), tmp_path, level="quick", fields=False)
     assert outcome.exit_code == 0 and outcome.summary["case"]["mesh"]["size"] > 0.2
     assert not (tmp_path / "report.html").exists()
-    assert "on a coarse mesh" in report.make(tmp_path).read_text(encoding="utf-8")
+    assert "on a coarse mesh" in page.make(tmp_path).read_text(encoding="utf-8")

@@ -11,7 +11,9 @@ from pathlib import Path
 import pytest
 from test_solvers import example
 
-from cases import cli, examples, simulate, toml_text
+from colletfea.cases import cli
+from colletfea.cases.casefile import examples, text as toml_text
+from colletfea.cases.simulation import push
 
 ROOT = Path(cli.__file__).parents[1]
 FAULT = re.compile(r"^[a-z_]+(\.[a-z_]+)+( = .+?)?: \S")
@@ -26,7 +28,7 @@ NUMBERS = [
 
 def command(*words, cwd):
     """The command as a process of its own."""
-    line = [sys.executable, "-m", "cases", *map(str, words)]
+    line = [sys.executable, "-m", "colletfea", *map(str, words)]
     return subprocess.run(line, cwd=cwd, env=surroundings(), capture_output=True, text=True, check=False, timeout=120)
 
 
@@ -120,10 +122,10 @@ def test_a_run_that_cannot_converge_says_where_why_and_what_to_try(tmp_path, cap
     """One iteration an increment and no patience: a real failure of the real solver."""
     from dataclasses import replace
 
-    from fea import newton
+    from colletfea.fea.solvers import newton
 
-    rules = simulate.settings
-    monkeypatch.setattr(simulate, "settings", lambda case, *arcs: replace(rules(case, *arcs), max_iterations=1))
+    rules = push.settings
+    monkeypatch.setattr(push, "settings", lambda case, *arcs: replace(rules(case, *arcs), max_iterations=1))
     monkeypatch.setattr(newton, "_PATIENCE", 1)
     path = written(tmp_path / "s.toml")
     assert cli.main(["run", str(path), "--out", str(tmp_path / "r"), "--quick"]) == 3
@@ -140,7 +142,7 @@ def test_a_run_that_cannot_converge_says_where_why_and_what_to_try(tmp_path, cap
 
 def test_an_interrupt_from_the_keyboard_keeps_what_was_reached(tmp_path):
     """A process gets the signal once its first increment was told; tests begun in the background hand on to ignore it."""
-    words = [sys.executable, "-m", "cases", "run", "--fine", "--no-fields", "--out", str(tmp_path / "r")]
+    words = [sys.executable, "-m", "colletfea", "run", "--fine", "--no-fields", "--out", str(tmp_path / "r")]
     process = subprocess.Popen(
         words, cwd=tmp_path, env=surroundings(), text=True, stdout=subprocess.PIPE, stderr=subprocess.PIPE,
         preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),
@@ -157,12 +159,12 @@ def test_an_interrupt_from_the_keyboard_keeps_what_was_reached(tmp_path):
 
 
 def test_an_interrupt_after_the_push_keeps_the_push(tmp_path, monkeypatch, capsys):
-    from cases import after
+    from colletfea.cases.simulation import stages
 
     def interrupted(*_):
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(after, "twist", interrupted)
+    monkeypatch.setattr(stages, "twist", interrupted)
     path = written(tmp_path / "s.toml", "after.twist", True)
     assert cli.main(["run", str(path), "--out", str(tmp_path / "r"), "--quick", "--no-fields"]) == 3
     assert "the push is kept" in capsys.readouterr().err
@@ -183,7 +185,7 @@ def test_a_damaged_folder_is_refused_in_one_sentence(content, tmp_path, capsys):
 def test_a_reader_that_stops_reading_is_no_error(tmp_path):
     """As `colletfea hand case.toml | head -1`."""
     path = written(tmp_path / "s.toml")
-    line = [sys.executable, "-m", "cases", "hand", str(path)]
+    line = [sys.executable, "-m", "colletfea", "hand", str(path)]
     process = subprocess.Popen(line, env=surroundings(), stdout=subprocess.PIPE, stderr=subprocess.PIPE)
     process.stdout.close()
     assert process.stderr.read() == b"" and process.wait(timeout=60) == 0

@@ -7,11 +7,11 @@ from math import atan, pi, radians, tan
 
 import numpy as np
 import pytest
-from helpers_push import CLOSED, FLANGE, SOFT, along, case_of, run
+from helpers.push import CLOSED, FLANGE, SOFT, along, case_of, run
 from pytest import approx
 
-from cases.fits import clearances
-from cases.formulas import hand
+from colletfea.cases.casefile.fits import clearances
+from colletfea.cases.hand.calculation import hand
 
 
 def fingers(count, depth, width=1):

@@ -11,16 +11,16 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from helpers_slit_rings import tapered
-from helpers_slits import SOURCE, row_id, rows
+from helpers.slit_rings import tapered
+from helpers.slits import SOURCE, row_id, rows
 from pytest import approx
 
-from cases import simulate
-from cases.formulas import hand
-from cases.params import Case
-from cases.plan import plan
-from cases.slits import hoop
-from fea.seat import pair_points
+from colletfea.cases.simulation import push
+from colletfea.cases.hand.calculation import hand
+from colletfea.cases.casefile.case import Case
+from colletfea.cases.simulation.plan import plan
+from colletfea.cases.hand.slit_model import hoop
+from colletfea.fea.contact.resultants import pair_points
 
 pytestmark = pytest.mark.verification(source=SOURCE)
 STIFF, SOFT = {"young": 1e6, "poisson": 0.3}, {"young": 500.0, "poisson": 0.3}
@@ -79,7 +79,7 @@ def test_total_forces_of_a_case(row, level):
     With 0.03 mm to close, 3e-5 mm of penetration are allowed: 6 % of the least squeeze, whose force they move by 3 %.
     """
     case, wall = pressed(row), tapered(row)
-    result = simulate.push(case, plan(case, hand(case), level), level, lambda done, text: None)
+    result = push.push(case, plan(case, hand(case), level), level, lambda done, text: None)
     assert result.reason == "travel"
     start = LENGTH - SLOTTED[row["pattern"]] if row["pattern"] == "fingers" else -1.0
     sides = {"cone": (lambda z: wall.bore_radius + wall.thickness(z), math.cos(math.atan(wall.slope)))}

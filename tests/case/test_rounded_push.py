@@ -2,20 +2,21 @@
 
 import numpy as np
 import pytest
-from helpers_push import case_of
+from helpers.push import case_of
 
-from cases import simulate, stress, verdicts
-from cases.after import stages
-from cases.formulas import hand
-from cases.plan import plan
-from meshing.rounding import LEADING, MOUTH, NOSE, TRAILING
+from colletfea.cases.simulation import push, stress
+from colletfea.cases.judgement import verdicts
+from colletfea.cases.simulation.stages import stages
+from colletfea.cases.hand.calculation import hand
+from colletfea.cases.simulation.plan import plan
+from colletfea.meshing.rounding import LEADING, MOUTH, NOSE, TRAILING
 
 #: the ring reaches past the nose, so that both leading edge and nose press on the cone
 LONG = {"ring__length": 20, "ring__edge_radius": 0.2, "sleeve__nose_radius": 0.2}
 
 
 def pushed(case, level="default"):
-    return simulate.push(case, plan(case, hand(case), level), level, lambda fraction, text: None)
+    return push.push(case, plan(case, hand(case), level), level, lambda fraction, text: None)
 
 
 @pytest.fixture(scope="module")
@@ -86,9 +87,9 @@ def test_without_an_end_the_push_is_repeated_without_the_nose_then_without_any(m
     def stops(case, plan, section, progress, solver, clock):
         names = frozenset(name for name, *_ in section.landings)
         tried.append(names)
-        return simulate.Push(done.model, 0.3, names, done.states, reason="travel" if not names & ends else "not converged")
+        return push.Push(done.model, 0.3, names, done.states, reason="travel" if not names & ends else "not converged")
 
-    monkeypatch.setattr(simulate, "_pushed", stops)
+    monkeypatch.setattr(push, "_pushed", stops)
     for ends, expected in ((set(), 2), ({NOSE}, 3), ({LEADING}, 4)):
         tried.clear()
         kept = pushed(case)
@@ -100,9 +101,9 @@ def test_an_interrupted_rough_push_is_kept(monkeypatch):
     case = case_of(**LONG)
 
     def interrupted(*args):
-        return simulate.Push(None, 0.3, reason="interrupted", message="Interrupted")
+        return push.Push(None, 0.3, reason="interrupted", message="Interrupted")
 
-    monkeypatch.setattr(simulate, "_pushed", interrupted)
+    monkeypatch.setattr(push, "_pushed", interrupted)
     assert pushed(case).reason == "interrupted"
 
 
@@ -132,7 +133,7 @@ def test_release_and_twist_follow_on_the_same_points(rounded):
 
 def test_penetration_is_small_against_an_arc():
     """3e-6 of the smaller radius where the mesh resolves one, 1e-3 of the gap where that is less or edges are sharp."""
-    of = lambda **keys: simulate.settings(case_of(**keys), arcs=True).penetration
-    assert simulate.settings(case_of(ring__edge_radius=0.2)).penetration == of() == pytest.approx(1e-3 * 0.015)
+    of = lambda **keys: push.settings(case_of(**keys), arcs=True).penetration
+    assert push.settings(case_of(ring__edge_radius=0.2)).penetration == of() == pytest.approx(1e-3 * 0.015)
     assert of(ring__edge_radius=0.2, sleeve__nose_radius=0.1) == pytest.approx(3e-6 * 0.1)
     assert of(ring__edge_radius=0.9, sleeve__clearance=0.002) == pytest.approx(1e-3 * 0.002)

@@ -5,8 +5,11 @@ import json
 
 import pytest
 
-from cases import cli, decision, examples, simulate
-from cases.run import run_case
+from colletfea.cases import cli
+from colletfea.cases.report import decision
+from colletfea.cases.casefile import examples
+from colletfea.cases.simulation import push
+from colletfea.cases.run import run_case
 from test_solvers import example
 
 STATE = {"travel_mm", "push_force_N", "shaft_reaction_N", "sleeve_reaction_N", "bore", "cone", "von_mises_MPa", "nose_drift_mm"}
@@ -98,7 +101,7 @@ def test_tables_beside_the_summary(everything):
 
 
 def test_report_of_everything_says_what_is_not_in_it(everything):
-    from cases import report
+    from colletfea.cases.report import page as report
 
     page = report.make(everything[0]).read_text(encoding="utf-8")
     for piece in ("upper bound (slit sleeve)", "Slit law: ", "What would lower the clamp force", "never counted on to carry torque"):
@@ -136,7 +139,7 @@ def test_history_starts_at_rest_and_ends_at_the_end(folder, summary):
 
 
 def test_the_stored_case_runs_again(folder):
-    from cases.params import Case
+    from colletfea.cases.casefile.case import Case
 
     assert Case.load(folder / "case.toml").tables()["ring"] == example("spindle").tables()["ring"]
 
@@ -150,12 +153,12 @@ def test_report_can_be_made_again(folder):
 
 @pytest.mark.parametrize("level, factor", [("quick", 2.0), ("fine", 0.5)])
 def test_levels_scale_mesh_and_increments(level, factor):
-    from cases.formulas import hand
-    from cases.plan import plan
+    from colletfea.cases.hand.calculation import hand
+    from colletfea.cases.simulation.plan import plan
 
     case = example("spindle")
     usual, other = (plan(case, hand(case), name) for name in ("default", level))
-    sizes = [simulate.contact_size(case, way, name) for way, name in ((usual, "default"), (other, level))]
+    sizes = [push.contact_size(case, way, name) for way, name in ((usual, "default"), (other, level))]
     assert sizes[1] == pytest.approx(factor * sizes[0])
     assert other.steps.first == pytest.approx(factor * usual.steps.first)
     assert other.steps.largest == pytest.approx(factor * usual.steps.largest)
@@ -174,7 +177,7 @@ def test_quick_stays_within_two_percent(tmp_path):
 
 def with_tables(name, **tables):
     """An example with some tables replaced."""
-    from cases.params import Case
+    from colletfea.cases.casefile.case import Case
 
     return Case.from_tables({**example(name).tables(), **tables}, name)
 
@@ -199,16 +202,17 @@ def test_pull_advised_for_the_worst_friction_is_what_a_run_there_asks_for(name, 
 
 def test_a_run_that_cannot_go_on_keeps_what_it_has(tmp_path, monkeypatch, capsys):
     """Iterations are cut off from the seat's first touch on, as if no balance could be found."""
-    from fea import newton, stepping
+    from colletfea.fea.solvers import newton
+    from colletfea.fea.stepping import run
 
-    attempt = stepping._attempt
+    attempt = run._attempt
 
     def failing(solver, past, tries, target, reversal):
         if target > 0.15:
             raise newton.NotConverged("residual still 1 of the force scale after 30 iterations")
         return attempt(solver, past, tries, target, reversal)
 
-    monkeypatch.setattr(stepping, "_attempt", failing)
+    monkeypatch.setattr(run, "_attempt", failing)
     (tmp_path / "s.toml").write_text(examples.text("spindle"), encoding="utf-8")
     assert cli.main(["run", str(tmp_path / "s.toml"), "--out", str(tmp_path / "r"), "--quick"]) == 3
     told = capsys.readouterr().err
@@ -219,16 +223,16 @@ def test_a_run_that_cannot_go_on_keeps_what_it_has(tmp_path, monkeypatch, capsys
 
 
 def test_an_interrupted_run_keeps_what_it_has(tmp_path, monkeypatch):
-    from fea import stepping
+    from colletfea.fea.stepping import run
 
-    attempt = stepping._attempt
+    attempt = run._attempt
 
     def interrupted(solver, past, tries, target, reversal):
         if past[-1].t > 0:
             raise KeyboardInterrupt
         return attempt(solver, past, tries, target, reversal)
 
-    monkeypatch.setattr(stepping, "_attempt", interrupted)
+    monkeypatch.setattr(run, "_attempt", interrupted)
     outcome = run_case(example("spindle"), tmp_path, level="quick")
     assert outcome.exit_code == 3 and outcome.summary["simulation"]["stop_reason"] == "interrupted"
     assert outcome.summary["simulation"]["effort"]["increments"] == 1
@@ -248,10 +252,10 @@ def test_bad_input_leaves_older_results_alone(folder, tmp_path, capsys):
 @pytest.mark.parametrize("key", ["shaft.diameter", "sleeve.length", "sleeve.nose_wall", "sleeve.taper", "sleeve.clearance",
                                  "ring.length", "ring.outer_diameter", "push.travel"])
 def test_a_doubled_or_halved_parameter_is_computed_or_refused_in_a_sentence(key, factor):
-    from cases.faults import CaseError
-    from cases.formulas import hand
-    from cases.params import Case
-    from cases.plan import plan
+    from colletfea.cases.casefile.faults import CaseError
+    from colletfea.cases.hand.calculation import hand
+    from colletfea.cases.casefile.case import Case
+    from colletfea.cases.simulation.plan import plan
 
     tables = example("spindle").tables()
     table, name = key.split(".")
@@ -263,5 +267,5 @@ def test_a_doubled_or_halved_parameter_is_computed_or_refused_in_a_sentence(key,
     except CaseError as refusal:
         assert all(":" in fault for fault in refusal.faults)
         return
-    pushed = simulate.push(case, plan(case, hand(case), "quick"), "quick", lambda f, t: None)
+    pushed = push.push(case, plan(case, hand(case), "quick"), "quick", lambda f, t: None)
     assert pushed.reason == "travel" and pushed.states[-1].work.imbalance() < 0.02

@@ -3,10 +3,10 @@
 import numpy as np
 from test_solvers import example
 
-from cases import simulate
-from cases.formulas import hand
-from cases.plan import plan
-from fea.seat import profile
+from colletfea.cases.simulation import push as simulate
+from colletfea.cases.hand.calculation import hand
+from colletfea.cases.simulation.plan import plan
+from colletfea.fea.contact.resultants import profile
 
 
 def swing(values, places):

@@ -4,18 +4,19 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from helpers_push import case_of
+from helpers.push import case_of
 from scipy.linalg import block_diag
 from test_x1 import X1
 
-from cases import collet, examples, simulate
-from cases.formulas import hand
-from cases.params import Case
-from cases.plan import plan
-from fea.condensation import Condensation
-from fea.condensed import Factor
-from fea.contact_tangent import tangent
-from fea.model import Balance
+from colletfea.cases.simulation import model, push
+from colletfea.cases.casefile import examples
+from colletfea.cases.hand.calculation import hand
+from colletfea.cases.casefile.case import Case
+from colletfea.cases.simulation.plan import plan
+from colletfea.fea.solvers.condensation import Condensation
+from colletfea.fea.solvers.condensed import Factor
+from colletfea.fea.contact.tangent import tangent
+from colletfea.fea.model.model import Balance
 
 CASES = {"x1": Case.from_tables(X1, "x1")}
 
@@ -28,7 +29,7 @@ def example(name):
 
 def history(pushed):
     """One row a state: travel, reactions, then pair resultants."""
-    from cases.states import row
+    from colletfea.cases.simulation.blocks import row
 
     rows = [row(pushed.model, s, "push", s.t) for s in pushed.states]
     skip = ("stage", "iterations", "event", "balance_relative", "penetration_mm", "work_relative")
@@ -41,7 +42,7 @@ def test_condensed_equals_full_newton(name):
     """1e-6 of the largest value of its kind. Coarse mesh: both solvers see the same one."""
     case = CASES["x1"] if name == "x1" else example(name)
     way = plan(case, hand(case), "quick")
-    fast, full = (simulate.push(case, way, "quick", lambda f, t: None, solver) for solver in ("condensed", "full"))
+    fast, full = (push.push(case, way, "quick", lambda f, t: None, solver) for solver in ("condensed", "full"))
     assert fast.reason == full.reason
     a, b = history(fast), history(full)
     assert a.shape == b.shape and len(a) > 4
@@ -54,10 +55,10 @@ def test_condensed_equals_full_newton(name):
 def test_rounding_ends_the_correction_on_coarse_and_fine_meshes(size, monkeypatch):
     """Asked for a balance of nothing, each increment stops where rounding leaves it, below 1e-9; with a bound that does not
     grow with the mesh the fine one, 41 000 unknowns, has no end (left at last: 2e-10 of the force scale)."""
-    asked = simulate.settings
-    monkeypatch.setattr(simulate, "settings", lambda case, *arcs: replace(asked(case, *arcs), residual=0.0))
+    asked = push.settings
+    monkeypatch.setattr(push, "settings", lambda case, *arcs: replace(asked(case, *arcs), residual=0.0))
     case = Case.from_tables({**X1, "push": {"travel": 0.9}, "mesh": {"size": size}}, "x1")
-    done = simulate.push(case, plan(case, hand(case), "default"), "default", lambda f, t: None)
+    done = push.push(case, plan(case, hand(case), "default"), "default", lambda f, t: None)
     assert done.reason == "travel", done.message
     assert 0 < max(state.balance for state in done.states) < 1e-9
 
@@ -66,8 +67,8 @@ def test_rounding_ends_the_correction_on_coarse_and_fine_meshes(size, monkeypatc
 def two_states():
     """A condensed coupling, the contact of two of its states, the later one's cone made like the earlier's."""
     case = case_of()
-    done = simulate.push(case, plan(case, hand(case), "quick"), "quick", lambda f, t: None)
-    contact, balance = done.model.contact, Balance.of(done.model, collet.push(case))
+    done = push.push(case, plan(case, hand(case), "quick"), "quick", lambda f, t: None)
+    contact, balance = done.model.contact, Balance.of(done.model, model.push(case))
     then, now = (s.contact for s in done.states[-2:])
     cone, bore = contact.points
     now = replace(now, status=now.status.copy(), foot=now.foot._replace(edge=now.foot.edge.copy()))

@@ -6,14 +6,14 @@ import numpy as np
 import pytest
 from test_after import case, pushed
 
-from cases import twist as stage
-from cases.after import stages
-from cases.collet import SHAFT
-from cases.release import release
-from cases.states import row
-from cases.twist import twist
-from fea.seat import pair_points, resultant
-from fea.stepping import Steps
+from colletfea.cases.simulation import twist as stage
+from colletfea.cases.simulation.stages import stages
+from colletfea.cases.simulation.model import SHAFT
+from colletfea.cases.simulation.release import release
+from colletfea.cases.simulation.blocks import row
+from colletfea.cases.simulation.twist import twist
+from colletfea.fea.contact.resultants import pair_points, resultant
+from colletfea.fea.stepping.run import Steps
 
 COARSE = {"size": 0.5}
 THROUGH = {"pattern": "through", "count": 1, "width": 1.0}

@@ -1,12 +1,12 @@
 """The ring's way to the flange: what it must be enough for, by the run, by hand, and in the advice."""
 
 import pytest
-from helpers_push import FLANGE, case_of, run
+from helpers.push import FLANGE, case_of, run
 from pytest import approx
 
-from cases import watch
-from cases.formulas import hand
-from cases.verdicts import judge
+from colletfea.cases.simulation import events
+from colletfea.cases.hand.calculation import hand
+from colletfea.cases.judgement.verdicts import judge
 
 BAND = {"friction__bore": [0.08, 0.12, 0.15]}
 DRIVEN = {"drop": ("push",), "duty": {"torque": 40}, **FLANGE}
@@ -45,12 +45,12 @@ def test_duty_reached_at_nominal_friction_alone_is_a_ring_that_bottoms(low):
 def test_push_that_holds_at_the_low_end_needs_no_longer_way():
     found = run(**{**DRIVEN, "drop": ("push.travel",)}, ring__start=2, push__force=2e4, **BAND)
     said = verdicts(found)
-    assert said["slip"]["ok"] and found.push.landed(watch.DUTY).t < said["bottoming"]["value"] <= found.travel
+    assert said["slip"]["ok"] and found.push.landed(events.DUTY).t < said["bottoming"]["value"] <= found.travel
 
 
 def test_end_of_a_push_that_just_holds_at_the_low_end_is_way_enough(monkeypatch):
     """Where the line through touch and duty would ask for more, as it does of fingers."""
-    monkeypatch.setattr("cases.verdicts.more_grip", lambda case, hand: 100.0)
+    monkeypatch.setattr("colletfea.cases.judgement.verdicts.more_grip", lambda case, hand: 100.0)
     found = run(**{**DRIVEN, "drop": ("push.travel",)}, ring__start=2, push__force=2e4, **BAND)
     way = verdicts(found)["bottoming"]
     assert way["ok"] and way["value"] == found.travel and "at most where this push ended" in way["because"]
@@ -79,4 +79,4 @@ def test_hand_says_where_the_ring_would_meet_the_flange_first():
 
 def test_flange_is_met_where_nothing_is_left_of_the_way(low):
     found = run(**DRIVEN, ring__start=0.9 * low, friction__bore=0.08)
-    assert found.reason == watch.MET and verdicts(found)["bottoming"]["ok"] is False
+    assert found.reason == events.MET and verdicts(found)["bottoming"]["ok"] is False

@@ -9,17 +9,17 @@ those set for this comparison; measured differences stand in MEASURED.
 import numpy as np
 import pytest
 
-from cases import collet, simulate, watch
-from cases.formulas import hand
-from cases.params import Case
-from cases.plan import plan
-from cases.states import at_touch
-from fea.condensed import Condensed
-from fea.increment import initial_state
-from fea.model import Balance
-from fea.seat import pair_points, profile, resultant
-from fea.stepping import Event, run
-from meshing.build import build
+from colletfea.cases.simulation import model as collet, push as simulate, events
+from colletfea.cases.hand.calculation import hand
+from colletfea.cases.casefile.case import Case
+from colletfea.cases.simulation.plan import plan
+from colletfea.cases.simulation.blocks import at_touch
+from colletfea.fea.solvers.condensed import Condensed
+from colletfea.fea.stepping.increment import initial_state
+from colletfea.fea.model.model import Balance
+from colletfea.fea.contact.resultants import pair_points, profile, resultant
+from colletfea.fea.stepping.run import Event, run
+from colletfea.meshing.build import build
 
 STEEL = {"young": 205000, "poisson": 0.29}
 X1 = {
@@ -51,7 +51,7 @@ def states():
     balance = Balance.of(model, collet.push(case))
     stops = [Event(f"{t}", lambda s, t=t: s.t - t, 1e-9) for t in REFERENCE]
     solver = Condensed(balance, simulate.settings(case))
-    found = run(solver, initial_state(balance), 1.2, way.steps, [*watch.events(case, model), *stops])
+    found = run(solver, initial_state(balance), 1.2, way.steps, [*events.events(case, model), *stops])
     return model, list(found)
 
 
@@ -71,7 +71,7 @@ def test_forces_pressures_and_displacements(states, travel):
     model, state = states[0], at(states, travel)
     push, cone, bore, shaft, mean, torque, middle, radial = REFERENCE[travel]
     seats = {n: resultant(model.contact, state.contact, n) for n in ("cone", "bore")}
-    assert watch.push_force(state) == pytest.approx(push, rel=5e-3)
+    assert events.push_force(state) == pytest.approx(push, rel=5e-3)
     assert seats["cone"].normal_force == pytest.approx(cone, rel=5e-3)
     assert seats["bore"].normal_force == pytest.approx(bore, rel=1e-2)
     assert seats["bore"].torque_capacity == pytest.approx(torque, rel=1e-2)

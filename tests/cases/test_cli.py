@@ -7,11 +7,11 @@ import sys
 import types
 from pathlib import Path
 
-import helpers_results as made
+from helpers import results as made
 import pytest
 
-from cases import cli, verify
-from cases.progress import Progress
+from colletfea.cases import cli, verify
+from colletfea.cases.progress import Progress
 
 ROOT = Path(cli.__file__).parents[1]
 CASE = """
@@ -59,7 +59,7 @@ def solved(monkeypatch):
         return types.SimpleNamespace(exit_code=code, summary=data, directory=Path(out), message=message)
 
     stub = types.SimpleNamespace(run_case=run_case, calls=calls, data=made.summary(), code=0, message=None)
-    monkeypatch.setitem(sys.modules, "cases.run", stub)
+    monkeypatch.setitem(sys.modules, "colletfea.cases.run", stub)
     return stub
 
 
@@ -82,7 +82,7 @@ def test_hand_as_json_has_the_names_agreed(case, capsys):
 
 def test_hand_starts_without_arrays(case):
     code = (
-        f"import sys; from cases.cli import main; main(['hand', {str(case)!r}]); "
+        f"import sys; from colletfea.cases.cli import main; main(['hand', {str(case)!r}]); "
         "sys.exit('numpy' in sys.modules or 'matplotlib' in sys.modules)"
     )
     assert (
@@ -96,7 +96,7 @@ def test_hand_starts_without_arrays(case):
 def test_run_leaves_out_what_only_rounded_edges_need(case, tmp_path):
     """scipy.spatial alone would be a fifteenth of a quick run."""
     line = ["run", str(case), "--quick", "--out", str(tmp_path / "out")]
-    code = f"import sys; from cases.cli import main; main({line!r}); sys.exit('scipy.spatial' in sys.modules)"
+    code = f"import sys; from colletfea.cases.cli import main; main({line!r}); sys.exit('scipy.spatial' in sys.modules)"
     done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, check=False)
     assert done.returncode == 0 and (tmp_path / "out" / "summary.json").exists()
 
@@ -104,7 +104,7 @@ def test_run_leaves_out_what_only_rounded_edges_need(case, tmp_path):
 def test_module_and_function_are_the_same_command(case, capsys):
     cli.main(["hand", str(case), "--json"])
     done = subprocess.run(
-        [sys.executable, "-m", "cases", "hand", str(case), "--json"],
+        [sys.executable, "-m", "colletfea", "hand", str(case), "--json"],
         cwd=ROOT,
         capture_output=True,
         text=True,

@@ -5,13 +5,13 @@ from math import tan
 
 import numpy as np
 import pytest
-from helpers_sections import FLANGED, PLAIN, ROUNDED, vary
+from helpers.sections import FLANGED, PLAIN, ROUNDED, vary
 
-from fea.mesh import Mesh, MeshError
-from meshing import build as build_module
-from meshing.build import build
-from meshing.outlines import edge_names
-from meshing.section import default_size
+from colletfea.fea.elements.mesh import Mesh, MeshError
+from colletfea.meshing import build as build_module
+from colletfea.meshing.build import build
+from colletfea.meshing.outlines import edge_names
+from colletfea.meshing.section import default_size
 
 
 def corners(mesh, name):

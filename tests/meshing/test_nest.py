@@ -4,15 +4,15 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from helpers_sections import PLAIN, ROUNDED, random_section
+from helpers.sections import PLAIN, ROUNDED, random_section
 
-from fea.mesh import Mesh
-from fea.shapes import gauss_quad
-from meshing.build import build, require_sound
-from meshing.nest import Nest, nested
-from meshing.quality import jacobians, quality
-from meshing.rounding import SHARE, nests, rounded_edges
-from meshing.section import default_size
+from colletfea.fea.elements.mesh import Mesh
+from colletfea.fea.elements.shapes import gauss_quad
+from colletfea.meshing.build import build, require_sound
+from colletfea.meshing.nest import Nest, nested
+from colletfea.meshing.quality import jacobians, quality
+from colletfea.meshing.rounding import SHARE, nests, rounded_edges
+from colletfea.meshing.section import default_size
 
 PARTS = [{"shaft"}, {"sleeve"}, {"ring"}]
 

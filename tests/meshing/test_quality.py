@@ -5,9 +5,9 @@ from math import radians, sin
 import numpy as np
 import pytest
 
-from fea.mesh import Mesh
-from fea.shapes import NODES
-from meshing.quality import jacobians, quality
+from colletfea.fea.elements.mesh import Mesh
+from colletfea.fea.elements.shapes import NODES
+from colletfea.meshing.quality import jacobians, quality
 
 
 def one_element(corner_map):

@@ -4,14 +4,14 @@ from math import cos, pi, sin, tan
 
 import numpy as np
 import pytest
-from helpers_sections import random_section, vary
+from helpers.sections import random_section, vary
 
-from fea.mesh import Mesh
-from fea.shapes import gauss_quad
-from meshing.build import build
-from meshing.outlines import edge_names
-from meshing.quality import jacobians, quality
-from meshing.section import default_size
+from colletfea.fea.elements.mesh import Mesh
+from colletfea.fea.elements.shapes import gauss_quad
+from colletfea.meshing.build import build
+from colletfea.meshing.outlines import edge_names
+from colletfea.meshing.quality import jacobians, quality
+from colletfea.meshing.section import default_size
 
 SEEDS = range(40)
 

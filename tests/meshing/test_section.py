@@ -4,13 +4,13 @@ import subprocess
 import sys
 
 import pytest
-from helpers_sections import FLANGED, PLAIN, vary
+from helpers.sections import FLANGED, PLAIN, vary
 
-from fea.mesh import MeshError
-from meshing.build import build
-from meshing.outlines import outline
-from meshing.quality import quality
-from meshing.section import default_size, faults
+from colletfea.fea.elements.mesh import MeshError
+from colletfea.meshing.build import build
+from colletfea.meshing.outlines import outline
+from colletfea.meshing.quality import quality
+from colletfea.meshing.section import default_size, faults
 
 REFUSED = {
     "ring.start": {"ring_start": 12.0},
@@ -62,5 +62,5 @@ def test_long_thin_and_large_sections_stay_affordable():
 
 
 def test_outlines_need_no_mesh_generator():
-    code = "import sys, meshing.build, meshing.outlines; sys.exit('gmsh' in sys.modules)"
+    code = "import sys, colletfea.meshing.build, colletfea.meshing.outlines; sys.exit('gmsh' in sys.modules)"
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0

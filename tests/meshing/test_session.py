@@ -4,11 +4,11 @@ import signal
 
 import gmsh
 import pytest
-from helpers_sections import PLAIN
+from helpers.sections import PLAIN
 
-from fea.mesh import MeshError
-from meshing.build import build
-from meshing.session import session
+from colletfea.fea.elements.mesh import MeshError
+from colletfea.meshing.build import build
+from colletfea.meshing.session import session
 
 
 def test_session_ends_when_meshing_raises():

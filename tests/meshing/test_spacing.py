@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from meshing.spacing import GROWTH, Spot, clip, divide
+from colletfea.meshing.spacing import GROWTH, Spot, clip, divide
 
 SPOTS = [Spot(0, 12, 0.5), Spot(0, 0, 0.1), Spot(12, 12, 0.1)]
 

@@ -9,13 +9,13 @@ from math import pi, sqrt
 
 import numpy as np
 import pytest
-from helpers_contact import YOUNG, build, graded, hold, rigid, seat, solve, touching
-from helpers_grid import join, mapped, spread
-from helpers_punch import round_face
+from helpers.contact import YOUNG, build, graded, hold, rigid, seat, solve, touching
+from helpers.grid import join, mapped, spread
+from helpers.punch import round_face
 
-from fea.drives import Drive, Z
-from fea.materials import Elastic
-from fea.recovery import cauchy, to_nodes, von_mises
+from colletfea.fea.model.drives import Drive, Z
+from colletfea.fea.bodies.elastic import Elastic
+from colletfea.fea.bodies.stress import cauchy, to_nodes, von_mises
 
 SCALED = 1e-4 ** (1 / 3)
 

@@ -9,16 +9,16 @@ from math import atan, pi, radians, tan
 
 import numpy as np
 import pytest
-from helpers_contact import STEEL, hold, seat, touching
-from helpers_grid import block, join, spread
+from helpers.contact import STEEL, hold, seat, touching
+from helpers.grid import block, join, spread
 
-from fea.condensed import Condensed
-from fea.drives import Drive, Z
-from fea.increment import initial_state
-from fea.model import Balance, Model
-from fea.newton import Settings
-from fea.solid import Body
-from fea.stepping import Event, Steps, run
+from colletfea.fea.solvers.condensed import Condensed
+from colletfea.fea.model.drives import Drive, Z
+from colletfea.fea.stepping.increment import initial_state
+from colletfea.fea.model.model import Balance, Model
+from colletfea.fea.solvers.newton import Settings
+from colletfea.fea.bodies.solid import Body
+from colletfea.fea.stepping.run import Event, Steps, run
 
 ALPHA, FRICTION, FORCE, LENGTH = radians(3), 0.1, 50_000.0, 30.0
 RADIAL = FORCE / tan(ALPHA + atan(FRICTION))

@@ -11,11 +11,11 @@ from math import pi, radians, tan
 
 import numpy as np
 import pytest
-from helpers_contact import build, displacement, hold, node, seat, solve, touching, uneven
-from helpers_grid import block, join, spread
+from helpers.contact import build, displacement, hold, node, seat, solve, touching, uneven
+from helpers.grid import block, join, spread
 
-from fea.drives import Z
-from fea.loads import Pressure
+from colletfea.fea.model.drives import Z
+from colletfea.fea.model.loads import Pressure
 
 FULL = 100.0  # [MPa]
 SHARE = 0.1  # of it: true stress is exact at any load, displacements differ from the linear ones by 1e-4

@@ -5,13 +5,13 @@ Interference lies half in each body's mesh; pressures are means along the seat.
 
 import numpy as np
 import pytest
-from helpers_contact import STEEL, build, displacement, hold, seat, solve, touching
-from helpers_grid import block, join, spread
+from helpers.contact import STEEL, build, displacement, hold, seat, solve, touching
+from helpers.grid import block, join, spread
 
-from fea.contact import Pair
-from fea.drives import R, Z
-from fea.materials import Elastic
-from fea.recovery import cauchy, to_nodes, von_mises
+from colletfea.fea.contact.contact import Pair
+from colletfea.fea.model.drives import R, Z
+from colletfea.fea.bodies.elastic import Elastic
+from colletfea.fea.bodies.stress import cauchy, to_nodes, von_mises
 
 CAST_IRON = Elastic(100_000, 0.211)
 SHAFT_207 = Elastic(207_000, 0.292)

@@ -9,10 +9,10 @@ from math import log, pi, sqrt
 
 import numpy as np
 import pytest
-from helpers_contact import POISSON, YOUNG, seat
-from helpers_punch import A, pressed, scene
+from helpers.contact import POISSON, YOUNG, seat
+from helpers.punch import A, pressed, scene
 
-from fea.contact import SLIP, STICK
+from colletfea.fea.contact.contact import SLIP, STICK
 
 DEPTH, SHARE, BLOCK = 0.01, 0.01, 1.0413
 FORCE = 23_076.92  # [N] 2 a E* depth on a half-space

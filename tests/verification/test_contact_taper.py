@@ -10,10 +10,10 @@ from math import atan, cos, sin
 
 import numpy as np
 import pytest
-from helpers_contact import build, hold, seat, solve, touching
-from helpers_grid import block, join, spread
+from helpers.contact import build, hold, seat, solve, touching
+from helpers.grid import block, join, spread
 
-from fea.drives import Drive, Z
+from colletfea.fea.model.drives import Drive, Z
 
 SLOPE, LENGTH, UP = 0.05, 40.0, 0.8
 HALF_ANGLE = atan(SLOPE)

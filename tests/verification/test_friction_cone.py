@@ -9,13 +9,13 @@ from math import atan, radians, tan
 
 import numpy as np
 import pytest
-from helpers_contact import build, hold, seat, solve, touching
-from helpers_grid import block, join, spread
+from helpers.contact import build, hold, seat, solve, touching
+from helpers.grid import block, join, spread
 
-from fea.contact import OPEN, SLIP, STICK
-from fea.drives import Drive, Z
-from fea.materials import Elastic
-from fea.seat import directions
+from colletfea.fea.contact.contact import OPEN, SLIP, STICK
+from colletfea.fea.model.drives import Drive, Z
+from colletfea.fea.bodies.elastic import Elastic
+from colletfea.fea.contact.resultants import directions
 
 STIFF, STEEL = Elastic(2.1e8, 0.3), Elastic(2.1e5, 0.3)
 TABLE = [

@@ -11,12 +11,12 @@ from math import exp, pi
 
 import numpy as np
 import pytest
-from helpers_contact import YOUNG, build, displacement, graded, rigid, seat, solve, touching
-from helpers_grid import block, join, spread
+from helpers.contact import YOUNG, build, displacement, graded, rigid, seat, solve, touching
+from helpers.grid import block, join, spread
 
-from fea.contact import SLIP
-from fea.drives import Drive, Z
-from fea.materials import Elastic
+from colletfea.fea.contact.contact import SLIP
+from colletfea.fea.model.drives import Drive, Z
+from colletfea.fea.bodies.elastic import Elastic
 
 RADIUS, LENGTH, FIT, FRICTION = 10.0, 100.0, 50.0, 0.1
 

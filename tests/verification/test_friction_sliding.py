@@ -4,11 +4,11 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from helpers_contact import build, hold, seat, solve, touching
-from helpers_grid import block, join, spread
+from helpers.contact import build, hold, seat, solve, touching
+from helpers.grid import block, join, spread
 
-from fea.contact import SLIP
-from fea.drives import Drive, Z
+from colletfea.fea.contact.contact import SLIP
+from colletfea.fea.model.drives import Drive, Z
 
 INTERFERENCE, EDGE, STEPS = 0.01, 2.0, 20
 FITTED = {"residual": 1e-8, "penetration": 1e-5}

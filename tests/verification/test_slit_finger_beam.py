@@ -8,15 +8,15 @@ import math
 
 import numpy as np
 import pytest
-from helpers_beam import arc_section
-from helpers_grid import block, join, spread
-from helpers_solids import STEEL, hold, solve
+from helpers.beam import arc_section
+from helpers.grid import block, join, spread
+from helpers.solids import STEEL, hold, solve
 from pytest import approx
 
-from cases.slit_formulas import finger_ratio
-from fea.drives import R, Z, Drive
-from fea.loads import Pressure
-from fea.solid import Body
+from colletfea.cases.hand.slit_formulas import finger_ratio
+from colletfea.fea.model.drives import R, Z, Drive
+from colletfea.fea.model.loads import Pressure
+from colletfea.fea.bodies.solid import Body
 
 pytestmark = pytest.mark.verification(source="Roark, properties of sections (from memory); beam theory")
 INNER, OUTER, LENGTH, TINY = 10.0, 12.0, 30.0, 1e-4

@@ -7,21 +7,21 @@ import math
 
 import numpy as np
 import pytest
-from helpers_contact import rigid, seat
-from helpers_contact import solve as press
-from helpers_grid import block, join, spread
-from helpers_slit_rings import TINY, filled, law, softened, stations
-from helpers_slits import SOURCE, TABLES
-from helpers_solids import hold
+from helpers.contact import rigid, seat
+from helpers.contact import solve as press
+from helpers.grid import block, join, spread
+from helpers.slit_rings import TINY, filled, law, softened, stations
+from helpers.slits import SOURCE, TABLES
+from helpers.solids import hold
 from pytest import approx
 
-from cases.slits import Flange, Slits, Wall
-from fea.contact import Pair
-from fea.drives import R, Z
-from fea.materials import Elastic
-from fea.mesh import Mesh
-from fea.model import Model
-from fea.solid import Body
+from colletfea.cases.hand.slit_model import Flange, Slits, Wall
+from colletfea.fea.contact.contact import Pair
+from colletfea.fea.model.drives import R, Z
+from colletfea.fea.bodies.elastic import Elastic
+from colletfea.fea.elements.mesh import Mesh
+from colletfea.fea.model.model import Model
+from colletfea.fea.bodies.solid import Body
 
 pytestmark = pytest.mark.verification(source=SOURCE)
 TABLE = TABLES["flange"]

@@ -8,17 +8,17 @@ import math
 
 import numpy as np
 import pytest
-from helpers_contact import STEEL, touching
-from helpers_contact import solve as press
-from helpers_grid import block, join, spread
-from helpers_solids import hold
+from helpers.contact import STEEL, touching
+from helpers.contact import solve as press
+from helpers.grid import block, join, spread
+from helpers.solids import hold
 from pytest import approx
 
-from fea.drives import R, Z
-from fea.loads import Pressure
-from fea.model import Model
-from fea.recovery import cauchy
-from fea.solid import Body
+from colletfea.fea.model.drives import R, Z
+from colletfea.fea.model.loads import Pressure
+from colletfea.fea.model.model import Model
+from colletfea.fea.bodies.stress import cauchy
+from colletfea.fea.bodies.solid import Body
 
 BORE, OUTSIDE, LENGTH, LOAD = 10.0, 14.0, 0.2, 0.1
 EDGES = [hold("sleeve.bottom", Z), hold("sleeve.inner", R)]

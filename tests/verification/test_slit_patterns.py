@@ -8,16 +8,16 @@ import math
 
 import numpy as np
 import pytest
-from helpers_grid import join
-from helpers_slit_rings import TINY, closed_by, filled, law, sleeve, softened, straight, tapered
-from helpers_slits import SOURCE, row_id, rows
-from helpers_solids import STEEL, hold, solve
+from helpers.grid import join
+from helpers.slit_rings import TINY, closed_by, filled, law, sleeve, softened, straight, tapered
+from helpers.slits import SOURCE, row_id, rows
+from helpers.solids import STEEL, hold, solve
 from pytest import approx
 
-from cases.slits import Slits
-from fea.drives import R, Z
-from fea.loads import Pressure
-from fea.solid import Body
+from colletfea.cases.hand.slit_model import Slits
+from colletfea.fea.model.drives import R, Z
+from colletfea.fea.model.loads import Pressure
+from colletfea.fea.bodies.solid import Body
 
 pytestmark = pytest.mark.verification(source=SOURCE)
 RADIUS = 9.0

@@ -9,20 +9,20 @@ import math
 
 import numpy as np
 import pytest
-from helpers_contact import rigid
-from helpers_contact import solve as press
-from helpers_grid import block, join, spread
-from helpers_slit_rings import filled, law, sleeve, softened, stations, tapered
-from helpers_slits import SOURCE, rows
-from helpers_solids import STEEL, hold
+from helpers.contact import rigid
+from helpers.contact import solve as press
+from helpers.grid import block, join, spread
+from helpers.slit_rings import filled, law, sleeve, softened, stations, tapered
+from helpers.slits import SOURCE, rows
+from helpers.solids import STEEL, hold
 from pytest import approx
 
-from cases.slits import Slits
-from fea.contact import Pair
-from fea.drives import R, Z
-from fea.model import Model
-from fea.seat import pair_points
-from fea.solid import Body
+from colletfea.cases.hand.slit_model import Slits
+from colletfea.fea.contact.contact import Pair
+from colletfea.fea.model.drives import R, Z
+from colletfea.fea.model.model import Model
+from colletfea.fea.contact.resultants import pair_points
+from colletfea.fea.bodies.solid import Body
 
 pytestmark = pytest.mark.verification(source=SOURCE)
 SCALE, LENGTH, SLOTTED = 0.01, 20.0, {"through": 20.0, "fingers": 14.0, "alternating": 16.0}

@@ -9,14 +9,14 @@ import math
 
 import numpy as np
 import pytest
-from helpers_grid import block, join, spread
-from helpers_slit_rings import moved
-from helpers_solids import STEEL
+from helpers.grid import block, join, spread
+from helpers.slit_rings import moved
+from helpers.solids import STEEL
 from pytest import approx
 
-from fea.drives import R
-from fea.loads import Pressure
-from fea.solid import Body
+from colletfea.fea.model.drives import R
+from colletfea.fea.model.loads import Pressure
+from colletfea.fea.bodies.solid import Body
 
 pytestmark = pytest.mark.verification(
     source="Curved-beam theory of a slit ring, derived here; piston-ring handbooks (from memory) have the same rule"

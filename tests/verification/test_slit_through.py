@@ -7,15 +7,15 @@ import math
 
 import numpy as np
 import pytest
-from helpers_grid import join
-from helpers_slit_rings import closed_by, law, moved, sleeve, softened, straight, tapered, through
-from helpers_slits import SOURCE, TABLES, row_id, rows
-from helpers_solids import SMALL, STEEL
+from helpers.grid import join
+from helpers.slit_rings import closed_by, law, moved, sleeve, softened, straight, tapered, through
+from helpers.slits import SOURCE, TABLES, row_id, rows
+from helpers.solids import SMALL, STEEL
 from pytest import approx
 
-from fea.drives import R
-from fea.loads import Pressure
-from fea.solid import Body
+from colletfea.fea.model.drives import R
+from colletfea.fea.model.loads import Pressure
+from colletfea.fea.bodies.solid import Body
 
 pytestmark = pytest.mark.verification(source=SOURCE)
 

@@ -2,15 +2,15 @@
 
 import numpy as np
 import pytest
-from helpers_grid import block, distorted, join, quadrilateral, spread
-from helpers_solids import STEEL, hold, near, solve
+from helpers.grid import block, distorted, join, quadrilateral, spread
+from helpers.solids import STEEL, hold, near, solve
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
-from fea.drives import ANGLE, Drive, R, Z
-from fea.loads import Pressure
-from fea.materials import Elastic
-from fea.recovery import cauchy
+from colletfea.fea.model.drives import ANGLE, Drive, R, Z
+from colletfea.fea.model.loads import Pressure
+from colletfea.fea.bodies.elastic import Elastic
+from colletfea.fea.bodies.stress import cauchy
 
 CENTRE = 50.0
 

@@ -2,12 +2,12 @@
 
 import numpy as np
 import pytest
-from helpers_grid import block, join
-from helpers_solids import SMALL, hold, near, solve
+from helpers.grid import block, join
+from helpers.solids import SMALL, hold, near, solve
 
-from fea.drives import Z
-from fea.loads import Pressure
-from fea.materials import Elastic
+from colletfea.fea.model.drives import Z
+from colletfea.fea.model.loads import Pressure
+from colletfea.fea.bodies.elastic import Elastic
 
 SOURCE = pytest.mark.verification(
     source="MacNeal & Harder, Finite Elem. Anal. Des. 1 (1985) 3-20: thick-walled cylinder"

@@ -2,14 +2,14 @@
 
 import numpy as np
 import pytest
-from helpers_grid import block, distorted, join, quadrilateral, spread
-from helpers_solids import SMALL, dense, hold, solve
+from helpers.grid import block, distorted, join, quadrilateral, spread
+from helpers.solids import SMALL, dense, hold, solve
 
-from fea import shapes
-from fea.drives import Z
-from fea.loads import Pressure
-from fea.materials import Elastic
-from fea.solid import Body, Solid
+from colletfea.fea.elements import shapes
+from colletfea.fea.model.drives import Z
+from colletfea.fea.model.loads import Pressure
+from colletfea.fea.bodies.elastic import Elastic
+from colletfea.fea.bodies.solid import Body, Solid
 
 skfem = pytest.importorskip("skfem")
 LIBRARY = pytest.mark.verification(

@@ -2,13 +2,13 @@
 
 import numpy as np
 import pytest
-from helpers_grid import block, distorted, join, mapped, spread
-from helpers_solids import STEEL, hold, nodal_stress, solve
+from helpers.grid import block, distorted, join, mapped, spread
+from helpers.solids import STEEL, hold, nodal_stress, solve
 
-from fea.drives import ANGLE, Drive, R, Z
-from fea.loads import NodalForce, Pressure
-from fea.materials import Elastic
-from fea.solid import Body, Solid
+from colletfea.fea.model.drives import ANGLE, Drive, R, Z
+from colletfea.fea.model.loads import NodalForce, Pressure
+from colletfea.fea.bodies.elastic import Elastic
+from colletfea.fea.bodies.solid import Body, Solid
 
 TINY = 1e-11  # amplitude at which squares of strains are below round-off
 

@@ -2,11 +2,11 @@
 
 import numpy as np
 import pytest
-from helpers_grid import block, join, mapped, spread
-from helpers_solids import SMALL, STEEL, hold, near, nodal_stress, solve
+from helpers.grid import block, join, mapped, spread
+from helpers.solids import SMALL, STEEL, hold, near, nodal_stress, solve
 
-from fea.drives import R, Z
-from fea.loads import Pressure
+from colletfea.fea.model.drives import R, Z
+from colletfea.fea.model.loads import Pressure
 
 
 @pytest.mark.verification(

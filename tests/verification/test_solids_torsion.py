@@ -2,11 +2,11 @@
 
 import numpy as np
 import pytest
-from helpers_grid import block, join, mapped, spread
-from helpers_solids import SMALL, STEEL, hold, near, nodal_stress, solve
+from helpers.grid import block, join, mapped, spread
+from helpers.solids import SMALL, STEEL, hold, near, nodal_stress, solve
 
-from fea.drives import ANGLE, Drive, Z
-from fea.recovery import cauchy
+from colletfea.fea.model.drives import ANGLE, Drive, Z
+from colletfea.fea.bodies.stress import cauchy
 
 G = 210_000 / 2.6
 TORQUE = 1e5

@@ -2,20 +2,20 @@
 
 import numpy as np
 import pytest
-from helpers_grid import block, join, spread
-from helpers_solids import hold, solve
+from helpers.grid import block, join, spread
+from helpers.solids import hold, solve
 
-from fea.condensed import Condensed
-from fea.contact import Pair
-from fea.drives import Drive, Z
-from fea.full import FullNewton
-from fea.increment import initial_state
-from fea.loads import Pressure
-from fea.materials import Elastic
-from fea.model import Balance, Model
-from fea.newton import Settings
-from fea.solid import Body
-from fea.stepping import run_through
+from colletfea.fea.solvers.condensed import Condensed
+from colletfea.fea.contact.contact import Pair
+from colletfea.fea.model.drives import Drive, Z
+from colletfea.fea.solvers.full import FullNewton
+from colletfea.fea.stepping.increment import initial_state
+from colletfea.fea.model.loads import Pressure
+from colletfea.fea.bodies.elastic import Elastic
+from colletfea.fea.model.model import Balance, Model
+from colletfea.fea.solvers.newton import Settings
+from colletfea.fea.bodies.solid import Body
+from colletfea.fea.stepping.run import run_through
 
 UNITS = pytest.mark.verification(
     source="dimensional analysis: lengths times k, moduli and pressures over k^2, forces kept"

@@ -11,12 +11,12 @@ from math import pi
 
 import numpy as np
 import pytest
-from helpers_contact import POISSON, SHEAR, YOUNG, build, rigid, seat, solve
-from helpers_punch import A, base, moved, round_face, scene
+from helpers.contact import POISSON, SHEAR, YOUNG, build, rigid, seat, solve
+from helpers.punch import A, base, moved, round_face, scene
 from scipy.special import ellipe, ellipk
 
-from fea.contact import SLIP, STICK
-from fea.drives import ANGLE, Z
+from colletfea.fea.contact.contact import SLIP, STICK
+from colletfea.fea.model.drives import ANGLE, Z
 
 FRICTION = 0.1
 FLAT = [  # c / a, beta*, M*

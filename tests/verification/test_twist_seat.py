@@ -9,12 +9,12 @@ from math import pi
 
 import numpy as np
 import pytest
-from helpers_contact import SHEAR, YOUNG, build, displacement, graded, hold, rigid, seat, solve, touching
-from helpers_grid import block, join, spread
+from helpers.contact import SHEAR, YOUNG, build, displacement, graded, hold, rigid, seat, solve, touching
+from helpers.grid import block, join, spread
 
-from fea.contact import SLIP
-from fea.drives import ANGLE, Drive, Z
-from fea.materials import Elastic
+from colletfea.fea.contact.contact import SLIP
+from colletfea.fea.model.drives import ANGLE, Drive, Z
+from colletfea.fea.bodies.elastic import Elastic
 
 RADIUS, FRICTION, PRESSURE = 10.0, 0.1, 50.0
 LIMIT = 2 * pi * RADIUS**2 * FRICTION * PRESSURE  # [N] torque per length in slip

@@ -1,0 +1,1 @@
+"""What is read in: keys, checks, tables."""

@@ -1,0 +1,205 @@
+"""Geometric and mechanical sense between the values of a case."""
+
+import math
+from types import SimpleNamespace
+
+from colletfea.cases.casefile.slit_checks import SLIT_CHECKS
+from colletfea.cases.casefile.fits import clearances
+from colletfea.cases.casefile.values import Check, Found, Values
+from colletfea.meshing import flanks
+
+# Margins that keep a drawing buildable and a mesh possible; they are wide of anything one would make.
+LEAST_WALL = 0.02  # wall of ring and flange's rim over the radius inside it
+LEAST_OVERLAP = 0.05  # overlap of ring and cone over the sleeve's length
+TAPER_DIFFERENCE = 2.0  # [deg] between ring and sleeve: beyond it the cone touches at one edge only
+
+
+def clearance_or_fit(v: Values) -> Found:
+    """One of clearance and fit, and a fit that always leaves clearance."""
+    fit, clearance = v["sleeve.fit"], v["sleeve.clearance"]
+    if fit is None and clearance is None:
+        yield "sleeve.clearance", "missing; give it in mm on diameter, or give sleeve.fit, such as H8/h7"
+    elif fit is not None and clearance is not None:
+        yield "sleeve.fit", f"must not stand beside sleeve.clearance = {clearance:g}; give one of the two"
+    elif fit is not None:
+        try:
+            tightest = clearances(fit, v["shaft.diameter"]).tightest
+        except ValueError as refusal:
+            yield "sleeve.fit", str(refusal)
+        else:
+            if tightest < 0:
+                overlap = f"it overlaps by {-tightest:.3f} mm"
+                yield "sleeve.fit", f"must be a fit that never overlaps; at its tightest {overlap}"
+
+
+def shaft_wall(v: Values) -> Found:
+    """A hollow shaft keeps a wall."""
+    most = 0.96 * v["shaft.diameter"]
+    if v["shaft.bore"] > most:
+        yield "shaft.bore", f"must be at most {most:g} mm, 0.96 of shaft.diameter"
+
+
+def small_clearance(v: Values) -> Found:
+    """The bore can be closed at small strain."""
+    most = v["shaft.diameter"] / 20
+    if v["sleeve.clearance"] > most:
+        yield "sleeve.clearance", f"must be at most {most:g} mm, a twentieth of shaft.diameter"
+
+
+def nose_corners(v: Values) -> Found:
+    """Two rounded corners find room on the nose."""
+    most = min(0.45 * v["sleeve.nose_wall"], v["sleeve.length"] / 4)
+    if v["sleeve.nose_radius"] > most:
+        yield "sleeve.nose_radius", f"must be at most {most:g} mm, for two corners to fit the nose"
+
+
+def flange(v: Values) -> Found:
+    """Both sizes of a flange or neither; its rim stands out over the cone and over the ring's bore."""
+    thickness, diameter = v["sleeve.flange_thickness"], v["sleeve.flange_diameter"]
+    if diameter and not thickness:
+        yield "sleeve.flange_thickness", "must be above 0 where sleeve.flange_diameter is given"
+    if thickness and not diameter:
+        yield "sleeve.flange_diameter", "must be given where sleeve.flange_thickness is"
+    if not (thickness and diameter):
+        return
+    if thickness < v["sleeve.nose_wall"] / 4:
+        yield "sleeve.flange_thickness", "must be at least a quarter of sleeve.nose_wall"
+    inside = cone_radius(v, 0)
+    if overlaps(v):
+        inside = max(inside, ring_bore_radius(v, v["ring.start"]))
+    least = 2 * (1 + LEAST_WALL) * inside
+    if diameter < least:
+        reason = "to stand out over the cone and the ring's bore"
+        yield "sleeve.flange_diameter", f"must be at least {least:.3f} mm, {reason}"
+
+
+def ring_meets_cone(v: Values) -> Found:
+    """Ring and cone overlap at travel 0, and the ring's leading face lies in front of a flange."""
+    least = LEAST_OVERLAP * v["sleeve.length"]
+    foremost = v["sleeve.length"] - least
+    backmost = least - v["ring.length"]
+    if v["ring.start"] > foremost:
+        yield "ring.start", f"must be at most {foremost:g} mm, or the ring misses the cone"
+    elif v["ring.start"] <= 0 and v["sleeve.flange_thickness"]:
+        yield "ring.start", "must be above 0: there is a flange at z = 0"
+    elif v["ring.start"] < backmost:
+        yield "ring.start", f"must be at least {backmost:g} mm, or the ring lies behind the back face"
+
+
+def ring_taper(v: Values) -> Found:
+    """The ring's cone nearly follows the sleeve's."""
+    if abs(v["ring.taper"] - v["sleeve.taper"]) > TAPER_DIFFERENCE:
+        yield "ring.taper", f"must be within {TAPER_DIFFERENCE:g} deg of sleeve.taper = {v['sleeve.taper']:g}"
+
+
+def ring_walls(v: Values) -> Found:
+    """The ring has a wall round its wide end, and its narrow end passes over the shaft."""
+    if not overlaps(v):
+        return
+    inside = ring_bore_radius(v, v["ring.start"])
+    least = 2 * (1 + LEAST_WALL) * inside
+    if v["ring.outer_diameter"] < least:
+        reason = f"the ring's bore opens to {2 * inside:.3f} mm"
+        yield "ring.outer_diameter", f"must be at least {least:.3f} mm; {reason}"
+        return
+    narrow = ring_bore_radius(v, v["ring.start"] + v["ring.length"])
+    if narrow <= v["shaft.diameter"] / 2:
+        reason = f"the ring's bore narrows to {2 * narrow:.3f} mm and meets the shaft"
+        yield "ring.length", f"must be shorter: {reason}"
+    most = min(0.3 * (v["ring.outer_diameter"] / 2 - inside), v["ring.length"] / 4)
+    if v["ring.edge_radius"] > most:
+        reason = "0.3 of the ring's least wall and a quarter of its length"
+        yield "ring.edge_radius", f"must be at most {most:.3f} mm, {reason}"
+
+
+def one_drive(v: Values) -> Found:
+    """The push has one end to go to."""
+    if v["push.travel"] is not None and v["push.force"] is not None:
+        yield "push.force", f"must not stand beside push.travel = {v['push.travel']:g}; give one of the two"
+    elif v["push.travel"] is None and v["push.force"] is None and v["duty.torque"] is None:
+        yield "push.travel", "missing; without a [duty] give it in mm, or give push.force in N"
+
+
+def travel_before_flange(v: Values) -> Found:
+    """A given travel ends at the flange at the latest."""
+    travel, start = v["push.travel"], v["ring.start"]
+    if travel is not None and v["sleeve.flange_thickness"] and travel > start:
+        yield "push.travel", f"must be at most ring.start = {start:g} mm, where the ring meets the flange"
+
+
+def travel_on_cone(v: Values) -> Found:
+    """A given travel leaves the ring on the cone."""
+    if v["push.travel"] is None or v["sleeve.flange_thickness"]:
+        return
+    most = v["ring.start"] + v["ring.length"] - LEAST_OVERLAP * v["sleeve.length"]
+    if v["push.travel"] > most:
+        yield "push.travel", f"must be at most {most:g} mm, or the ring leaves the cone at the back"
+
+
+def friction_for_duty(v: Values) -> Found:
+    """What friction must carry, friction can carry."""
+    if v["duty.torque"] is not None and v["friction.bore"][1] == 0:
+        yield "friction.bore", "must be above 0 (nominal) where there is a [duty]"
+    if v["duty.carried_by"] == "ring" and v["friction.cone"][1] == 0:
+        yield "friction.cone", 'must be above 0 (nominal) where duty.carried_by = "ring"'
+
+
+def friction_for_twist(v: Values) -> Found:
+    """A twisted seat resists."""
+    if v["after.twist"] and v["friction.bore"][1] == 0:
+        yield "after.twist", "must be false where friction.bore is 0: the shaft would turn freely"
+
+
+def mesh_size(v: Values) -> Found:
+    """Elements fit the wall and the contact, and their number stays within reason."""
+    if v["mesh.size"] is None:
+        return
+    most = min(v["sleeve.nose_wall"], v["sleeve.length"] / 4, v["ring.length"] / 4)
+    least = v["sleeve.nose_wall"] / 100
+    if not least <= v["mesh.size"] <= most:
+        yield "mesh.size", f"must be from {least:g} mm, a hundredth of sleeve.nose_wall, to {most:g} mm"
+
+
+def some_yield(v: Values) -> Found:
+    """Where yield matters, some part has a yield stress."""
+    if any(v[f"{part}.material"].yield_stress is not None for part in ("shaft", "sleeve", "ring")):
+        return
+    for key in ("solver.plastic", "solver.stop_at_yield"):
+        if v[key]:
+            yield key, "must be false: no material has a yield stress"
+
+
+def overlaps(v: Values) -> bool:
+    """Whether ring and cone face each other at travel 0 over some length."""
+    return v["ring.start"] < v["sleeve.length"] and v["ring.start"] + v["ring.length"] > 0
+
+
+def cone_radius(v: Values, z: float) -> float:
+    """Radius [mm] of the sleeve's cone at a height z [mm] over the back face."""
+    bore = (v["shaft.diameter"] + v["sleeve.clearance"]) / 2
+    return bore + v["sleeve.nose_wall"] + (v["sleeve.length"] - z) * math.tan(math.radians(v["sleeve.taper"]))
+
+
+def ring_bore_radius(v: Values, z: float) -> float:
+    """Radius [mm] of the ring's bore at z [mm], at travel 0, edges taken as sharp."""
+    sharp = SimpleNamespace(
+        length=v["sleeve.length"],
+        taper=math.radians(v["sleeve.taper"]),
+        nose_radius=0.0,
+        root_radius=cone_radius(v, 0),
+        ring_start=v["ring.start"],
+        ring_end=v["ring.start"] + v["ring.length"],
+        ring_taper=math.radians(v["ring.taper"]),
+        edge_radius=0.0,
+    )
+    return flanks.ring_bore_radius(sharp) - (z - sharp.ring_start) * math.tan(sharp.ring_taper)
+
+
+# Run on the values as given, before defaults that depend on other keys are filled in.
+AS_GIVEN: tuple[Check, ...] = (clearance_or_fit, one_drive)
+
+RESOLVED: tuple[Check, ...] = (
+    shaft_wall, small_clearance, nose_corners, flange, *SLIT_CHECKS,
+    ring_meets_cone, ring_taper, ring_walls,
+    travel_before_flange, travel_on_cone, friction_for_duty, friction_for_twist, mesh_size, some_yield,
+)

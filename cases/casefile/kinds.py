@@ -1,0 +1,206 @@
+"""Kinds of value in a case file: each says what it allows, finds faults in a raw value and converts it."""
+
+import math
+from abc import ABC, abstractmethod
+from dataclasses import dataclass
+from typing import Any
+
+from colletfea.cases.casefile.faults import fault, listed, nearest
+from colletfea.cases.casefile.materials import MATERIALS, Material
+
+
+class Kind(ABC):
+    """A kind of value. A subclass says what is allowed and what holds; the rest follows."""
+
+    @abstractmethod
+    def allowed(self) -> str:
+        """What may stand here, to follow "must be"."""
+
+    @abstractmethod
+    def holds(self, value: object) -> bool:
+        """Whether a raw value is allowed."""
+
+    def faults(self, key: str, value: object) -> list[str]:
+        """Sentences on what is wrong with the raw value of a dotted key; empty where nothing is."""
+        return [] if self.holds(value) else [fault(key, value, f"must be {self.allowed()}")]
+
+    def convert(self, value: Any) -> Any:
+        """The value of a raw value without faults."""
+        return value
+
+
+@dataclass(frozen=True)
+class Number(Kind):
+    """A real number inside limits: `above` and `below` leave the limit out, `least` and `most` let it in."""
+
+    unit: str = ""
+    above: float | None = None
+    least: float | None = None
+    below: float | None = None
+    most: float | None = None
+
+    def allowed(self) -> str:
+        if self.least is not None and self.most is not None:
+            limits = f"from {self.least:.12g} to {self.most:.12g}"
+        else:
+            words = {"above": self.above, "at least": self.least, "below": self.below, "at most": self.most}
+            limits = " and ".join(f"{word} {at:.12g}" for word, at in words.items() if at is not None)
+        return f"a number {limits} {self.unit}".rstrip()
+
+    def holds(self, value: object) -> bool:
+        return _is_finite(value) and not (
+            (self.above is not None and value <= self.above)
+            or (self.least is not None and value < self.least)
+            or (self.below is not None and value >= self.below)
+            or (self.most is not None and value > self.most)
+        )
+
+    def convert(self, value: float) -> float:
+        return float(value)
+
+
+@dataclass(frozen=True)
+class Whole(Number):
+    """A whole number inside limits; 2.0 counts as one, so that a range of a sweep can fill it."""
+
+    def allowed(self) -> str:
+        return super().allowed().replace("a number", "a whole number", 1)
+
+    def holds(self, value: object) -> bool:
+        return super().holds(value) and value == int(value)
+
+    def convert(self, value: float) -> int:
+        return int(value)
+
+
+@dataclass(frozen=True)
+class Flag(Kind):
+    """true or false."""
+
+    def allowed(self) -> str:
+        return "true or false"
+
+    def holds(self, value: object) -> bool:
+        return isinstance(value, bool)
+
+
+@dataclass(frozen=True)
+class Choice(Kind):
+    """One of a few words."""
+
+    options: tuple[str, ...]
+
+    def allowed(self) -> str:
+        return listed(f'"{option}"' for option in self.options) + ", in quotes"
+
+    def holds(self, value: object) -> bool:
+        return value in self.options
+
+
+@dataclass(frozen=True)
+class Text(Kind):
+    """A line of text, described by what it should say."""
+
+    says: str = "a line of text"
+
+    def allowed(self) -> str:
+        return f"{self.says}, in quotes"
+
+    def holds(self, value: object) -> bool:
+        return isinstance(value, str) and bool(value.strip()) and value.isprintable()
+
+
+@dataclass(frozen=True)
+class Pair(Kind):
+    """A list of two numbers of one kind, with names for the two; read as a tuple."""
+
+    each: Number
+    names: str
+
+    def allowed(self) -> str:
+        return f"a list {self.names}, each {self.each.allowed()}"
+
+    def holds(self, value: object) -> bool:
+        return isinstance(value, (list, tuple)) and len(value) == 2 and all(map(self.each.holds, value))
+
+    def convert(self, value: list[float]) -> tuple[float, float]:
+        return float(value[0]), float(value[1])
+
+
+@dataclass(frozen=True)
+class Band(Kind):
+    """A scattering value: [low, nominal, high], or one number for all three; read as a tuple of three."""
+
+    each: Number
+
+    def allowed(self) -> str:
+        return f"{self.each.allowed()}, or a list [low, nominal, high] of such numbers in rising order"
+
+    def holds(self, value: object) -> bool:
+        if not isinstance(value, (list, tuple)):
+            return self.each.holds(value)
+        return len(value) == 3 and all(map(self.each.holds, value)) and value[0] <= value[1] <= value[2]
+
+    def convert(self, value: float | list[float]) -> tuple[float, float, float]:
+        low, nominal, high = value if isinstance(value, (list, tuple)) else (value,) * 3
+        return float(low), float(nominal), float(high)
+
+
+# Least modulus: under any metal, and over one that was given in GPa.
+OWN_MATERIAL = {
+    "name": Text("a name"),
+    "young": Number("MPa", least=500, most=1e6),
+    "poisson": Number(least=0, below=0.5),
+    "yield": Number("MPa", above=0, most=1e5),
+    "hardening": Number("MPa", least=0, most=1e6),
+}
+
+
+@dataclass(frozen=True)
+class MaterialValue(Kind):
+    """A material: a name of the bundled table, or a table of its own."""
+
+    def allowed(self) -> str:
+        return "a bundled material, in quotes, or a table { young, poisson, yield, hardening }"
+
+    def holds(self, value: object) -> bool:
+        return not self.faults("material", value)
+
+    def faults(self, key: str, value: object) -> list[str]:
+        if isinstance(value, dict):
+            return _table_faults(key, {name: v for name, v in value.items() if v is not None})
+        if isinstance(value, str) and value in MATERIALS:
+            return []
+        close = nearest(value, MATERIALS) if isinstance(value, str) else None
+        hint = f'did you mean "{close}"?' if close else f"bundled are {listed(MATERIALS, 'and')}"
+        return [fault(key, value, f"must be {self.allowed()}; {hint}")]
+
+    def convert(self, value: str | dict[str, Any]) -> Material:
+        if isinstance(value, str):
+            return MATERIALS[value].material
+        given = {key: kind.convert(value[key]) for key, kind in OWN_MATERIAL.items() if value.get(key) is not None}
+        elastic = given.get("name", "own"), given["young"], given["poisson"]
+        return Material(*elastic, given.get("yield"), given.get("hardening", 0.0))
+
+
+def _table_faults(key: str, table: dict[str, object]) -> list[str]:
+    found = []
+    for name in (name for name in table if name not in OWN_MATERIAL):
+        close = nearest(name, OWN_MATERIAL)
+        hint = f"did you mean {key}.{close}?" if close else f"a material takes {listed(OWN_MATERIAL, 'and')}"
+        found.append(fault(f"{key}.{name}", table[name], f"no such key; {hint}"))
+    for name, kind in OWN_MATERIAL.items():
+        if name in table:
+            found += kind.faults(f"{key}.{name}", table[name])
+        elif name in ("young", "poisson"):
+            found.append(fault(f"{key}.{name}", None, f"missing; must be {kind.allowed()}"))
+    return found
+
+
+def _is_finite(value: object) -> bool:
+    if isinstance(value, bool) or not isinstance(value, (int, float)):
+        return False
+    try:
+        return math.isfinite(value)
+    except OverflowError:  # a whole number too large for a float
+        return False

@@ -1,0 +1,196 @@
+"""The two columns of the hand calculation: the trade's plain two-stage sheet, and a refined one.
+
+Normal forces are radial sums over the ring [N]; lengths mm, stresses and pressures MPa. Names follow the stored results.
+Derived here from statics of the cone, thin rings (plain) and Lamé's thick rings (refined); a value that needs a duty is
+None without one, and a closing value is None where the slots shut before the bore reaches the shaft.
+"""
+
+import math
+
+from colletfea.cases.hand import lame
+from colletfea.cases.hand.coupling import Coupling
+from colletfea.cases.hand.slit_formulas import bending_stress
+
+STRESSES = ("ring_hoop", "ring_von_mises", "sleeve_von_mises", "shaft_von_mises")
+
+
+def _sum(*terms):
+    """Sum of the terms, None where one does not exist."""
+    return None if None in terms else sum(terms)
+
+
+def _times(value, factor):
+    return None if value is None else value * factor
+
+
+# -- closing ---------------------------------------------------------------------------------------------------------
+
+
+def plain_closing_normal(c: Coupling) -> float | None:
+    """Radial force that closes the sleeve as a thin ring of its mean diameter."""
+    if not c.closes:
+        return None
+    span = c.closing
+    mean_diameter = c.diameter + c.clearance + span.mean_wall
+    return 2 * math.pi * span.ratio * c.sleeve_young * span.area * c.clearance / mean_diameter
+
+
+def refined_closing_normal(c: Coupling) -> float | None:
+    """Radial force that closes the sleeve, summed station by station with the fill fraction."""
+    return c.sleeve_young * c.clearance / 2 * c.closing.stiffness if c.closes else None
+
+
+def ring_expansion(c: Coupling, pressure: float, cone_radius: float) -> float:
+    """Growth [mm] of the ring's bore under a mean pressure on the cone."""
+    return lame.bore_expansion(pressure, cone_radius, c.ring_radius, c.ring_young, c.ring_poisson)
+
+
+def refined_closing_travel(c: Coupling) -> float | None:
+    """Ring travel [mm] that closes the bore: the cone's own closing and the ring's growth over tan(alpha)."""
+    normal = refined_closing_normal(c)
+    if normal is None:
+        return None
+    span = c.closing
+    cone_radius = c.bore_radius + span.mean_wall
+    thickening = (
+        lame.outside_over_bore_closing(c.bore_radius, cone_radius, c.sleeve_poisson) if c.closed else 1.0
+    )
+    pressure = normal / (2 * math.pi * cone_radius * span.length)
+    return (c.clearance / 2 * thickening + ring_expansion(c, pressure, cone_radius)) / c.slope
+
+
+# -- grip ------------------------------------------------------------------------------------------------------------
+
+
+def pressure_passed(c: Coupling) -> float:
+    """Bore pressure over cone pressure tau beyond closing: Lamé for a closed sleeve, force passed on for a slit one."""
+    a, b = c.bore_radius, c.cone_radius
+    if not c.closed:
+        return b / a
+    return lame.seat_pressure(1.0, 0.0, a, b, c.sleeve_young, c.sleeve_poisson, shaft_compliance(c))
+
+
+def cone_over_bore(c: Coupling) -> float:
+    """Growth kappa of the cone's radial force over that of the bore beyond closing."""
+    return c.cone_radius / (c.bore_radius * pressure_passed(c))
+
+
+def shaft_compliance(c: Coupling) -> float:
+    """Decrease of the seat's radius per pressure on it [mm/MPa]."""
+    return lame.shaft_compliance(c.bore_radius, c.shaft_bore / 2, c.shaft_young, c.shaft_poisson)
+
+
+def slip_normal(c: Coupling, friction: float, radius: float) -> float | None:
+    """Normal force at which friction at a radius just carries slip safety times torque and thrust together."""
+    force = math.hypot(c.torque / radius, c.thrust)
+    if force == 0:
+        return 0.0
+    return c.slip_safety * force / friction if friction > 0 else None
+
+
+def grip_normal(c: Coupling) -> float | None:
+    """Bore normal force that the duty needs; None without a duty or without friction.
+
+    Where the hub sits on the ring the cone must hold too: its radial force N0 + kappa N, at its mean radius.
+    """
+    if c.torque is None:
+        return None
+    bore = slip_normal(c, c.bore_friction, c.diameter / 2)
+    if c.carried_by != "ring" or bore is None:
+        return bore
+    cone = slip_normal(c, c.cone_friction, c.cone_radius)
+    closing = refined_closing_normal(c) or 0.0
+    return None if cone is None else max(bore, (cone - closing) / cone_over_bore(c))
+
+
+def cone_governs(c: Coupling) -> bool:
+    """Whether the cone, not the bore, sets the grip."""
+    normal = grip_normal(c)
+    return normal is not None and normal > slip_normal(c, c.bore_friction, c.diameter / 2)
+
+
+def mean_pressure(c: Coupling, normal: float) -> float:
+    """Mean pressure on the seat's metal for a bore normal force: the area is pi d L f, not d L."""
+    return normal / (math.pi * c.diameter * c.length * c.fill_fraction)
+
+
+def grip_travel(c: Coupling, normal: float) -> float:
+    """Ring travel [mm] from closing to a bore normal force: sleeve wall, shaft and ring give way."""
+    a, b = c.bore_radius, c.cone_radius
+    pressure = mean_pressure(c, normal)
+    on_cone = pressure / pressure_passed(c)
+    if c.closed:
+        wall = lame.outside_closing(pressure, on_cone, a, b, c.sleeve_young, c.sleeve_poisson)
+    else:
+        wall = shaft_compliance(c) * pressure + lame.hoop_free_shortening(on_cone, a, b, c.sleeve_young)
+    return (wall + ring_expansion(c, on_cone, b)) / c.slope
+
+
+# -- columns ---------------------------------------------------------------------------------------------------------
+
+
+def _column(c: Coupling, closing_travel, closing_normal, grip_share: float, travel) -> dict:
+    """One column; grip_share is the cone's force over the bore's beyond closing, travel the grip travel or None."""
+    normal = grip_normal(c)
+    closing_force = _times(closing_normal, c.draw)
+    grip_force = _times(normal, grip_share * c.draw)
+    cone_normal = _sum(closing_normal, _times(normal, grip_share))
+    return {
+        "closing_travel_mm": closing_travel,
+        "closing_force_N": closing_force,
+        "closing_normal_force_N": closing_normal,
+        "grip_mean_pressure_MPa": None if normal is None else mean_pressure(c, normal),
+        "grip_force_N": grip_force,
+        "grip_travel_mm": travel,
+        "clamp_force_N": _sum(closing_force, grip_force),
+        "clamp_force_sliding_N": _sum(closing_force, grip_force, _times(normal, c.bore_friction)),
+        "clamp_travel_mm": _sum(closing_travel, travel),
+        "release_force_N": _times(cone_normal, math.tan(c.friction_angle - c.taper)),
+    }
+
+
+def plain(c: Coupling) -> dict:
+    """The two-stage sheet: a thin ring closes, then every newton on the cone reaches the bore."""
+    return _column(c, c.clearance / (2 * c.slope), plain_closing_normal(c), 1.0, None)
+
+
+def refined(c: Coupling) -> dict:
+    """Thick rings, an elastic clamp ring, and the force that the sleeve keeps for itself."""
+    normal = grip_normal(c)
+    travel = None if normal is None else grip_travel(c, normal)
+    column = _column(c, refined_closing_travel(c), refined_closing_normal(c), cone_over_bore(c), travel)
+    return {**column, "stress_MPa": stresses(c)}
+
+
+def stresses(c: Coupling) -> dict:
+    """Stresses at the bore of each part at clamp force; None each where there is none.
+
+    The ring's pressure is taken over the shorter of sleeve and ring. A through slit adds its bending, compression at
+    the bore, to the sleeve; fingers and alternating slots bend too, which is left out.
+    """
+    normal, closing = grip_normal(c), refined_closing_normal(c)
+    if normal is None or closing is None:
+        return dict.fromkeys(STRESSES)
+    a, b, pressure = c.bore_radius, c.cone_radius, mean_pressure(c, normal)
+    on_ring = (closing + cone_over_bore(c) * normal) / (2 * math.pi * b * min(c.length, c.ring_length))
+    ring_hoop = lame.hoop_at_bore(on_ring, 0.0, b, c.ring_radius)
+    shaft_bore = c.shaft_bore / 2
+    shaft = -lame.hoop_at_bore(0.0, pressure, shaft_bore, a) if shaft_bore else pressure
+    values = ring_hoop, lame.von_mises(-on_ring, ring_hoop), _sleeve_stress(c, pressure), shaft
+    return dict(zip(STRESSES, values, strict=True))
+
+
+def _sleeve_stress(c: Coupling, pressure: float) -> float:
+    a, b = c.bore_radius, c.cone_radius
+    if c.closed:
+        on_cone = lame.closing_pressure(c.clearance / 2, a, b, c.sleeve_young) + pressure / pressure_passed(c)
+        return lame.von_mises(-pressure, lame.hoop_at_bore(pressure, on_cone, a, b))
+    return lame.von_mises(-pressure, -(slit_bending(c) or 0.0))
+
+
+def slit_bending(c: Coupling) -> float | None:
+    """Bending stress [MPa] of a sleeve with a through slit closed by its clearance, where the wall is thickest."""
+    if c.slits.pattern != "through":
+        return None
+    wall = c.wall
+    return bending_stress(c.sleeve_young, wall.thickness(0), wall.radius(0), c.clearance / 2, c.slits.count)

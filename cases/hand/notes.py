@@ -1,0 +1,209 @@
+"""Reservations of the hand calculation: which values do not exist, which hold only in part, and why.
+
+A note is {key, because}; the key is a path in the hand block. Figures on slits: 3D linear-elastic study, values in this
+repository.
+"""
+
+import math
+
+from colletfea.cases.hand import columns
+from colletfea.cases.hand.coupling import Coupling
+
+BOTH = ("plain", "refined")
+
+
+def notes(c: Coupling, case, fit=None) -> list[dict]:
+    """All notes on a hand calculation, the missing values first; fit: its clearances, or None."""
+    found = [
+        *_missing(c), *_missing_in_fit(c, fit), *_closing(c, case), *_clamp(c, case), *_way(c), *_grip(c), *_fingers(c),
+        *_slit_notes(c),
+    ]  # fmt: skip
+    if not c.closed and c.slits.hoop_stiffness is None:
+        found += [*_hoop_notes(c), *_range_notes(c)]
+    return [{"key": key, "because": because} for key, because in found]
+
+
+def _in_both(name: str, because: str):
+    return [(f"{column}.{name}", because) for column in BOTH]
+
+
+def _missing(c: Coupling):
+    rigid = "the plain sheet takes the gripped parts as rigid"
+    yield "plain.grip_travel_mm", rigid
+    yield "plain.clamp_travel_mm", rigid
+    if c.torque is None:
+        yield (
+            "grip_normal_force_N",
+            "without a [duty] there is nothing to grip for, so grip, clamp and release have no value",
+        )
+    elif columns.grip_normal(c) is None:
+        yield "grip_normal_force_N", "a seat without friction carries no torque and no thrust"
+    if not c.closes:
+        because = _why_open(c)
+        for name in ("closing_force_N", "clamp_force_N", "clamp_force_sliding_N", "release_force_N"):
+            yield from _in_both(name, because)
+        for name in ("closing_travel_mm", "clamp_travel_mm", "stress_MPa"):
+            yield f"refined.{name}", because
+
+
+def _missing_in_fit(c: Coupling, fit):
+    for name in ("tightest", "middle", "loosest") if fit else ():
+        other = c.changed(clearance=getattr(fit, name))
+        if not other.closes:
+            yield f"fit.{name}", _why_open(other)
+
+
+def _why_open(c: Coupling) -> str:
+    if c.closing is None:
+        return "the slots are too shallow to loosen any part of the sleeve"
+    return (
+        f"the slots are shut at a radial closing of {c.model.shuts_at:.4g} mm, before the bore has closed by "
+        f"{c.clearance / 2:.4g} mm; from there the sleeve is a closed ring"
+    )
+
+
+def _closing(c: Coupling, case):
+    if case.sleeve.held == "fully":
+        held = "too low: a back face held in radius keeps the bore beside it from closing"
+        for name in ("closing_force_N", "closing_travel_mm"):
+            yield from _in_both(name, held)
+    if c.flange_thickness and c.slits.pattern != "through":
+        yield from _in_both(
+            "closing_force_N", "too low: the flange, left out here, holds the sleeve open beside it"
+        )
+    if not math.isclose(case.ring.taper, case.sleeve.taper):
+        travel = "taken at the sleeve's taper; the ring's differs, so contact starts at one edge and the shaft is touched sooner or later"
+        yield from _in_both("closing_travel_mm", travel)
+    if c.slits.pattern == "fingers":
+        because = (
+            "the fingers only, by their arc stiffness: the closed base takes up its clearance later or never, and each "
+            "finger's bending as a flat strip is left out. Against the 3D force on the tips of straight fingers this sum "
+            "was 0.6 to 2.1 times for three and four, 0.08 to 1.1 times for six and eight"
+        )
+        yield from _in_both("closing_force_N", because)
+
+
+def _clamp(c: Coupling, case):
+    """Where closing is told too low, so is the clamp force that it is part of."""
+    held = case.sleeve.held == "fully" or c.model.kind == "through, flange not cut"
+    if c.slits.pattern == "fingers":
+        because = (
+            "too low, by 1.2 to 3.4 times in eleven simulated sleeves: the closed base goes on taking push after the touch; "
+            "take the simulated value"
+        )
+    elif held or (c.flange_thickness and c.slits.pattern != "through"):
+        because = "too low: what is held open beside the flange or back face takes push, too; take the simulated value"
+    else:
+        return
+    for name in ("clamp_force_N", "clamp_force_sliding_N"):
+        yield from _in_both(name, because)
+
+
+def _way(c: Coupling):
+    """A ring that would meet the flange before it clamps."""
+    travel = columns.refined(c)["clamp_travel_mm"]
+    if c.flange_thickness and travel is not None and travel > c.start:
+        because = f"more than the {c.start:.4g} mm to the flange: the ring meets it first and then no longer presses on the seat"
+        yield "refined.clamp_travel_mm", because
+
+
+def _fingers(c: Coupling):
+    """How much more eleven fingered sleeves took in the simulation: the bundled one and ten random ones."""
+    if c.slits.pattern != "fingers":
+        return
+    base = "the closed base takes its share of the push and hardly reaches the shaft"
+    yield from _in_both("grip_force_N", f"too low, by 1.2 to 2 times in eleven simulated sleeves: {base}")
+    yield from _in_both("grip_mean_pressure_MPa", "over the whole seat; the fingers bear 1.2 to 2.6 times as much (eleven sleeves)")
+    yield "refined.grip_travel_mm", f"too low, by 1.4 to 4 times in eleven simulated sleeves: {base}"
+    yield "refined.clamp_travel_mm", "too low, by 1.05 to 1.6 times in eleven simulated sleeves"
+    because = "for a bore that closes as a whole: fingers touch with their tips, at 0.5 to 1.2 times it (eleven sleeves)"
+    yield "refined.closing_travel_mm", because
+
+
+def _grip(c: Coupling):
+    if columns.cone_governs(c):
+        bore = columns.slip_normal(c, c.bore_friction, c.diameter / 2)
+        yield (
+            "grip_normal_force_N",
+            f"the hub sits on the ring and the cone governs; the bore alone would need {bore:.0f} N",
+        )
+    if c.taper >= c.friction_angle and columns.grip_normal(c) is not None:
+        yield from _in_both("release_force_N", "negative: at nominal friction the ring lets go by itself")
+    if c.ring_length < c.length:
+        yield (
+            "refined.stress_MPa.ring_hoop",
+            "the ring is shorter than the sleeve: pressure over its own length",
+        )
+    if c.slits.pattern in ("fingers", "alternating"):
+        yield (
+            "refined.stress_MPa.sleeve_von_mises",
+            "pressure only: the bending of the metal between the slots is left out",
+        )
+
+
+def _slit_notes(c: Coupling):
+    if c.model.kind == "through, flange not cut":
+        because = (
+            "low: the wall next to the flange does not close with the rest, and beside a flange that is not cut most of "
+            "the force sits at the cone's edge; with the cone starting within 0.3 radii of the flange the 3D study asks "
+            "for up to 2.4 times this sum, and for still more to close the whole length"
+        )
+        yield "refined.closing_force_N", because
+        yield "plain.closing_force_N", because
+    if c.model.kind == "through, flange cut":
+        yield "refined.closing_force_N", "within 6 % of the 3D study over 27 geometries, which had one slit"
+    if c.slits.pattern == "through" and c.slits.count == 2:
+        yield "slits.cone_peak_factor", "measured with one slit; with two, the edges carry more"
+    if c.slits.pattern == "alternating":
+        yield "slits.cone_peak_factor", "upper end of 1.4 to 2.5 found over the ligaments in the 3D study"
+    if c.slits.pattern == "fingers":
+        yield "slits.cone_peak_factor", "upper end of 1.1 to 1.4 found near the slots in the 3D study"
+
+
+# Ranges of the 3D study: wall over radius, length over radius (depth over radius for fingers), slits, depth over length.
+RANGES = {
+    "through": ((0.10, 0.40), (0.44, 4.0), (1, 2), None),
+    "fingers": ((0.11, 0.33), (0.7, 2.1), (3, 8), (0.5, 0.85)),
+    "alternating": ((0.11, 0.33), (1.0, 3.34), (2, 6), (0.7, 0.9)),
+}
+FLANGE_WALLS, FLANGE_START = (0.15, 0.33), 0.5
+
+
+def _hoop_notes(c: Coupling):
+    if c.slits.pattern == "through" and c.slits.count == 2:
+        yield "hoop_stiffness_ratio", "two slits: 0.90 of one slit by curved-beam theory, no 3D result"
+    if c.slits.pattern == "alternating":
+        because = (
+            "one value for the whole length, within 10 to 30 %; its course along the sleeve is not reproduced"
+        )
+        yield "hoop_stiffness_ratio", because
+
+
+def _range_notes(c: Coupling):
+    outside = [words for words, value, limits in _studied(c) if not limits[0] <= value <= limits[1]]
+    if outside:
+        yield "hoop_stiffness_ratio", f"outside the range of the 3D study: {'; '.join(outside)}"
+
+
+def _studied(c: Coupling):
+    """(sentence, value, limits) of every ratio that the study covered."""
+    walls, lengths, counts, depths = RANGES[c.slits.pattern]
+    r = c.mean_radius
+    if c.slits.pattern == "through" and c.flange_thickness:
+        walls = FLANGE_WALLS
+        yield (
+            f"ring starts at {c.start / r:.2f} radii, studied to {FLANGE_START}",
+            c.start / r,
+            (0.0, FLANGE_START),
+        )
+    wall = c.wall.thickness(c.length / 2) / r
+    long = (c.slits.depth if c.slits.pattern == "fingers" else c.length) / r
+    named = [
+        ("wall over radius", wall, walls),
+        ("length over radius", long, lengths),
+        ("slits", c.slits.count, counts),
+    ]
+    if depths:
+        named.append(("depth over length", c.slits.depth / c.length, depths))
+    for name, value, limits in named:
+        yield f"{name} {value:.3g}, studied {limits[0]:g} to {limits[1]:g}", value, limits

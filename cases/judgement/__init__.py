@@ -1,0 +1,1 @@
+"""Verdicts and peaks of a finished run."""

@@ -1,0 +1,1 @@
+"""Tapered clamping sleeves: hand calculation and axisymmetric contact simulation side by side."""

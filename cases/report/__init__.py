@@ -1,0 +1,1 @@
+"""Presentation, from stored results only."""

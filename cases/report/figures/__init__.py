@@ -1,0 +1,19 @@
+"""Figures made from stored results; matplotlib is imported in `canvas` only, when something is drawn."""
+
+from colletfea.cases.report.figures.canvas import Drawing
+from colletfea.cases.stored.store import StoredResult
+
+
+def draw(result: StoredResult) -> list[Drawing]:
+    """All figures the stored results allow, in the order of the report."""
+    from colletfea.cases.report.figures import curves, pressure, meridian
+
+    made = (
+        meridian.section(result),
+        curves.force(result),
+        pressure.pressure(result),
+        meridian.stress(result),
+        curves.twist(result),
+        curves.release(result),
+    )
+    return [drawing for drawing in made if drawing is not None]

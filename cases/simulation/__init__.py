@@ -1,0 +1,1 @@
+"""A case as a model, its stages, and what they say."""

@@ -1,0 +1,156 @@
+"""A case as a mechanical model: meridional section, bodies, contact pairs and what holds and drives them.
+
+Lengths in mm, angles in rad from here down.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from math import radians
+
+import numpy as np
+
+from colletfea.cases.casefile.case import Case
+from colletfea.cases.hand.slit_model import SlitModel, hoop
+from colletfea.fea.contact.contact import Pair
+from colletfea.fea.model.drives import Drive, R, Z
+from colletfea.fea.stepping.increment import State
+from colletfea.fea.bodies.elastic import Elastic
+from colletfea.fea.elements.mesh import Mesh
+from colletfea.fea.model.model import Model
+from colletfea.fea.bodies.solid import Body
+from colletfea.meshing.rounding import RoundedEdge, rounded_edges
+from colletfea.meshing.section import Section
+
+RING, SHAFT, SLEEVE = "ring face", "shaft end", "sleeve back"
+CONE, BORE, FLANGE = "cone", "bore", "flange"
+#: an edge presses where the point that its arc begins at is this near to its partner, over its radius
+_PRESSES = 0.05
+
+
+def section(case: Case, travel: float, size: float | None = None) -> Section:
+    """Section to mesh for a ring travel of up to travel [mm], contact element size [mm] or None."""
+    shaft, sleeve, ring = case.shaft, case.sleeve, case.ring
+    return Section(
+        shaft_radius=shaft.diameter / 2,
+        shaft_bore=shaft.bore / 2,
+        beyond_back=shaft.beyond[0],
+        beyond_front=shaft.beyond[1],
+        bore_radius=(shaft.diameter + sleeve.clearance) / 2,
+        nose_wall=sleeve.nose_wall,
+        length=sleeve.length,
+        taper=radians(sleeve.taper),
+        flange_thickness=sleeve.flange_thickness,
+        flange_radius=sleeve.flange_diameter / 2,
+        nose_radius=sleeve.nose_radius,
+        ring_length=ring.length,
+        ring_radius=ring.outer_diameter / 2,
+        ring_start=ring.start,
+        ring_taper=radians(ring.taper),
+        edge_radius=ring.edge_radius,
+        travel=travel,
+        size=size,
+        stations=hoop(case).breakpoints(),
+    )
+
+
+def model(case: Case, mesh: Mesh, slide: float = 0.0, twist: bool = False) -> Model:
+    """Bodies and contact pairs of a case on its mesh, with or without the twist unknown.
+
+    slide [mm] is how far the ring will go along the sleeve's cone.
+    """
+    slits = hoop(case)
+    bodies = {
+        "shaft": Body(_law(case.shaft.material)),
+        "sleeve": Body(_law(case.sleeve.material), _ratio(slits), _fill(slits)),
+        "ring": Body(_law(case.ring.material)),
+    }
+    if "flange" in mesh.cells:
+        ratio = lambda r, z: np.full(np.shape(r), slits.flange_ratio)
+        fill = lambda r, z: slits.flange_fill(r)
+        bodies["flange"] = Body(_law(case.sleeve.material), ratio, fill)
+    return Model.build(mesh, bodies, _pairs(case, mesh, slits, slide), twist=twist)
+
+
+def _law(material) -> Elastic:
+    return Elastic(material.young, material.poisson)
+
+
+def _ratio(slits: SlitModel) -> Callable:
+    """Hoop ratio over arrays of (R, Z): each distinct station is asked once."""
+
+    def ratio(r: np.ndarray, z: np.ndarray) -> np.ndarray:
+        stations, place = np.unique(np.round(z, 10), return_inverse=True)
+        return np.array([slits.ratio(float(s)) for s in stations])[place].reshape(np.shape(z))
+
+    return ratio
+
+
+def _fill(slits: SlitModel) -> Callable:
+    """Fill fraction over arrays of (R, Z), piece by piece."""
+
+    def fill(r: np.ndarray, z: np.ndarray) -> np.ndarray:
+        piece = np.searchsorted([p.end for p in slits.pieces[:-1]], z, side="right")
+        return np.choose(piece, [slits.fill((p.start + p.end) / 2, r) for p in slits.pieces])
+
+    return fill
+
+
+def _pairs(case: Case, mesh: Mesh, slits: SlitModel, slide: float) -> tuple[Pair, ...]:
+    """Cone and bore, and the ring's leading face on the flange where there is one.
+
+    The ring is follower on the cone and the sleeve on the bore. The flange is touched only at the very
+    end of the way, where a push stops.
+    """
+    fill = _fill(slits)
+    young = {part: getattr(case, part).material.young for part in ("shaft", "sleeve", "ring")}
+    extra = {} if case.solver.penalty is None else {"normal": case.solver.penalty}
+    cone = Pair(
+        CONE, "ring.cone", "sleeve.cone", min(young["ring"], young["sleeve"]),
+        case.friction.cone.nominal, slide=slide, leader_fill=fill, **extra,
+    )
+    bore = Pair(
+        BORE, "sleeve.bore", "shaft.seat", min(young["sleeve"], young["shaft"]),
+        case.friction.bore.nominal, follower_fill=fill, **extra,
+    )
+    if "flange.front" not in mesh.edges:
+        return cone, bore
+    return cone, bore, Pair(FLANGE, "ring.leading", "flange.front", min(young["ring"], young["sleeve"]))
+
+
+def holds(case: Case) -> tuple[Drive, ...]:
+    """What stands still while the ring is pushed: the shaft's end and the sleeve's back face."""
+    still = lambda t: 0.0
+    held = [Drive(SHAFT, "shaft.back", Z, still), Drive(SLEEVE, "sleeve.back", Z, still)]
+    if case.sleeve.held == "fully":
+        held.append(Drive("sleeve back, radial", "sleeve.back", R, still))
+    return tuple(held)
+
+
+def push(case: Case) -> tuple[Drive, ...]:
+    """Drives of the push: stage parameter t is the ring's travel [mm]."""
+    return (Drive(RING, "ring.trailing", Z, lambda t: -t), *holds(case))
+
+
+def landings(drawn: Section, model: Model, state: State) -> tuple[tuple[str, float, float], ...]:
+    """Edges that press in a state: name, and undeformed (r, z) [mm] of the partner's point under the arc's beginning."""
+    moved = model.mesh.nodes + state.u.reshape(-1, model.unknowns)[:, :2]
+    found = []
+    for name, edge in rounded_edges(drawn).items():
+        place, gap = _under(model.mesh, moved, edge)
+        if place is not None and gap < _PRESSES * edge.radius:
+            found.append((name, float(place[0]), float(place[1])))
+    return tuple(found)
+
+
+def _under(mesh: Mesh, moved: np.ndarray, edge: RoundedEdge) -> tuple[np.ndarray | None, float]:
+    """Undeformed point of the partner under the arc's beginning, None past its ends, and its distance [mm]."""
+    own, chain = mesh.edge_nodes(edge.edge), mesh.edge_nodes(edge.partner)
+    point = moved[own[np.argmin(np.hypot(*(mesh.nodes[own] - edge.at).T))]]
+    chain = chain[np.argsort(moved[chain, 1])]
+    z = moved[chain, 1]
+    if not z[0] < point[1] < z[-1]:
+        return None, np.inf
+    r = np.interp(point[1], z, moved[chain, 0])
+    place = [np.interp(point[1], z, mesh.nodes[chain, axis]) for axis in (0, 1)]
+    return np.array(place), abs(float(point[0] - r))

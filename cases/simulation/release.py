@@ -1,0 +1,100 @@
+"""Release: the ring is pulled back from the end of the push until it slides, or lets go by itself."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+
+from colletfea.cases.simulation import model as collet, events
+from colletfea.cases.simulation.model import BORE, CONE
+from colletfea.cases.casefile.case import Case
+from colletfea.cases.simulation.push import SOLVERS, settings
+from colletfea.fea.contact.contact import SLIP
+from colletfea.fea.model.drives import Drive, Z
+from colletfea.fea.stepping.increment import State
+from colletfea.fea.model.model import Balance, Model
+from colletfea.fea.stepping.restart import settle, under
+from colletfea.fea.contact.resultants import pair_points, resultant
+from colletfea.fea.stepping.run import Event, Steps, Stopped, run, run_through
+
+UNLOADED = "push force gone"
+#: the ring slides and its pull has fallen to this share of the greatest: nothing more will come
+_FALLEN = 0.999
+#: first increment, to feel the stiffness of the sticking cone, in parts of the way of the push
+_FIRST = 1e-5
+
+
+@dataclass
+class Release:
+    """States of a release, the first one the end of the push; t is the way back [mm]."""
+
+    model: Model
+    states: list[State]
+    message: str = ""
+
+    def summary(self) -> dict[str, Any] | None:
+        """Block after_release of the results, None where the stage did not get far enough to tell."""
+        unloaded = next((s for s in self.states if s.event == UNLOADED), None)
+        sliding = [s for s in self.states[1:] if _slides_back(self.model, s)]
+        if unloaded is None and not sliding:
+            return None
+        locks = unloaded is not None and not _slides_back(self.model, unloaded)
+        pulls = [-events.push_force(s) for s in self.states]
+        at_slip = max(self.states, key=lambda s: -events.push_force(s)) if locks else sliding[0]
+        return {
+            "release_force_N": max(0.0, *pulls) if locks else 0.0,
+            "self_locking": locks,
+            "cone_normal_force_at_slip_N": resultant(self.model.contact, at_slip.contact, CONE).normal_force,
+            "residual_bore_force_N": resultant(self.model.contact, unloaded.contact, BORE).normal_force if locks else 0.0,
+        }
+
+
+def release(case: Case, model: Model, end: State, solver: str = "condensed") -> Release:
+    """Pull the ring back from the state end; never raises for what happens on the way."""
+    way = end.t
+    back = Drive(collet.RING, "ring.trailing", Z, lambda t: t - way)
+    balance = Balance.of(model, (back, *collet.holds(case)))
+    start = under(settle(end, model), balance)
+    result = Release(model, [start])
+    unloaded = Event(UNLOADED, lambda s: 1e-6 - events.push_force(s) / events.push_force(start), 1e-6, restarts=True)
+    method = SOLVERS[solver](balance, replace(settings(case), augment=False))
+    try:
+        (felt,) = run_through(method, start, [_FIRST * way], reversal=True)
+        result.states.append(felt)
+        for state in run(method, felt, way, _steps(start, felt), [unloaded], reversal=True):
+            result.states.append(state)
+            if _finished(result):
+                break
+    except Stopped as stop:
+        result.message = f"the release stopped: {stop} (way back in mm)"
+    return result
+
+
+def _steps(start: State, felt: State) -> Steps:
+    """Increments in parts of the way that takes the push force away while the cone sticks.
+
+    The greatest pull is missed by what it falls in one increment of the sliding ring. A cone that slides is much
+    softer along its axis than one that sticks, so parts of this way keep that small for stiff sleeves and soft ones.
+    """
+    given, left = events.push_force(start), events.push_force(felt)
+    unit = felt.t * given / (given - left)
+    return Steps(0.05 * unit, 0.1 * unit, 1.4, after=(0.03 * unit, 0.03 * unit))
+
+
+def _finished(result: Release) -> bool:
+    """The ring slides back by itself under push, or its pull is past its greatest value."""
+    last = result.states[-1]
+    if not _slides_back(result.model, last):
+        return resultant(result.model.contact, last.contact, CONE).normal_force == 0
+    pulls = [-events.push_force(s) for s in result.states]
+    return pulls[-1] < 0 or pulls[-1] < _FALLEN * max(pulls)
+
+
+def _slides_back(model: Model, state: State) -> bool:
+    """All touching points of the cone slide toward the nose."""
+    points = pair_points(model.contact, CONE)
+    touching = state.contact.pressure[points] > 0
+    status, slip = state.contact.status[points][touching], state.contact.slip[points, 0][touching]
+    return bool(np.any(touching) and np.all(status == SLIP) and np.all(slip > 0))

@@ -1,0 +1,84 @@
+"""Largest stresses of each part: raw, and away from the places where an elastic peak is no stress.
+
+At a sharp edge of contact and at a re-entrant corner the elastic stress is unbounded: it grows with
+every refinement; a rounded edge's settles, but over a strip so thin that metal flows there first. What is
+reported beside the raw peak is the largest value at a stated distance from all such places. Source: the edge behaviour is that of a flat punch, p ~ (a - r)^-1/2, e.g. Johnson,
+Contact Mechanics, ch. 3 and 5 (from memory).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from colletfea.cases.casefile.case import Case
+from colletfea.fea.stepping.increment import State
+from colletfea.fea.model.model import Model
+from colletfea.fea.bodies.stress import cauchy, von_mises
+from colletfea.meshing.rounding import LEADING, MOUTH, NOSE, TRAILING
+
+PARTS = {"shaft": ("shaft",), "sleeve": ("sleeve", "flange"), "ring": ("ring",)}
+#: contact edges whose ends are ends of a contact, what faces them, and their ends' names from low z to high; the shaft
+#: goes on past the sleeve
+_FACING = (
+    ("ring.cone", "sleeve.cone", (LEADING, TRAILING)),
+    ("sleeve.cone", "ring.cone", ("", NOSE)),
+    ("sleeve.bore", "shaft.seat", ("", MOUTH)),
+)
+#: distance from an end of a contact, over the sleeve's nose wall
+CLEAR_OF_EDGE = 0.25
+
+
+@dataclass(frozen=True)
+class Peak:
+    """A largest von Mises stress [MPa] at an integration point, and where, undeformed (r, z) [mm]."""
+
+    part: str
+    value: float
+    r: float
+    z: float
+
+
+def raw(model: Model, state: State) -> dict[str, Peak]:
+    """Largest von Mises stress of each part at integration points."""
+    return _largest(model, von_mises(cauchy(model.solid, state.u)), None)
+
+
+def believable(case: Case, model: Model, state: State) -> dict[str, Peak]:
+    """The same, a quarter of the nose wall away from every end of a contact."""
+    distance = CLEAR_OF_EDGE * case.sleeve.nose_wall
+    stress = von_mises(cauchy(model.solid, state.u))
+    x = model.solid.points
+    far = np.ones(stress.shape, bool)
+    for _, place in contact_ends(model, state):
+        far &= np.hypot(x[..., 0] - place[0], x[..., 1] - place[1]) > distance
+    return _largest(model, stress, far)
+
+
+def contact_ends(model: Model, state: State) -> list[tuple[str, np.ndarray]]:
+    """Places (2,) where a contact ends or a corner re-enters, in undeformed (r, z) [mm], each with its edge's name.
+
+    On the body that ends there and, on its partner, where that end presses now. Names are those of
+    colletfea.meshing.rounding where an edge can be rounded, else empty.
+    """
+    mesh, found = model.mesh, []
+    moved = mesh.nodes + state.u.reshape(-1, model.unknowns)[:, :2]
+    for own, partner, names in _FACING:
+        other, chain = mesh.edge_nodes(partner), mesh.edge_nodes(own)
+        ends = chain[[0, -1]][np.argsort(mesh.nodes[chain[[0, -1]], 1])]
+        for end, name in zip(ends, names):
+            facing = other[np.argmin(np.hypot(*(moved[other] - moved[end]).T))]
+            found += [(name, mesh.nodes[end]), (name, mesh.nodes[facing])]
+    return found
+
+
+def _largest(model: Model, stress: np.ndarray, keep: np.ndarray | None) -> dict[str, Peak]:
+    found = {}
+    for part, bodies in PARTS.items():
+        rows = np.concatenate([np.arange(len(stress))[model.solid.slices[b]] for b in bodies if b in model.solid.slices])
+        values = stress[rows] if keep is None else np.where(keep[rows], stress[rows], 0.0)
+        at = np.unravel_index(np.argmax(values), values.shape)
+        r, z = model.solid.points[rows][at]
+        found[part] = Peak(part, float(values[at]), float(r), float(z))
+    return found

@@ -1,0 +1,1 @@
+"""What a results folder holds, and its words."""

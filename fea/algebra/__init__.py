@@ -1,0 +1,1 @@
+"""Sparse and dense factorisation."""

@@ -1,0 +1,158 @@
+"""Direct solution of dense diagonal blocks with a sparse coupling: elastic bodies and their contact."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import cache
+from typing import NamedTuple
+
+import numpy as np
+from scipy.linalg import get_lapack_funcs
+from scipy.sparse import csr_matrix, issparse
+
+from colletfea.fea.algebra.low_rank import LowRank
+from colletfea.fea.solvers.newton import NotConverged
+
+#: matrices between groups of unknowns, by their numbers; what is missing is zero
+Table = dict[tuple[int, int], np.ndarray | csr_matrix | LowRank]
+
+
+class _Leaf(NamedTuple):
+    """An eliminated group: its unknowns, its LU, and how it hangs on the group parent (None: on nothing)."""
+
+    own: np.ndarray
+    lu: tuple[np.ndarray, np.ndarray]
+    parent: int | None = None
+    reach: slice | np.ndarray = slice(0)  # what the group feels of the parent's unknowns: a stretch, or a matrix (r, m)
+    spread: np.ndarray | None = None  # own answer to it
+    back: np.ndarray | csr_matrix | LowRank | None = None  # forces on the parent's unknowns from the group's
+    taken: np.ndarray | None = None  # back @ spread, what the parent loses on what is felt
+    under: frozenset[int] = frozenset()  # groups eliminated onto this one before
+
+
+class Blocks:
+    """LU of a matrix of groups of unknowns, group by group.
+
+    own are the unknowns of each group, dense what couples those of one body, contact what contact adds, sparse.
+    A group coupled to one other only, a ring's cone to the sleeve's, is eliminated onto that one at the cost of
+    its own size; what is left once there is none such (bodies coupled in a circle) is solved as one block.
+    ages tell when each group's part of contact last changed, as a count of factorisations: what did not change for
+    longest is eliminated first, and taken from `before` where nothing under it has changed since.
+    Precision is that of `dense`. Raises NotConverged where a group is singular.
+    """
+
+    def __init__(self, own: list[np.ndarray], dense: Table, contact: Table,
+                 ages: list[int] | None = None, before: Blocks | None = None):
+        self._own, self._dense, self._contact = own, dense, contact
+        self._ages = ages or [0] * len(own)
+        self.leaves: dict[int, _Leaf] = {}
+        self._rest: _Leaf | None = None
+        self._eliminate({} if before is None else before._unchanged(self._ages))
+
+    def _unchanged(self, ages: list[int]) -> dict[int, _Leaf]:
+        """Eliminated groups whose part of contact is as old as now."""
+        return {k: leaf for k, leaf in self.leaves.items() if self._ages[k] == ages[k]}
+
+    def _eliminate(self, kept: dict[int, _Leaf]) -> None:
+        links: dict[int, set[int]] = {k: set() for k in range(len(self._own))}
+        for i, j in (*self._dense, *self._contact):
+            if i != j:
+                links[i].add(j)
+                links[j].add(i)
+        while links:
+            k = min(links, key=lambda k: (len(links[k]) > 1, self._ages[k], len(self._own[k])))
+            if len(links[k]) > 1:
+                self._rest = self._together(list(links))
+                return
+            others = links.pop(k)
+            self.leaves[k] = self._leaf(kept, k, *others)
+            for j in others:
+                links[j].remove(k)
+
+    def _under(self, k: int) -> frozenset[int]:
+        """Groups that were eliminated onto k."""
+        return frozenset(i for i, leaf in self.leaves.items() if leaf.parent == k)
+
+    def _leaf(self, kept: dict[int, _Leaf], k: int, parent: int | None = None) -> _Leaf:
+        under, old = self._under(k), kept.get(k)
+        if old and (old.parent, old.under) == (parent, under) and all(self.leaves[i] is kept.get(i) for i in under):
+            return old
+        lu = _lu(self._diagonal(k))
+        if parent is None:
+            return _Leaf(self._own[k], lu, under=under)
+        front, back = self._between(k, parent), self._between(parent, k)
+        felt, reach = _split(front)
+        spread = _lu_solve(lu, np.asfortranarray(felt))
+        return _Leaf(self._own[k], lu, parent, reach, spread, back, back @ spread, under)
+
+    def _diagonal(self, k: int) -> np.ndarray:
+        """The group's own matrix, after what was eliminated onto it."""
+        whole = np.array(self._dense[k, k], order="F")
+        if (k, k) in self._contact:
+            extra = self._contact[k, k]
+            rows = np.repeat(np.arange(len(whole)), np.diff(extra.indptr))
+            np.add.at(whole, (rows, extra.indices), extra.data)
+        for leaf in (self.leaves[i] for i in self._under(k)):
+            if isinstance(leaf.reach, slice):
+                whole[:, leaf.reach] -= leaf.taken
+            else:
+                whole -= leaf.taken @ leaf.reach
+        return whole
+
+    def _between(self, i: int, j: int) -> np.ndarray | csr_matrix | LowRank:
+        dense, sparse = self._dense.get((i, j)), self._contact.get((i, j))
+        if dense is None:
+            return csr_matrix((len(self._own[i]), len(self._own[j]))) if sparse is None else sparse
+        return dense if sparse is None else _full(dense) + sparse.toarray()
+
+    def _together(self, ids: list[int]) -> _Leaf:
+        """What can't be taken apart any further, as one block."""
+        rows = [[self._diagonal(i) if i == j else _full(self._between(i, j)) for j in ids] for i in ids]
+        return _Leaf(np.concatenate([self._own[i] for i in ids]), _lu(np.asfortranarray(np.block(rows))))
+
+    def solve(self, right: np.ndarray) -> np.ndarray:
+        """Solution (n,) for the right-hand side (n,)."""
+        x = right.astype(next((self._dense[k, k].dtype for k in self.leaves), float))
+        leaves = [*self.leaves.values(), *([self._rest] if self._rest else [])]
+        for leaf in leaves:
+            x[leaf.own] = _lu_solve(leaf.lu, x[leaf.own])
+            if leaf.parent is not None:
+                x[self._own[leaf.parent]] -= leaf.back @ x[leaf.own]
+        for leaf in reversed(leaves):
+            if leaf.parent is not None:
+                above = x[self._own[leaf.parent]]
+                x[leaf.own] -= leaf.spread @ (above[leaf.reach] if isinstance(leaf.reach, slice) else leaf.reach @ above)
+        return x.astype(float)
+
+
+def _split(matrix: np.ndarray | csr_matrix | LowRank) -> tuple[np.ndarray, slice | np.ndarray]:
+    """A matrix between groups as a dense one and what that acts on, see _Leaf.reach."""
+    if isinstance(matrix, LowRank):
+        return matrix.left, matrix.right
+    if not issparse(matrix):
+        return matrix, slice(None)
+    reach = slice(np.min(matrix.indices, initial=matrix.shape[1]), np.max(matrix.indices, initial=-1) + 1)
+    return matrix.toarray(order="F")[:, reach], reach
+
+
+def _full(matrix: np.ndarray | csr_matrix | LowRank) -> np.ndarray:
+    if isinstance(matrix, LowRank):
+        return matrix.left @ matrix.right
+    return matrix.toarray() if issparse(matrix) else matrix
+
+
+@cache
+def _lapack(precision: str) -> tuple[Callable, Callable]:
+    """Factorisation and solution of dense matrices in a precision."""
+    return get_lapack_funcs(("getrf", "getrs"), dtype=precision)
+
+
+def _lu(block: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    lu, pivots, info = _lapack(block.dtype.char)[0](block, overwrite_a=True)
+    if info > 0:
+        raise NotConverged("the contact tangent is singular")
+    return lu, pivots
+
+
+def _lu_solve(lu: tuple[np.ndarray, np.ndarray], right: np.ndarray) -> np.ndarray:
+    return _lapack(lu[0].dtype.char)[1](*lu, right)[0]

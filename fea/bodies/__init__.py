@@ -1,0 +1,1 @@
+"""Material laws, solids and the stresses in them."""

@@ -1,0 +1,111 @@
+"""Deformable bodies: internal force, tangent and stored energy of all elements at once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from colletfea.fea.elements import kinematics, shapes
+from colletfea.fea.bodies.elastic import Elastic
+from colletfea.fea.elements.mesh import Mesh
+
+Field = Callable[[np.ndarray, np.ndarray], np.ndarray]
+
+
+@dataclass(frozen=True)
+class Body:
+    """What one named body of the mesh is made of.
+
+    hoop_ratio and fill are functions of (R, Z) [mm], arrays in, array out: the hoop softening eta
+    of the law and the fraction of the circumference that is there (slits); None means 1.
+    """
+
+    law: Elastic
+    hoop_ratio: Field | None = None
+    fill: Field | None = None
+
+
+class Solid:
+    """The elements of a mesh with their laws, ready for vectorised evaluation.
+
+    Attributes: nodes_of (e, 8); dofs (e, 8 * unknowns); local (q, 2) and weight (q,) of the integration points, see
+    shapes.cell_rule; points (e, q, 2) reference (R, Z) [mm] of the
+    integration points; volume (e, q) [mm3], whole ring times fill; moduli (e, q, 4 or 6, same) [MPa].
+    """
+
+    def __init__(self, mesh: Mesh, bodies: Mapping[str, Body], twist: bool = False, order: int | None = None):
+        self.unknowns = 3 if twist else 2
+        self.size = len(mesh.nodes) * self.unknowns
+        self.nodes_of = np.concatenate([mesh.cells[name] for name in bodies])
+        ends = np.cumsum([0] + [len(mesh.cells[name]) for name in bodies])
+        self.slices = {name: slice(a, b) for name, a, b in zip(bodies, ends[:-1], ends[1:])}
+        self.dofs = (self.nodes_of[:, :, None] * self.unknowns + np.arange(self.unknowns)).reshape(len(self.nodes_of), -1)
+        self._place(mesh.nodes[self.nodes_of], twist, order)
+        self._fill_laws(bodies, 6 if twist else 4)
+
+    def _place(self, corners: np.ndarray, twist: bool, order: int | None) -> None:
+        self.local, self.weight = shapes.cell_rule(order)
+        value, slope = shapes.quad8(self.local)
+        self.value = value
+        jacobian = np.einsum("qia,eak->eqik", slope, corners)
+        self.points = np.einsum("qa,eak->eqk", value, corners)
+        self.gradient = np.linalg.solve(jacobian, np.broadcast_to(slope, (len(corners), *slope.shape)))
+        self.radius = self.points[..., 0]
+        self.volume = 2 * np.pi * self.radius * np.linalg.det(jacobian) * self.weight
+        self.operator = kinematics.gradient_operator(value, self.gradient, self.radius, twist)
+
+    def _fill_laws(self, bodies: Mapping[str, Body], components: int) -> None:
+        shape = self.radius.shape
+        self.moduli = np.moveaxis(np.empty((components, components, *shape)), (0, 1), (2, 3))
+        for name, body in bodies.items():
+            part = self.slices[name]
+            r, z = self.points[part, :, 0], self.points[part, :, 1]
+            eta = np.ones(r.shape) if body.hoop_ratio is None else np.broadcast_to(body.hoop_ratio(r, z), r.shape)
+            self.moduli[part] = body.law.moduli(eta)[..., :components, :components]
+            if body.fill is not None:
+                self.volume[part] *= body.fill(r, z)
+
+    def gradients(self, u: np.ndarray) -> np.ndarray:
+        """Local gradients g (e, q, 5 or 7) of nodal unknowns u (size,)."""
+        local = u[self.dofs].reshape(*self.nodes_of.shape, self.unknowns)
+        return kinematics.local_gradients(local, self.value, self.gradient, self.radius)
+
+    def stress(self, u: np.ndarray) -> np.ndarray:
+        """Second Piola-Kirchhoff stress (e, q, 4 or 6) [MPa]."""
+        return self._stress(self.gradients(u))
+
+    def _stress(self, g: np.ndarray) -> np.ndarray:
+        return np.einsum("eqij,eqj->eqi", self.moduli, kinematics.strain(g, self.radius))
+
+    def energy(self, u: np.ndarray) -> float:
+        """Stored elastic energy [N mm], whole ring."""
+        g = self.gradients(u)
+        return float(np.einsum("eqi,eqi,eq->", kinematics.strain(g, self.radius), self._stress(g), self.volume) / 2)
+
+    def force(self, u: np.ndarray) -> np.ndarray:
+        """Internal force (size,) [N; N mm for the angle], whole ring."""
+        g = self.gradients(u)
+        flux = kinematics.flux(g, self.radius, self._stress(g)) * self.volume[..., None]
+        local = kinematics.nodal_forces(flux, self.value, self.gradient, self.radius)
+        return np.bincount(self.dofs.ravel(), weights=local.ravel(), minlength=self.size)
+
+    @cached_property
+    def rest_tangents(self) -> np.ndarray:
+        """Element tangents (e, n, n) of the unstressed bodies, kept and so not to be written to."""
+        tangents = self.tangents(np.zeros(self.size))
+        tangents.flags.writeable = False
+        return tangents
+
+    def tangents(self, u: np.ndarray) -> np.ndarray:
+        """Element tangents (e, n, n), n = 8 * unknowns, symmetric."""
+        g = self.gradients(u)
+        slope = kinematics.strain_slope(g, self.radius)
+        core = np.swapaxes(slope, -1, -2) @ self.moduli @ slope
+        core += kinematics.strain_curvature(g, self.radius, self._stress(g))
+        core *= self.volume[..., None, None]
+        e, q, m, n = self.operator.shape
+        weighted = (core @ self.operator).reshape(e, q * m, n)
+        return np.swapaxes(self.operator.reshape(e, q * m, n), -1, -2) @ weighted

@@ -1,0 +1,1 @@
+"""Pairs of edges: closest points, friction, forces, tangents and totals."""

@@ -1,0 +1,1 @@
+"""Shapes, meshes and the kinematics of ring elements."""

@@ -1,0 +1,1 @@
+"""What is held, driven and loaded, and whether it balances."""

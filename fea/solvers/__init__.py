@@ -1,0 +1,1 @@
+"""Newton's method, the condensed solver, and full Newton as the reference."""

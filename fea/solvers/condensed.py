@@ -1,0 +1,191 @@
+"""Fast solver for elastic bodies: factored once, condensed onto the contact unknowns.
+
+The unstressed bodies answer contact forces by a dense stiffness of the unknowns on contact edges.
+Contact is iterated alone, with all of its finite-sliding kinematics; finite strain comes back by
+deferred correction: what the deformed bodies leave out of balance is condensed and given to the
+next round, until the whole model balances to the same tolerance as full Newton.
+"""
+
+from __future__ import annotations
+
+import itertools
+
+import numpy as np
+from scipy.sparse import csr_matrix
+
+from colletfea.fea.algebra.elimination import Blocks, Table
+from colletfea.fea.solvers.condensation import Condensation
+from colletfea.fea.contact.contact import OPEN, Evaluation, History
+from colletfea.fea.contact.tangent import tangent, turned_back
+from colletfea.fea.model.model import Balance
+from colletfea.fea.solvers.newton import NotConverged, Settings, Trial, newton
+from colletfea.fea.contact.projection import Projection
+
+_CORRECTIONS = 25
+#: contact is iterated to this share of what finite strain last left out of balance
+_FORCING = 0.003
+#: from a start that is balanced to this, points move by less than they could go astray in: they are found from where
+#: they were. Rounds after an increment's first one begin at 1e-6 to 4e-5 (medians of eleven designs), some above this
+_SETTLED = 0.01
+#: a factor serves another iteration while each gains at least this much
+_GAIN = 0.02
+
+
+class Condensed:
+    """Equilibrium by contact iterations on condensed bodies; same interface as FullNewton."""
+
+    def __init__(self, balance: Balance, settings: Settings):
+        self.balance, self.settings = balance, settings
+        self.bodies = Condensation(balance)
+        self._factor: Factor | None = None
+
+    def factor(self, contact: Evaluation, gained: bool) -> Factor:
+        """Factor for the next iteration: the last one if that gained enough and still fits, else a new one."""
+        last = self._factor
+        fits = last is not None and last.fits(contact, self.balance.model.contact.points)
+        if not (fits and gained):
+            self._factor = Factor(self.bodies, contact, None if fits else last)
+        return self._factor
+
+    def predict(self, u: np.ndarray, t: float, target: float, history: History, stick: bool) -> np.ndarray:
+        """As FullNewton.predict, with the unstressed bodies' stiffness."""
+        model, n = self.balance.model, self.balance.numbering
+        moved = n.contract(n.place(u, target) - u)
+        push = n.load(target) - n.load(t)
+        push[: n.free] -= self.bodies.coupling @ moved[n.free :]
+        surface, answer = self.bodies.condense(push)
+        touching = model.contact.evaluate(u, history, stick=True) if stick else None
+        step = self.bodies.spread(Factor(self.bodies, touching).solve(surface), answer)
+        return n.place(u + n.expand(step), target)
+
+    def trial(self, u: np.ndarray, t: float, history: History) -> Trial:
+        """The whole model at u, touching points kept."""
+        return self._trial(u, t, self.balance.model.contact.evaluate(u, history, keep=True))
+
+    def equilibrate(self, start: Trial, t: float, history: History, residual: float) -> tuple[Trial, int]:
+        """Balance to residual at parameter t; returns trial and iterations. Raises NotConverged."""
+        spent, norms, frozen, trial = 0, [], None, start
+        for _ in range(_CORRECTIONS):
+            norms.append(trial.norm)
+            stalled = len(norms) > 2 and norms[-1] <= trial.noise and norms[-1] > norms[-2] / 2
+            if norms[-1] <= residual or stalled:
+                return trial, spent
+            if not np.isfinite(norms[-1]):
+                break
+            out, answer = self.bodies.condense(-self.balance.residual(trial.out, t))
+            surface = _Surface(self, trial, -out, history)
+            found = newton(surface, trial.u, self.settings, frozen)
+            frozen = found.frozen
+            spent += found.iterations
+            step = self.bodies.spread(surface.step(found.trial.u), answer)
+            trial = self._trial(trial.u + self.balance.numbering.expand(step), t, found.trial.contact)
+        failure = NotConverged(f"finite-strain correction still {norms[-1]:.1e} of the force scale", norms)
+        failure.iterations = spent
+        raise failure
+
+    def _trial(self, u: np.ndarray, t: float, contact: Evaluation) -> Trial:
+        """The whole model at u, whose contact is known: it depends on the surface alone."""
+        nodal = self.balance.model.bodies_force(u, t) + contact.force
+        residual = self.balance.residual(nodal, t)
+        scale = self.balance.scale(residual, contact.force, u, t)
+        return Trial.of(u, contact, nodal, self.balance.out(residual), scale, self.balance.noise(u, scale))
+
+
+class _Surface:
+    """Contact on linear bodies as a problem for newton, about a position whose surface is out of balance.
+
+    out (c,) [N] is that condensed force, contact's own included. The residual is what full Newton would
+    see with the inner unknowns in balance.
+    """
+
+    def __init__(self, solver: Condensed, start: Trial, out: np.ndarray, history: History):
+        self.factor, self.start, self.history = solver.factor, start, history
+        self.bodies, self.balance, self.numbering = solver.bodies, solver.balance, solver.balance.numbering
+        self.tolerance = max(solver.settings.residual / 10, _FORCING * min(start.norm, 1.0))
+        self.weight = self.numbering.weight[self.bodies.surface]
+        self.floor, self.noise = self.balance.floor(start.u), self.balance.noise(start.u, 1.0)
+        self.origin = self.numbering.contract(start.u)[self.bodies.surface]
+        self.out, self.rest = out, out - self._force(start.contact)
+
+    def _force(self, contact: Evaluation) -> np.ndarray:
+        return self.numbering.reduce(contact.force)[self.bodies.surface]
+
+    def step(self, u: np.ndarray) -> np.ndarray:
+        """Displacement (c,) of the surface since the start."""
+        return self.numbering.contract(u)[self.bodies.surface] - self.origin
+
+    def evaluate(self, u: np.ndarray, frozen: Projection | None) -> Trial:
+        known, contact = u is self.start.u, self.start.contact
+        if not known:
+            near = contact.foot if self.start.norm < _SETTLED else None
+            contact = self.balance.model.contact.evaluate(u, self.history, frozen, near=near)
+        force = self._force(contact)
+        out = self.out if known else self.rest + self.bodies.push(self.step(u)) + force
+        scale = max(float(np.linalg.norm(force * self.weight)), self.floor)
+        left = float(np.linalg.norm(out * self.weight))
+        return Trial.of(u, contact, out, left, scale, self.noise / scale)
+
+    def direction(self, trial: Trial, before: Trial | None) -> np.ndarray:
+        gained = before is None or trial.norm < _GAIN * before.norm
+        contact = turned_back(self.balance.model.contact, trial.contact, before and before.contact)
+        whole = np.zeros(self.numbering.count)
+        whole[self.bodies.surface] = -self.factor(contact, gained).solve(trial.out)
+        return self.numbering.expand(whole)
+
+
+class Factor:
+    """Bodies plus contact, factored on the surface unknowns; contact None leaves them free.
+
+    A contact pair whose points stick and slip as they did in `last`, on the same edges, keeps its tangent from
+    there, and what was eliminated with it: while the bore's slip spreads, the cone's often stays for long.
+    """
+
+    def __init__(self, bodies: Condensation, contact: Evaluation | None, last: Factor | None = None):
+        model = bodies.balance.model
+        pairs = model.contact.points if contact is not None else []
+        keeps = [last is not None and _same(contact, last.contacts[k], points) for k, points in enumerate(pairs)]
+        self.contacts = [last.contacts[k] if keep else contact for k, keep in enumerate(keeps)]
+        self._tables = [
+            last._tables[k] if keep else _coupling(bodies, contact, points)
+            for k, (keep, points) in enumerate(zip(keeps, pairs))
+        ]
+        self._count = 0 if last is None else last._count + 1
+        self._ages = [0] * len(bodies.groups) if last is None else list(last._ages)
+        for table in (table for table, keep in zip(self._tables, keeps) if not keep):
+            for group in {group for key in table for group in key}:
+                self._ages[group] = self._count
+        self._blocks = Blocks(bodies.groups, bodies.dense, _sum(self._tables), self._ages, last and last._blocks)
+        self.solve = self._blocks.solve
+
+    def fits(self, now: Evaluation, pairs: list[slice]) -> bool:
+        """Whether the same points stick and slip on the same edges as when this was factored."""
+        return all(_same(now, then, points) for then, points in zip(self.contacts, pairs))
+
+
+def _same(now: Evaluation, then: Evaluation, points: slice) -> bool:
+    """Whether the same points of a pair stick and slip, on the same edges."""
+    edges = [e.foot.edge[points][e.status[points] != OPEN] for e in (now, then)]
+    return np.array_equal(now.status[points], then.status[points]) and np.array_equal(*edges)
+
+
+def _coupling(bodies: Condensation, contact: Evaluation, points: slice) -> Table:
+    """Tangent of a contact pair on the surface unknowns, by groups; edges that meet leave several values in a place."""
+    dofs, values = tangent(bodies.balance.model.contact, contact, points)
+    place, size, width = bodies.rank[bodies.balance.numbering.number[dofs]], len(bodies.surface), dofs.shape[1]
+    met = np.flatnonzero(np.bincount(bodies.group[place[place >= 0]], minlength=1)).tolist()
+    place[place < 0] = size  # prescribed: a last row and column, which no stretch below takes in
+    order = np.argsort(place, axis=None)
+    ends = np.cumsum(np.bincount(place.ravel(), minlength=size + 1)) * width
+    rows = values.reshape(-1, width)[order].astype(bodies.precision)
+    whole = csr_matrix((rows.ravel(), place[order // width].ravel(), np.append(0, ends)), shape=(size + 1, size + 1))
+    stretch = {k: slice(bodies.groups[k][0], bodies.groups[k][-1] + 1) for k in met}
+    return {(k, m): whole[stretch[k], stretch[m]] for k, m in itertools.product(met, repeat=2)}
+
+
+def _sum(tables: list[Table]) -> Table:
+    """Sum of several tables."""
+    total: Table = {}
+    for table in tables:
+        for key, value in table.items():
+            total[key] = total[key] + value if key in total else value
+    return total

@@ -1,0 +1,72 @@
+"""Reference solver: full Newton on all unknowns with the consistent unsymmetric tangent."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from colletfea.fea.contact.contact import History
+from colletfea.fea.contact.tangent import tangent, turned_back
+from colletfea.fea.model.model import Balance
+from colletfea.fea.solvers.newton import Settings, Trial, newton
+from colletfea.fea.contact.projection import Projection
+from colletfea.fea.algebra.sparse import assemble, factorise
+
+
+class FullNewton:
+    """Equilibrium by Newton iterations on every unknown; the condensed solver is held to it."""
+
+    def __init__(self, balance: Balance, settings: Settings):
+        self.balance, self.settings = balance, settings
+
+    def predict(self, u: np.ndarray, t: float, target: float, history: History, stick: bool) -> np.ndarray:
+        """Linear guess at the target parameter: bodies' tangent at u and, with stick, its contact's."""
+        model, number = self.balance.model, self.balance.numbering
+        tables = model.bodies_tangents(u, t)
+        if stick:
+            tables.append(tangent(model.contact, model.contact.evaluate(u, history, stick=True)))
+        moved = number.place(u, target) - u
+        nodal = np.zeros(model.size)
+        for dofs, values in tables:
+            local = (values @ moved[dofs][..., None]).ravel()
+            nodal += np.bincount(dofs.ravel(), weights=local, minlength=model.size)
+        load = number.load(target) - number.load(t)
+        stiffness = assemble(tables, number.number, number.free, number.free)
+        step = np.zeros(number.count)
+        step[: number.free] = factorise(stiffness).solve((load - number.reduce(nodal))[: number.free])
+        return number.place(u + number.expand(step), target)
+
+    def trial(self, u: np.ndarray, t: float, history: History) -> Trial:
+        """The whole model at u, touching points kept."""
+        return _Everything(self.balance, t, history, self.settings.residual).evaluate(u, None, keep=True)
+
+    def equilibrate(self, start: Trial, t: float, history: History, residual: float) -> tuple[Trial, int]:
+        """Balance to residual at parameter t; returns trial and iterations. Raises NotConverged."""
+        found = newton(_Everything(self.balance, t, history, residual, start), start.u, self.settings)
+        return found.trial, found.iterations
+
+
+class _Everything:
+    """The whole model as a problem for newton; known is a trial that need not be evaluated again."""
+
+    def __init__(self, balance: Balance, t: float, history: History, residual: float, known: Trial | None = None):
+        self.balance, self.t, self.history = balance, t, history
+        self.tolerance, self.known = residual, known
+
+    def evaluate(self, u: np.ndarray, frozen: Projection | None, keep: bool = False) -> Trial:
+        if self.known is not None and u is self.known.u:
+            return self.known
+        model = self.balance.model
+        contact = model.contact.evaluate(u, self.history, frozen, keep=keep)
+        nodal = model.bodies_force(u, self.t) + contact.force
+        residual = self.balance.residual(nodal, self.t)
+        scale = self.balance.scale(residual, contact.force, u, self.t)
+        return Trial.of(u, contact, nodal, self.balance.out(residual), scale, self.balance.noise(u, scale))
+
+    def direction(self, trial: Trial, before: Trial | None) -> np.ndarray:
+        model, number = self.balance.model, self.balance.numbering
+        contact = turned_back(model.contact, trial.contact, before and before.contact)
+        tables = [*model.bodies_tangents(trial.u, self.t), tangent(model.contact, contact)]
+        stiffness = assemble(tables, number.number, number.free, number.free)
+        step = np.zeros(number.count)
+        step[: number.free] = -factorise(stiffness).solve(self.balance.residual(trial.out, self.t)[: number.free])
+        return number.expand(step)

@@ -1,0 +1,1 @@
+"""States, increments, events, stages and fields."""

@@ -1,0 +1,44 @@
+"""First guess of an increment: positions and pressures carried on from accepted states."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from colletfea.fea.contact.contact import Contact, History
+from colletfea.fea.stepping.increment import Solver, State
+
+
+def guess(solver: Solver, past: list[State], target: float, reversal: bool) -> tuple[np.ndarray, np.ndarray]:
+    """Positions (size,) and pressures (n,) [MPa] at target, extrapolated from an accepted state far enough back.
+
+    At the start of a stage positions come from a linear prediction and pressures stay; reversal then takes every
+    touching point as sticking.
+    """
+    here, balance = past[-1], solver.balance
+    if len(past) == 1:
+        return solver.predict(here.u, here.t, target, here.history, reversal), here.history.pressure
+    step = target - here.t
+    back = next((s for s in reversed(past[:-1]) if here.t - s.t >= 0.3 * step), past[0])
+    ratio = min(step / (here.t - back.t), 3.5)
+    u = balance.numbering.place(here.u + ratio * (here.u - back.u), target)
+    grown = here.history.pressure + ratio * (here.history.pressure - back.history.pressure)
+    grown = _newcomers(balance.model.contact, u, back.history, here.history, grown)
+    return u, np.maximum(grown, 0.0)
+
+
+def _newcomers(contact: Contact, u: np.ndarray, back: History, here: History, pressure: np.ndarray) -> np.ndarray:
+    """Pressures with those of edges that came onto the leader since back, whole or in part: no line tells theirs.
+
+    They take what the leader bore nearest to their place at u: near its end the pressure goes along with it.
+    """
+    inside, place = contact.places(u)
+    came = contact.edge_sums(inside & np.isinf(back.gap)) > 0
+    on = np.isfinite(here.gap)
+    borne = contact.edge_means(here.pressure) / np.maximum(contact.edge_means(on), 1e-9)
+    pressure = pressure.copy()
+    for part in contact.points:
+        new, old = (part.start + np.flatnonzero(some[part]) for some in (came & inside, on))
+        if len(new) and len(old):
+            old = old[np.argsort(here.place[old])]
+            pressure[new] = np.interp(place[new], here.place[old], borne[old])
+    return pressure

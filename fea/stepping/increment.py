@@ -1,0 +1,154 @@
+"""One increment: from an accepted state to balance at the next parameter, or NotConverged."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Protocol
+
+import numpy as np
+
+from colletfea.fea.contact.contact import SLIP, Evaluation, History
+from colletfea.fea.model.model import Balance
+from colletfea.fea.solvers.newton import NotConverged, Settings, Trial
+
+#: balance at which the first multipliers are judged: whether they serve is known before the last digit. Renewed from
+#: a rougher one, what two solvers find would part by more than a millionth
+_ROUGH = 1e-5
+
+
+class Solver(Protocol):
+    """A way to find equilibrium; full Newton and the condensed solver both are one."""
+
+    balance: Balance
+    settings: Settings
+
+    def predict(self, u: np.ndarray, t: float, target: float, history: History, stick: bool) -> np.ndarray: ...
+
+    def trial(self, u: np.ndarray, t: float, history: History) -> Trial: ...
+
+    def equilibrate(self, start: Trial, t: float, history: History, residual: float) -> tuple[Trial, int]: ...
+
+
+@dataclass(frozen=True)
+class Work:
+    """Energies [N mm] since the start of the run, whole ring."""
+
+    drives: float = 0.0  # put in by the drives, trapezoid
+    loads: float = 0.0  # put in by external loads, trapezoid
+    stored: float = 0.0  # elastic energy of the bodies
+    springs: float = 0.0  # put into the normal penalty springs
+    friction: float = 0.0  # put into friction, mean of old and new traction
+    dissipated: float = 0.0  # part of it that is lost: mean friction limit times what slip is not elastic
+
+    def imbalance(self) -> float:
+        """Relative error of work in = stored + springs + friction."""
+        given = self.drives + self.loads
+        used = self.stored + self.springs + self.friction
+        return abs(given - used) / max(abs(given), abs(self.stored), 1e-300)
+
+
+@dataclass(frozen=True)
+class State:
+    """An accepted state. nodal (size,) is internal - external + contact force; totals are per drive."""
+
+    t: float
+    u: np.ndarray
+    history: History
+    contact: Evaluation
+    nodal: np.ndarray
+    totals: dict[str, float]
+    scale: float  # [N] force scale, see model.Balance
+    balance: float  # largest force out of balance over it
+    penetration: float  # [mm] largest edge mean of what pressure over stiffness has left to the multipliers
+    work: Work
+    iterations: int = 0
+    event: str = ""
+
+
+def initial_state(balance: Balance, t: float = 0.0) -> State:
+    """The unloaded state at rest."""
+    model = balance.model
+    history, u = model.contact.start(), np.zeros(model.size)
+    contact = model.contact.evaluate(u, history)
+    nothing = {n: np.zeros_like(getattr(contact, n)) for n in ("force", "pressure", "traction", "slip", "status")}
+    contact = replace(contact, **nothing)  # overlap of an interference fit has met no increment yet
+    totals = {d.name: 0.0 for d in balance.numbering.drives}
+    kept = contact.history(history.multiplier)
+    return State(t, u, kept, contact, np.zeros(model.size), totals, 1.0, 0.0, 0.0, Work())
+
+
+def solve_increment(solver: Solver, old: State, guess: np.ndarray, t: float, pressure: np.ndarray) -> State:
+    """Balance at t from the accepted state old, which is left untouched. Raises NotConverged.
+
+    guess (size,) are positions to start from; pressure (n,) [MPa] are the first multipliers where the
+    settings augment, else those of old stay. Multipliers are renewed by the edge means of the pressure:
+    one a point would be more conditions than an edge has nodes, and pressures would turn noisy.
+    """
+    settings, spent, contact = solver.settings, 0, solver.balance.model.contact
+    multiplier = contact.edge_means(pressure) if settings.augment else old.history.multiplier
+    rough = max(_ROUGH, settings.residual) if settings.augment else settings.residual
+    for _ in range(settings.max_augmentations + 1):
+        history = replace(old.history, multiplier=multiplier)
+        trial = solver.trial(guess, t, history)
+        for residual in (rough, settings.residual):
+            trial, spent = _equilibrate(solver, trial, t, history, residual, spent)
+            renewed = contact.edge_means(trial.contact.pressure)
+            depth = float(np.max(np.abs(renewed - multiplier) / contact.normal, initial=0.0))
+            if settings.augment and depth > settings.penetration:
+                break
+        else:
+            return _accept(solver.balance, old, trial, multiplier, t, depth, spent)
+        guess, multiplier, rough = trial.u, renewed, settings.residual
+    failure = NotConverged(f"penetration still {depth:.1e} mm after {settings.max_augmentations} augmentations")
+    failure.iterations = spent
+    raise failure
+
+
+def _equilibrate(
+    solver: Solver, trial: Trial, t: float, history: History, residual: float, spent: int
+) -> tuple[Trial, int]:
+    """The trial in balance and all iterations spent; they go into what it may raise, too."""
+    try:
+        trial, iterations = solver.equilibrate(trial, t, history, residual)
+    except NotConverged as err:
+        err.iterations += spent
+        raise
+    return trial, spent + iterations
+
+
+def _accept(balance: Balance, old: State, trial: Trial, multiplier, t, depth, spent) -> State:
+    model, number = balance.model, balance.numbering
+    nodal = trial.out
+    residual = balance.residual(nodal, t)
+    drives = balance.numbering.reduce(nodal)
+    totals = number.totals(drives)
+    before = number.reduce(old.nodal)
+    work = _work(model, old, trial, t, number.power((before + drives) / 2, trial.u - old.u))
+    seen = (residual, trial.contact.force, trial.u, t)
+    return State(
+        t, trial.u, trial.contact.history(multiplier), trial.contact, nodal, totals,
+        balance.scale(*seen), balance.norm(*seen), depth, work, spent,
+    )
+
+
+def _work(model, old: State, trial: Trial, t: float, drives: float) -> Work:
+    a, b, history = old.contact, trial.contact, old.history
+    loads = 0.0
+    if model.loads:
+        mean = (model.external(old.u, old.t) + model.external(trial.u, t)) / 2
+        loads = float(mean @ (trial.u - old.u))
+    depth_a, depth_b = (np.where(e.pressure > 0, e.gap, np.minimum(e.gap, 0.0)) for e in (a, b))
+    push = (a.pressure * a.area + b.pressure * b.area) / 2
+    springs = float(np.sum(push * (depth_a - depth_b)))
+    # a point that came in over the leader's end was loaded from its first step on
+    came = np.isinf(history.gap) & (b.pressure > 0)
+    drag_a, drag_b = history.traction * a.area[:, None], b.traction * b.area[:, None]
+    drag = (np.where(came[:, None], drag_b, drag_a) + drag_b) / 2
+    elastic = (b.traction - history.traction) / model.contact.tangential[:, None]
+    lost = np.linalg.norm(b.slip - elastic, axis=1) * (b.status == SLIP)
+    limit = model.contact.friction * np.where(came, b.pressure * b.area, push)
+    w = old.work
+    return Work(
+        w.drives + drives, w.loads + loads, model.solid.energy(trial.u), w.springs + springs,
+        w.friction + float(np.sum(drag * b.slip)), w.dissipated + float(np.sum(limit * lost)),
+    )

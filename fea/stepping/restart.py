@@ -1,0 +1,32 @@
+"""An accepted state carried to another model of the same mesh: the twist unknown switched on."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from colletfea.fea.stepping.increment import State
+from colletfea.fea.model.model import Balance, Model
+
+
+def with_twist(state: State, before: Model, after: Model) -> State:
+    """State (u, w) of one model as state (u, w, phi = 0) of its twin with twist; contact unchanged."""
+    u = np.zeros((len(after.mesh.nodes), after.unknowns))
+    u[:, :2] = state.u.reshape(-1, before.unknowns)
+    around = np.zeros(len(state.history.traction))
+    traction = np.column_stack([state.history.traction, around])
+    history = replace(state.history, traction=traction, angle=np.zeros(len(after.mesh.nodes)))
+    return settle(replace(state, u=u.ravel(), history=history), after)
+
+
+def settle(state: State, model: Model) -> State:
+    """The state at the start of a stage: parameter 0, contact and forces evaluated at rest."""
+    contact = model.contact.evaluate(state.u, state.history, stick=True)
+    nodal = model.bodies_force(state.u, 0.0) + contact.force
+    return replace(state, t=0.0, contact=contact, nodal=nodal, iterations=0, event="")
+
+
+def under(state: State, balance: Balance) -> State:
+    """The state with its totals counted for another set of drives."""
+    return replace(state, totals=balance.numbering.totals(balance.numbering.reduce(state.nodal)))

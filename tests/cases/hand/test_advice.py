@@ -1,0 +1,69 @@
+"""What report and verdicts draw from the hand calculation: worst friction, stages, advice; its speed and its imports."""
+
+
+from helpers.hand import closed_case, slit_case
+from pytest import approx
+
+from colletfea.cases.hand import advice, calculation
+from colletfea.cases.hand import columns
+from colletfea.cases.hand.coupling import coupling
+from colletfea.cases.hand.slit_model import Slits
+
+
+def test_worst_friction_pair_of_the_flanged_hub():
+    """The worst pair asks for about half as much force again as the nominal one."""
+    case = slit_case(flange=(6.0, 52.0))
+    worst = calculation.at_friction(case, cone=0.13, bore=0.09)["refined"]["clamp_force_N"]
+    nominal = calculation.at_friction(case, cone=0.10, bore=0.12)
+    assert nominal == {name: calculation.hand(case)[name] for name in ("plain", "refined")}
+    assert 1.4 < worst / nominal["refined"]["clamp_force_N"] < 1.6
+
+
+def test_stages_run_through_closing_to_clamp():
+    hand, stages = calculation.hand(closed_case()), calculation.stages(closed_case())
+    refined = hand["refined"]
+    assert stages["refined"][0] == (0.0, 0.0)
+    assert stages["refined"][1:] == (
+        (refined["closing_travel_mm"], refined["closing_force_N"]),
+        (refined["clamp_travel_mm"], refined["clamp_force_N"]),
+    )
+    assert (
+        stages["plain"][1][0] == stages["plain"][2][0]
+        and stages["plain"][2][1] == hand["plain"]["clamp_force_N"]
+    )
+    assert len(calculation.stages(closed_case(duty=None))["refined"]) == 2
+
+
+def test_advice_recomputes_the_changed_design():
+    entries = {entry["key"]: entry for entry in advice.advice(closed_case())}
+    designed = entries[None]
+    assert designed["clamp_force_N"] == calculation.hand(closed_case())["refined"]["clamp_force_N"]
+    thinner = calculation.hand(closed_case(sleeve__nose_wall=1.05))["refined"]
+    assert entries["sleeve.nose_wall"]["closing_force_N"] == approx(thinner["closing_force_N"])
+    better = calculation.hand(closed_case(friction={"cone": 0.08, "bore": 0.15}))["refined"]
+    assert entries["friction.bore"]["grip_force_N"] == approx(better["grip_force_N"])
+    assert entries["sleeve.slits"]["closing_force_N"] < 0.02 * designed["closing_force_N"]
+
+
+def test_softer_or_slit_sleeves_leave_the_plain_grip_force_alone():
+    """The plain grip force moves with friction only, at a given duty, shaft and taper."""
+    base = coupling(slit_case())
+    grips = [
+        columns.plain(base.changed(**change))["grip_force_N"]
+        for change in (
+            {},
+            {"sleeve_young": 70000.0},
+            {"nose_wall": 1.0},
+            {"slits": Slits()},
+            {"clearance": 0.01},
+        )
+    ]
+    assert grips == [grips[0]] * 5
+    assert columns.plain(base.changed(bore_friction=0.15))["grip_force_N"] < grips[0]
+    assert columns.plain(base.changed(cone_friction=0.05))["grip_force_N"] < grips[0]
+
+
+def test_advice_reads_as_sentences():
+    lines = advice.sentences(slit_case(Slits("through", 1, 1.5, 0.0, False), (6.0, 52.0)))
+    assert any("cuts_flange" in line for line in lines) and all(line.endswith(".") for line in lines)
+    assert "more friction in the bore" in lines[-2] and "other checks" in lines[-1]

@@ -1,0 +1,39 @@
+"""Sparse assembly and factorisation."""
+
+import numpy as np
+import pytest
+from helpers.solids import dense
+from scipy.sparse import csc_matrix
+
+from colletfea.fea.solvers.newton import NotConverged
+from colletfea.fea.algebra.sparse import assemble, factorise
+
+RNG = np.random.default_rng(8)
+TABLES = [
+    (RNG.integers(0, 9, (5, 4)), RNG.standard_normal((5, 4, 4))),
+    (RNG.integers(0, 9, (3, 2)), RNG.standard_normal((3, 2, 2))),
+]
+NUMBER = np.array([0, 3, 3, 1, 5, 2, 4, 6, 6])  # two ties; 7 independent unknowns
+
+
+def test_sum_of_tables_is_the_dense_sum_on_independent_unknowns():
+    whole = sum(dense(dofs, values, 9) for dofs, values in TABLES)
+    tie = np.zeros((9, 7))
+    tie[np.arange(9), NUMBER] = 1
+    expected = tie.T @ whole @ tie
+    np.testing.assert_allclose(assemble(TABLES, NUMBER, 7, 7).toarray(), expected, atol=1e-14)
+    np.testing.assert_allclose(assemble(TABLES, NUMBER, 4, 7).toarray(), expected[:4], atol=1e-14)
+    np.testing.assert_allclose(assemble(TABLES, NUMBER, 5, 5).toarray(), expected[:5, :5], atol=1e-14)
+
+
+def test_factor_solves_an_unsymmetric_system():
+    matrix = np.eye(6) * 5 + RNG.standard_normal((6, 6))
+    right = RNG.standard_normal(6)
+    np.testing.assert_allclose(
+        factorise(csc_matrix(matrix)).solve(right), np.linalg.solve(matrix, right), rtol=1e-12
+    )
+
+
+def test_singular_matrix_is_reported_as_no_convergence():
+    with pytest.raises(NotConverged, match="tangent is singular"):
+        factorise(csc_matrix(np.diag([1.0, 0.0, 2.0])))

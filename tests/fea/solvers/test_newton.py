@@ -1,0 +1,200 @@
+"""Newton's method: quadratic tail, line search, and failure that says what happened."""
+
+from types import SimpleNamespace
+
+import numpy as np
+import pytest
+from helpers.contact import small_cone
+from helpers.contact import solve as solve_contact
+from helpers.grid import block, join, spread
+from helpers.solids import hold, solve
+
+from colletfea.fea.contact.contact import SLIP
+from colletfea.fea.model.drives import Z
+from colletfea.fea.model.loads import Pressure
+from colletfea.fea.bodies.elastic import Elastic
+from colletfea.fea.model.model import Balance
+from colletfea.fea.solvers.newton import NotConverged, Settings, Trial, newton
+from colletfea.fea.stepping.run import Stopped
+
+
+class Scalar:
+    """One equation f(x) = 0 in the clothes of a model."""
+
+    tolerance = 1e-12
+
+    def __init__(self, f, slope, noise=0.0, scale=lambda x: 1.0):
+        self.f, self.slope, self.noise, self.scale, self.seen, self.frozen = f, slope, noise, scale, [], []
+
+    def evaluate(self, u, frozen):
+        self.seen.append(float(u[0]))
+        self.frozen.append(frozen)
+        left = float(np.abs(self.f(u)[0]))
+        return Trial(u, SimpleNamespace(foot="kept"), self.f(u), left, left / self.scale(float(u[0])), self.noise)
+
+    def direction(self, trial, before):
+        return -trial.out / self.slope(trial.u)
+
+
+def test_root_is_found_and_iterations_are_counted():
+    found = newton(Scalar(lambda x: x**2 - 2, lambda x: 2 * x), np.array([1.0]), Settings())
+    assert found.trial.u[0] == pytest.approx(2**0.5, abs=1e-12)
+    assert found.iterations == 5  # 1, 1.5, 1.4167, 1.414216, 1.41421356237: errors squared each time
+
+
+def test_balanced_start_needs_no_iteration():
+    assert newton(Scalar(lambda x: x - 3, lambda x: 1 + 0 * x), np.array([3.0]), Settings()).iterations == 0
+
+
+def test_line_search_halves_until_the_residual_falls():
+    """atan from 3: a full step goes to -9.5, further off; halving brings it home, plain Newton diverges."""
+    problem = Scalar(np.arctan, lambda x: 1 / (1 + x**2))
+    found = newton(problem, np.array([3.0]), Settings())
+    assert abs(found.trial.u[0]) < 1e-12 and abs(problem.seen[1]) > 9
+    with pytest.raises(NotConverged), np.errstate(all="ignore"):
+        newton(Scalar(np.arctan, lambda x: 1 / (1 + x**2)), np.array([3.0]), Settings(halvings=0))
+
+
+def test_a_step_that_lowers_force_and_scale_alike_is_taken_whole():
+    """A guess that presses too hard has the scale of its own contact force: x / x is 1 all the way down to 1."""
+    problem = Scalar(lambda x: x - 1, lambda x: 1 + 0 * x, scale=lambda x: abs(x - 1) if x > 2 else 1.0)
+    assert newton(problem, np.array([9.0]), Settings()).iterations == 1
+    slow = Scalar(lambda x: x - 1, lambda x: 2 + 0 * x, scale=lambda x: max(abs(x - 1), 1e-3))
+    newton(slow, np.array([9.0]), Settings(max_iterations=60))
+    assert slow.seen[:4] == [9.0, 5.0, 3.0, 2.0]  # no halving, although the norm stays at 1
+
+
+def test_failure_carries_reason_and_every_norm():
+    with pytest.raises(
+        NotConverged, match=r"residual still .* of the force scale after 7 iterations"
+    ) as caught:
+        newton(Scalar(lambda x: x**2 + 1, lambda x: 2 * x), np.array([0.5]), Settings(max_iterations=7))
+    assert len(caught.value.norms) == caught.value.iterations == 8
+    assert caught.value.norms[0] == 1.25 and min(caught.value.norms) >= 1
+
+
+def shrinking(factor):
+    """A residual that shrinks by this factor an iteration."""
+    return Scalar(lambda x: x, lambda x: 1 / (1 - factor) + 0 * x)
+
+
+def test_steady_gain_may_take_more_than_the_iterations_set():
+    """Halved each time, 1 falls below 1e-12 after 40 iterations, ten beyond the limit."""
+    assert newton(shrinking(0.5), np.array([1.0]), Settings(max_iterations=30)).iterations == 40
+
+
+@pytest.mark.parametrize("factor, spent", [(0.99, 30), (0.97, 120)])
+def test_slow_gain_ends_at_the_limit_and_any_at_four_times_it(factor, spent):
+    """Ten iterations gain 0.904 and 0.737: too little to go on, and enough, but not for ever."""
+    with pytest.raises(NotConverged, match=f"after {spent} iterations") as caught:
+        newton(shrinking(factor), np.array([1.0]), Settings(max_iterations=30))
+    assert len(caught.value.norms) == spent + 1
+    assert caught.value.norms[-1] == pytest.approx(factor**spent, rel=1e-9)
+
+
+@pytest.mark.parametrize("noise, accepted", [(0.9, False), (1.1, True)])
+def test_residual_that_no_longer_falls_is_accepted_below_the_noise_only(noise, accepted):
+    """x^2 + 1 never falls below 1: that counts as rounding under a noise of 1.1, as failure under 0.9."""
+    problem = Scalar(lambda x: x**2 + 1, lambda x: 2 * x, noise)
+    if accepted:
+        found = newton(problem, np.array([0.5]), Settings())
+        assert 1 <= found.trial.norm <= noise and found.iterations > 1
+    else:
+        with pytest.raises(NotConverged):
+            newton(problem, np.array([0.5]), Settings())
+
+
+def test_residual_that_still_falls_is_not_accepted_for_its_noise():
+    """Under the noise but still falling: iterations go on to the tolerance, so noise costs no accuracy."""
+    found = newton(Scalar(lambda x: x**2 - 2, lambda x: 2 * x, noise=10.0), np.array([1.0]), Settings())
+    assert found.trial.norm <= Scalar.tolerance
+
+
+def test_residual_that_is_not_finite_stops_at_once():
+    with pytest.raises(NotConverged, match="not finite") as caught:
+        newton(
+            Scalar(lambda x: x * np.nan if x[0] != 1 else x, lambda x: 1 + 0 * x), np.array([1.0]), Settings()
+        )
+    assert len(caught.value.norms) == 2
+
+
+def test_contact_is_frozen_after_the_iterations_set():
+    problem = Scalar(lambda x: x**2 + 1, lambda x: 2 * x)
+    with pytest.raises(NotConverged):
+        newton(problem, np.array([0.5]), Settings(max_iterations=6, freeze_after=3, halvings=0))
+    assert problem.frozen == [None] * 4 + ["kept"] * 3
+
+
+def test_edges_frozen_before_stay_frozen_and_are_handed_back():
+    problem = Scalar(lambda x: x**2 - 2, lambda x: 2 * x)
+    assert newton(problem, np.array([1.0]), Settings(), frozen="before").frozen == "before"
+    assert set(problem.frozen) == {"before"}
+
+
+RING = join({"ring": block(10, 20, spread(0, 10, 2), spread(0, 1, 4))})
+
+
+def squeezed(**settings):
+    """A soft ring under follower pressure outside, up to a twelfth of its modulus."""
+    load = Pressure("ring.outer", lambda t: 80 * t)
+    return solve(RING, Elastic(1000.0, 0.3), [hold("ring.bottom", Z)], [load], **settings)
+
+
+def test_step_that_is_not_finite_is_refused_before_it_is_tried():
+    with pytest.raises(NotConverged, match="the step is not finite"):
+        newton(Scalar(lambda x: x - 3, lambda x: 0 * x + np.nan), np.array([1.0]), Settings())
+
+
+@pytest.mark.filterwarnings("error")
+def test_trial_that_overflows_is_refused_without_a_warning():
+    """Newton on exp(x) = 1000 from x = -10 leaps to 2e7."""
+    with pytest.raises(NotConverged, match="not finite"):
+        newton(Scalar(lambda x: np.exp(x) - 1000, np.exp), np.array([-10.0]), Settings())
+
+
+def test_residual_falls_quadratically_near_the_solution(monkeypatch):
+    """Exponent of successive residuals at least 1.8 above round-off.
+
+    Measured 2.02: residuals 1.8e-2, 2.2e-4, 3.1e-8.
+
+    An unreachable tolerance makes the run fail and hand over all its norms; without a noise, else it is accepted
+    as soon as rounding stops it.
+    """
+    monkeypatch.setattr(Balance, "noise", lambda self, u, scale: 0.0)
+    with pytest.raises(Stopped) as caught:
+        squeezed(residual=0.0, max_iterations=12, augment=False)
+    norms = np.array(caught.value.cause.norms)
+    tail = norms[(norms < 1e-1) & (norms > 1e-11)]
+    exponents = np.log(tail[2:] / tail[1:-1]) / np.log(tail[1:-1] / tail[:-2])
+    assert len(exponents) >= 1 and exponents[-1] >= 1.8
+    assert norms.min() < 1e-13
+
+
+def test_residual_falls_quadratically_while_a_ring_slides(monkeypatch):
+    """The same with contact and friction, every touching point sliding: measured 2.2, residuals 6.2e-2, 4.3e-5, 4.9e-12.
+
+    A symmetrised tangent does not get there.
+    """
+    monkeypatch.setattr(Balance, "noise", lambda self, u, scale: 0.0)
+    model, drives = small_cone()
+    push, kept = drives(lambda t: t), {"augment": False}
+    (half,) = solve_contact(model, push, (0.5,), residual=1e-9, **kept)
+    with pytest.raises(Stopped) as caught:
+        solve_contact(model, push, (1.0,), half, residual=0.0, max_iterations=8, **kept)
+    (whole,) = solve_contact(model, push, (1.0,), half, residual=1e-9, **kept)
+    assert set(whole.contact.status[whole.contact.pressure > 0]) == {SLIP}
+    norms = np.array(caught.value.cause.norms[1:4])
+    assert norms[0] < 0.1 and norms[2] < 1e-10
+    assert np.log(norms[2] / norms[1]) / np.log(norms[1] / norms[0]) >= 1.8
+
+
+def test_stopped_run_names_the_last_parameter_and_the_cause():
+    with pytest.raises(Stopped, match="no equilibrium beyond 0.5: residual still") as caught:
+        squeezed(targets=(0.25, 0.5, 40.0), max_iterations=3)
+    assert caught.value.t == 0.5 and caught.value.cause.norms
+
+
+def test_self_balanced_load_is_measured_against_itself():
+    """No reaction anywhere: without the load in the scale the search for a step has nothing to go by."""
+    trial = squeezed(targets=(1.0,))
+    assert trial.state.iterations <= 6 and trial.state.balance < 1e-9

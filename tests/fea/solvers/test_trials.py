@@ -1,0 +1,77 @@
+"""What both solvers do with a first guess, and with points that slide back: it saves iterations and moves no result."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from helpers.contact import small_cone, solve
+
+from colletfea.fea.solvers import condensed, full
+from colletfea.fea.solvers.condensed import Condensed
+from colletfea.fea.contact.contact import Contact
+from colletfea.fea.solvers.full import FullNewton
+from colletfea.fea.model.model import Balance
+from colletfea.fea.solvers.newton import Settings
+
+SOLVERS = pytest.mark.parametrize("kind, module", [(FullNewton, full), (Condensed, condensed)], ids=["full", "condensed"])
+
+
+@SOLVERS
+def test_a_guess_that_lifts_the_ring_off_still_touches_and_is_never_in_balance(kind, module):
+    """Ring 0.01 mm off its cone: without what is kept there would be no contact at all. Balance is found all the same,
+    and nothing pulls any more."""
+    model, drives = small_cone()
+    (state,) = solve(model, drives(lambda t: t), (0.5,))
+    solver = kind(Balance.of(model, drives(lambda t: t)), Settings())
+    lifted = state.u.reshape(-1, 2).copy()
+    lifted[model.mesh.body_nodes("ring"), 0] += 0.01
+    trial = solver.trial(lifted.ravel(), state.t, state.history)
+    assert np.count_nonzero(trial.contact.pressure < 0) == np.count_nonzero(state.contact.pressure > 0) > 0
+    assert trial.norm >= 1
+    found, _ = solver.equilibrate(trial, state.t, state.history, 1e-9)
+    assert found.norm <= 1e-9 and found.contact.pressure.min() >= 0
+
+
+@SOLVERS
+def test_steps_are_taken_with_the_law_of_points_that_turn_back(kind, module, monkeypatch):
+    """The contact of the trial before goes in, and the tangent is that of what comes out."""
+    befores, made, used, real = [], [], [], module.tangent
+
+    def eased(contact, now, before):
+        befores.append(before)
+        made.append(replace(now))
+        return made[-1]
+
+    def tangent(contact, ev, *points):
+        used.append(ev)
+        return real(contact, ev, *points)
+
+    model, drives = small_cone()
+    (state,) = solve(model, drives(lambda t: t), (0.5,), augment=False)
+    monkeypatch.setattr(module, "turned_back", eased)
+    monkeypatch.setattr(module, "tangent", tangent)
+    solve(model, drives(lambda t: t), (1.0,), state, condensed=kind is Condensed, augment=False)
+    assert befores[0] is None and any(b is not None for b in befores)
+    assert used and all(any(ev is m for m in made) for ev in used)
+
+
+def test_points_are_followed_from_a_settled_start_only(monkeypatch):
+    """From others they are searched: along a wild trial position a walk goes astray."""
+    norms, followed, real = [], [], condensed._Surface.evaluate
+    contact_of = Contact.evaluate
+
+    def surface(self, u, frozen):
+        norms.append(self.start.norm if u is not self.start.u else None)
+        return real(self, u, frozen)
+
+    def evaluate(self, u, *given, near=None, **kept):
+        if norms and norms[-1] is not None:
+            followed.append((norms.pop(), near is not None))
+        return contact_of(self, u, *given, near=near, **kept)
+
+    model, drives = small_cone()
+    monkeypatch.setattr(condensed._Surface, "evaluate", surface)
+    monkeypatch.setattr(Contact, "evaluate", evaluate)
+    solve(model, drives(lambda t: t), (0.2, 0.4, 0.6), condensed=True)
+    assert {near for _, near in followed} == {True, False}
+    assert all(near == (norm < 0.01) for norm, near in followed)

@@ -1,0 +1,160 @@
+"""One increment: both solvers agree, forces and work balance, penetration is met, failures are raised."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from helpers.contact import build, hold, seat, small_cone, solve, touching
+from helpers.grid import block, join, spread
+
+from colletfea.fea.contact.contact import SLIP, STICK
+from colletfea.fea.model.drives import ANGLE, Drive, Z
+from colletfea.fea.stepping.increment import initial_state
+from colletfea.fea.bodies.elastic import Elastic
+from colletfea.fea.model.model import Balance
+from colletfea.fea.stepping.run import Stopped
+
+FITTED = {"residual": 1e-9, "penetration": 1e-4}
+
+
+def pushed_and_drawn(condensed, twist=False):
+    """Push onto the cone and part of the way back: model and all accepted states."""
+    model, drives = small_cone(twist=twist)
+    still = [hold("turn plug", "plug.bottom", ANGLE), hold("turn ring", "ring.top", ANGLE)] if twist else []
+    on = solve(model, [*drives(lambda t: 0.3 * t), *still], (0.1, 0.4, 0.7, 1.0), condensed=condensed, **FITTED)
+    back = [*drives(lambda t: 0.3 * (1 - t)), *still]
+    start = replace(on[-1], t=0.0)
+    off = solve(model, back, (0.005, 0.01, 0.015, 0.02, 0.03, 0.1, 0.2), start, condensed=condensed, reversal=True, **FITTED)
+    return model, on, off
+
+
+def test_condensed_solver_equals_full_newton_on_push_and_reversal():
+    """Positions, push force and friction to 1e-6 of their largest, through sliding, sticking and sliding back."""
+    model, *full = pushed_and_drawn(False)
+    _, *fast = pushed_and_drawn(True)
+    seen = set()
+    for one, other in zip([*full[0], *full[1]], [*fast[0], *fast[1]], strict=True):
+        assert np.max(np.abs(one.u - other.u)) < 1e-6 * np.max(np.abs(one.u))
+        for field in ("pressure", "traction"):
+            a, b = getattr(one.contact, field), getattr(other.contact, field)
+            assert np.max(np.abs(a - b)) < 1e-6 * np.max(one.contact.pressure)
+        assert one.totals["push"] == pytest.approx(other.totals["push"], abs=1e-6 * seat(model, one)[1].normal_force)
+        seen |= set(one.contact.status)
+    assert {STICK, SLIP} <= seen
+
+
+def test_condensed_solver_equals_full_newton_on_a_press_fit_that_slides():
+    def fit(condensed):
+        shaft = block(0, 10.005, spread(0, 24, 9), spread(0, 1, 3))
+        ring = block(9.995, 16, spread(4, 14, 4), spread(0, 1, 3))
+        model = build(join({"shaft": shaft, "ring": ring}), (touching("ring.inner", "shaft.outer", friction=0.15),))
+        base = hold("base", "shaft.bottom", Z)
+        kept = {"condensed": condensed, "residual": 1e-9, "penetration": 2e-5}
+        (first,) = solve(model, [base, hold("push", "ring.top", Z)], **kept)
+        push = Drive("push", "ring.top", Z, displacement=lambda t: -0.6 * t)
+        return model, solve(model, [base, push], (0.25, 0.5, 1.0), replace(first, t=0.0), **kept)[-1]
+
+    (model, full), (_, fast) = fit(False), fit(True)
+    assert np.max(np.abs(full.u - fast.u)) < 1e-6 * np.max(np.abs(full.u))
+    assert seat(model, fast)[1].normal_force == pytest.approx(seat(model, full)[1].normal_force, rel=1e-6)
+    assert fast.totals["push"] == pytest.approx(full.totals["push"], rel=1e-6)
+    assert -full.totals["push"] == pytest.approx(0.15 * seat(model, full)[1].normal_force, rel=1e-3)
+
+
+@pytest.mark.parametrize("twist", [False, True], ids=["plane", "twist"])
+@pytest.mark.parametrize("condensed", [False, True], ids=["full", "condensed"])
+def test_every_accepted_state_balances(condensed, twist):
+    """Sum of reactions 0, and each body's reaction against its contact force: 1e-8 of the model's force scale."""
+    model, on, off = pushed_and_drawn(condensed, twist)
+    ring = model.mesh.body_nodes("ring")
+    for state in [*on, *off]:
+        scale = seat(model, state)[1].normal_force
+        assert abs(state.totals["push"] + state.totals["base"]) < 1e-8 * scale
+        contact = state.contact.force.reshape(-1, model.unknowns)
+        assert abs(contact[ring, 1].sum() - state.totals["push"]) < 1e-8 * scale
+        assert abs(contact[:, 1].sum()) < 1e-12 * np.abs(contact[:, 1]).sum()
+        assert state.balance <= 1e-9
+        if twist:
+            assert abs(state.totals["turn plug"] + state.totals["turn ring"]) < 1e-8 * scale * 10
+
+
+def test_work_of_push_and_release_balances():
+    """Work in = stored + springs + friction by trapezoids: 0.01 %, measured 0.0035 % pushed and 0.003 % with the way
+    back. Every increment dissipates, but the first of the way back, in which every point sticks: that one takes nothing.
+
+    The way back starts in small increments: in one that turns friction round wholly the trapezoid of old and new
+    traction is near 0, and with it the work counted.
+    """
+    _, on, off = pushed_and_drawn(True)
+    assert on[-1].work.imbalance() < 1e-4
+    assert off[-1].work.imbalance() < 1e-4
+    lost = np.diff([0.0, *(s.work.dissipated for s in [*on, *off])])
+    slides = np.array([SLIP in s.contact.status for s in [*on, *off]])
+    assert list(np.flatnonzero(~slides)) == [len(on)]
+    assert np.all(lost[slides] > 0) and lost[len(on)] == 0
+    assert on[-1].work.friction >= on[-1].work.dissipated
+
+
+def test_penetration_is_met_by_augmentation_only():
+    model, drives = small_cone()
+    move = drives(lambda t: 0.3 * t)
+    (plain,) = solve(model, move, augment=False, residual=1e-9)
+    (tight,) = solve(model, move, **FITTED)
+    assert plain.penetration > FITTED["penetration"] >= tight.penetration
+    assert np.all(plain.history.multiplier == 0) and np.any(tight.history.multiplier > 0)
+
+
+@pytest.mark.parametrize("condensed", [True, False], ids=["condensed", "full"])
+def test_penetration_far_below_what_a_rough_balance_shows_is_met(condensed):
+    """Multipliers renewed at a balance of 1e-5 alone end at 8e-10 mm, measured."""
+    model, drives = small_cone()
+    (state,) = solve(model, drives(lambda t: 0.3 * t), condensed=condensed, penetration=1e-11)
+    assert state.penetration <= 1e-11
+
+
+def test_penetration_that_cannot_be_met_is_not_converged():
+    model, drives = small_cone()
+    with pytest.raises(Stopped, match="penetration still .* mm after 1 augmentations"):
+        solve(model, drives(lambda t: 0.3 * t), residual=1e-9, penetration=1e-9, max_augmentations=1)
+
+
+def test_interference_starts_without_friction():
+    """An overlap at the start has no history: nothing pushes along the fit before the first increment."""
+    shaft = block(0, 10.01, spread(0, 20, 8), spread(0, 1, 4))
+    hub = block(9.99, 20, spread(0, 20, 6), spread(0, 1, 4))
+    model = build(join({"shaft": shaft, "hub": hub}), (touching("hub.inner", "shaft.outer", friction=0.15),))
+    first = initial_state(Balance.of(model, []))
+    assert np.all(first.history.traction == 0) and np.all(first.history.pressure == 0)
+    middle = [hold(body, model.mesh.edge_nodes(f"{body}.{side}")[n : n + 1], Z) for body, side, n in
+              (("shaft", "outer", 8), ("hub", "inner", 6))]
+    (state,) = solve(model, middle, residual=1e-8, penetration=2e-5)
+    total = seat(model, state)[1]
+    assert abs(total.axial_force) < 1e-2 * total.normal_force
+    assert state.work.imbalance() < 2e-3
+
+
+def test_body_that_nothing_holds_is_not_accepted():
+    """A rod loose in a bore, drawn by a force: there is no equilibrium, and none may be reported."""
+    rod = block(0, 9.9, spread(0, 20, 4), spread(0, 1, 2))
+    bore = block(10, 14, spread(0, 20, 4), spread(0, 1, 2))
+    model = build(join({"rod": rod, "bore": bore}), (touching("rod.outer", "bore.inner", friction=0.1),))
+    drives = [hold("bore", "bore.bottom", Z), Drive("pull", "rod.top", Z, force=lambda t: 1000 * t)]
+    with pytest.raises(Stopped):
+        solve(model, drives)
+
+
+def test_same_case_in_metres_takes_the_same_iterations():
+    """Stop rules are dimensionless: mm and MPa against m and Pa, equal iterations, forces to 1e-6."""
+    def press(length, stress):
+        shaft = block(0, 10.005 * length, spread(0, 20 * length, 6), spread(0, 1, 3))
+        hub = block(9.995 * length, 20 * length, spread(0, 20 * length, 5), spread(0, 1, 3))
+        mesh = join({"shaft": shaft, "hub": hub})
+        pair = touching("hub.inner", "shaft.outer", young=2.1e5 * stress, friction=0.1)
+        model = build(mesh, (pair,), Elastic(2.1e5 * stress, 0.3))
+        drives = [hold("shaft", "shaft.bottom", Z), hold("hub", "hub.bottom", Z)]
+        (state,) = solve(model, drives, residual=1e-8, penetration=2e-5 * length)
+        return state.iterations, seat(model, state)[1].normal_force / (stress * length**2)
+
+    (a, force), (b, other) = press(1.0, 1.0), press(1e-3, 1e6)
+    assert a == b
+    assert force == pytest.approx(other, rel=1e-6)

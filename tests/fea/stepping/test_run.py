@@ -1,0 +1,196 @@
+"""Increments of a stage: growth, cut-back, events, and how a stage ends."""
+
+import numpy as np
+import pytest
+from helpers.contact import small_cone
+
+from colletfea.fea.solvers.full import FullNewton
+from colletfea.fea.stepping.increment import Work, initial_state
+from colletfea.fea.model.model import Balance
+from colletfea.fea.solvers.newton import NotConverged, Settings
+from colletfea.fea.stepping.run import Event, Steps, Stopped, Tally, run, run_through
+
+TRAVEL = 0.3
+
+
+def solver(clearance=0.0, kind=FullNewton, **settings):
+    model, drives = small_cone(clearance=clearance)
+    balance = Balance.of(model, drives(lambda t: TRAVEL * t))
+    return kind(balance, Settings(**{"residual": 1e-8, "penetration": 1e-4} | settings))
+
+
+class Failing:
+    """A solver that raises an error of choice beyond a parameter."""
+
+    def __init__(self, inner, limit, error):
+        self.inner, self.limit, self.error = inner, limit, error
+        self.balance, self.settings, self.predict = inner.balance, inner.settings, inner.predict
+        self.equilibrate, self.tried = inner.equilibrate, []
+
+    def trial(self, u, t, history):
+        self.tried.append(t)
+        if t > self.limit:
+            raise self.error
+        return self.inner.trial(u, t, history)
+
+
+def start(solver):
+    return initial_state(solver.balance)
+
+
+def test_steps_grow_to_the_largest_and_end_on_the_end():
+    one = solver()
+    states = list(run(one, start(one), 1.0, Steps(0.05, 0.3, 2.0)))
+    sizes = np.diff([0.0, *(s.t for s in states)])
+    np.testing.assert_allclose(sizes[:3], [0.05, 0.1, 0.2])
+    assert sizes.max() <= 0.3 * 1.3 + 1e-12 and states[-1].t == 1.0
+
+
+def test_steps_do_not_grow_while_the_work_balance_leaks(monkeypatch):
+    """2.5 % until 0.2, then 1.5 %: steps of the first size so far, and growth from there."""
+    imbalance = {0.05: 0.025, 0.1: 0.025, 0.15: 0.025, 0.2: 0.015, 0.3: 0.015}
+    one, seen = solver(), iter(imbalance.values())
+    monkeypatch.setattr(Work, "imbalance", lambda self: next(seen, 0.0))
+    states = list(run(one, start(one), 0.4, Steps(0.05, 0.3, 2.0)))
+    np.testing.assert_allclose([s.t for s in states][:5], list(imbalance))
+
+
+def test_run_with_cut_backs_equals_a_run_asked_for_its_parameters_bit_for_bit():
+    """A rejected attempt leaves no trace in positions, history, reactions or work."""
+    hasty = solver(clearance=0.05, max_iterations=2, augment=False)
+    tally = Tally()
+    states = list(run(hasty, start(hasty), 1.0, Steps(0.5, 0.5), tally=tally))
+    assert tally.cutbacks >= 2
+    again = list(run_through(hasty, start(hasty), [s.t for s in states]))
+    for one, other in zip(states, again, strict=True):
+        assert np.array_equal(one.u, other.u)
+        for name, value in vars(one.history).items():
+            assert np.array_equal(value, getattr(other.history, name)), name
+        assert one.totals == other.totals and one.work == other.work
+
+
+def test_stage_that_ends_just_before_an_event_ends_where_it_was_told():
+    one = solver()
+    behind = Event("behind", lambda s: s.t - 1.001, 1e-9)
+    states = list(run(one, start(one), 1.0, Steps(0.4, 0.5), [behind]))
+    assert states[-1].t == 1.0 and not states[-1].event
+
+
+def test_event_that_draws_back_from_its_landing_does_not_lead_beyond_the_stage():
+    """Due at 0.85 until 0.8 is reached, then twenty times slower: it would come at 1.8."""
+    one = solver()
+    shy = Event("shy", lambda s: s.t - 0.85 if s.t <= 0.8 else 0.05 * (s.t - 1.8), 1e-9)
+    states = list(run(one, start(one), 1.0, Steps(0.4, 0.4), [shy]))
+    assert states[-1].t == 1.0 and not any(s.event for s in states)
+
+
+def test_smooth_event_is_landed_on_in_fewer_tries():
+    """The push force goes on alike behind the event, so both sides of it serve: 4 tries in all, 5 from one side."""
+    tried = []
+    for smooth in (True, False):
+        counted = Failing(solver(), np.inf, NotConverged("never"))
+        wanted = Event("force", lambda s: -s.totals["push"] / 5000 - 1, 1e-6, smooth=smooth, stops=True)
+        *_, last = run(counted, start(counted), 1.0, Steps(0.5, 0.5), [wanted])
+        assert -last.totals["push"] == pytest.approx(5000, rel=1.001e-6)
+        tried.append(len(counted.tried))
+    assert tried[0] < tried[1]
+
+
+def test_what_a_cut_back_reached_near_an_event_is_kept():
+    failing = Failing(solver(), 0.42, NotConverged("told to"))
+    near = Event("near", lambda s: s.t - 0.43, 1e-9)
+    with pytest.raises(Stopped) as caught:
+        list(run(failing, start(failing), 1.0, Steps(0.2, 0.2), [near]))
+    assert 0.41 < caught.value.t <= 0.42
+
+
+def test_event_nearer_than_it_can_be_known_is_landed_on():
+    """Behind a state just before it, any further increment is already behind it by more than the tolerance."""
+    one, edge = solver(), 0.4 * (1 + 1e-12)
+    jump = Event("jump", lambda s: -1e-4 if s.t < edge else 1e-4, 1e-6)
+    states = list(run(one, start(one), 1.0, Steps(0.4, 0.5), [jump]))
+    landed = next(s for s in states if s.event == "jump")
+    assert abs(landed.t - edge) < 1e-8 and states[-1].t == 1.0
+
+
+def test_failed_attempt_leaves_the_accepted_state_alone():
+    one = solver()
+    (state,) = run_through(one, start(one), [0.2])
+    kept = state.u.copy(), {k: v.copy() for k, v in vars(state.history).items()}
+    failing = Failing(one, 0.3, NotConverged("told to"))
+    with pytest.raises(Stopped):
+        list(run_through(failing, state, [0.5]))
+    assert np.array_equal(state.u, kept[0])
+    assert all(np.array_equal(getattr(state.history, k), v) for k, v in kept[1].items())
+
+
+def test_stopping_event_lands_on_its_value_and_ends_the_stage():
+    """The push force reaches 5 kN: within the event's tolerance, though no step size fits it."""
+    one = solver()
+    wanted = Event("force", lambda s: -s.totals["push"] / 5000 - 1, 1e-6, stops=True)
+    states = list(run(one, start(one), 1.0, Steps(0.07, 0.3), [wanted]))
+    assert -states[-1].totals["push"] == pytest.approx(5000, rel=1e-6)
+    assert states[-1].event == "force" and states[-1].t < 1
+    assert all(s.event == "" for s in states[:-1])
+
+
+def test_touch_lands_and_restarts_the_steps():
+    """A ring with 0.1 mm to go touches at t = 1/3; the gap has a kink there. Then steps start small again."""
+    one = solver(clearance=0.1)
+    gap = 0.1 * np.tan(np.radians(3))
+    touch = Event("touch", lambda s: 1e-5 - np.min(s.contact.gap) / gap, 1e-5, restarts=True)
+    states = list(run(one, start(one), 1.0, Steps(0.15, 0.4, after=(0.02, 0.1)), [touch]))
+    (index,) = [i for i, s in enumerate(states) if s.event == "touch"]
+    assert states[index].t == pytest.approx(1 / 3, abs=2e-5)
+    after = states[index + 1].t - states[index].t
+    assert after == pytest.approx(0.02)
+    assert np.max(np.diff([s.t for s in states[index:]])) <= 0.1 * 1.3 + 1e-12
+
+
+def test_two_events_land_in_their_order():
+    one = solver()
+    events = [Event(f"at {x}", lambda s, x=x: s.t - x, 1e-9) for x in (0.62, 0.31)]
+    states = list(run(one, start(one), 1.0, Steps(0.25, 0.5), events))
+    landed = {s.event: s.t for s in states if s.event}
+    assert landed == pytest.approx({"at 0.31": 0.31, "at 0.62": 0.62}, abs=1e-9)
+
+
+def test_event_that_was_over_at_the_start_is_not_waited_for():
+    one = solver()
+    past = Event("past", lambda s: s.t + 1.0, 1e-9, stops=True)
+    assert list(run(one, start(one), 0.5, Steps(0.25, 0.5), [past]))[-1].t == 0.5
+
+
+def test_stopped_tells_where_and_why_after_handing_out_what_was_reached():
+    failing = Failing(solver(max_cuts=5), 0.47, NotConverged("told to"))
+    states = []
+    with pytest.raises(Stopped, match="no equilibrium beyond 0.4[67].*told to") as caught:
+        for state in run(failing, start(failing), 1.0, Steps(0.25, 0.5)):
+            states.append(state)  # noqa: PERF402, what came before the error counts
+    assert caught.value.t == states[-1].t <= 0.47
+    assert caught.value.cause.reason == "told to"
+    assert caught.value.t > 0.47 - 2 * 0.25 / 2**5
+    assert len(failing.tried) < 60
+
+
+def test_run_through_stops_where_it_fails():
+    failing = Failing(solver(), 0.47, NotConverged("told to"))
+    with pytest.raises(Stopped, match="beyond 0.25"):
+        list(run_through(failing, start(failing), [0.25, 0.5]))
+
+
+@pytest.mark.parametrize("error", [ValueError("a defect"), RuntimeError("a defect"), np.linalg.LinAlgError("a defect")])
+def test_only_not_converged_is_caught(error):
+    """A defect must not look like a step that was too large."""
+    failing = Failing(solver(), 0.3, error)
+    with pytest.raises(type(error), match="a defect"):
+        list(run(failing, start(failing), 1.0, Steps(0.25, 0.5)))
+    assert len([t for t in failing.tried if t > 0.3]) == 1
+
+
+def test_tally_counts_rejected_work_too():
+    hasty = solver(clearance=0.05, max_iterations=2, augment=False)
+    tally = Tally()
+    states = list(run(hasty, start(hasty), 1.0, Steps(0.5, 0.5), tally=tally))
+    assert tally.cutbacks > 0
+    assert tally.iterations > sum(s.iterations for s in states)

@@ -1,0 +1,53 @@
+"""An elastic block under a rigid flat or round punch, graded toward the contact's edge."""
+
+import numpy as np
+from helpers.contact import build, graded, hold, rigid, solve, touching
+from helpers.grid import join, mapped, spread
+
+from colletfea.fea.model.drives import ANGLE, R, Z
+
+A = 5.0  # [mm] contact radius
+
+
+def ground(width, inside, beyond=(), count=16):
+    """Block with its top face at z = 0; inside and beyond are spreads in r up to and past the contact's edge."""
+    start = beyond[-1][1] if beyond else inside[-1][1]
+    first = 2 * (start / (sum(p[2] for p in (*inside, *beyond))))
+    along = graded(*inside, *beyond, (start, width, count, 1.5 * width / first / count))
+    down = spread(0, 1, 2 * count, ratio=0.01)
+    return mapped(lambda r, t: (r, -width * (1 - t)), along, down)
+
+
+def round_face(radius):
+    """Height of a sphere's lowest cap over the plane z = 0."""
+    return lambda r: radius - np.sqrt(radius**2 - r**2)
+
+
+def scene(width, inside, beyond=(), face=lambda r: 0 * r, reach=1.2 * A, count=16, **kept):
+    """Mesh of block and punch with the edge "ground.spot" where they may touch, and the follower's pair."""
+    edge = beyond[-1][1] if beyond else inside[-1][1]
+    punch = mapped(lambda r, t: (r, face(r) * (1 - t) + t * 0.4 * reach), spread(0, reach, 12), spread(0, 1, 1))
+    mesh = join(
+        {"ground": ground(width, inside, beyond, count), "punch": punch},
+        {"ground.spot": lambda r, z: (np.abs(z) < 1e-9) & (r < edge + 1e-9)},
+    )
+    return mesh, touching("ground.spot", "punch.bottom", **kept)
+
+
+def pressed(mesh, pair, depth, twist=False, targets=(1.0,), **kept):
+    """Model and states of the punch pressed in by depth, the block's base held."""
+    model = build(mesh, (pair,), twist=twist)
+    drives = [*base(twist), *rigid(mesh, "punch", moved(mesh, {Z: lambda t: -depth * t}, twist))]
+    return model, solve(model, drives, targets, **kept)
+
+
+def base(twist):
+    """The block's bottom face held in all components."""
+    return [hold(f"base {c}", "ground.bottom", c) for c in ((R, Z, ANGLE) if twist else (R, Z))]
+
+
+def moved(mesh, motion, twist):
+    """Motion of every node of the punch from {component: f(t)}; it does not turn unless told."""
+    ones = np.ones(len(mesh.body_nodes("punch")))
+    motion = ({ANGLE: lambda t: 0.0} if twist else {}) | motion
+    return {c: (lambda t, f=f: f(t) * ones) for c, f in motion.items()}
