@@ -98,3 +98,62 @@ def usable_torque(normal: float, moment: float, friction: float, thrust: float) 
         return 0.0
     square = (friction * normal) ** 2 - thrust**2
     return moment / normal * math.copysign(math.sqrt(abs(square)), square)
+
+
+@dataclass(frozen=True)
+class Seat:
+    """What a pair carries: normal force, its moment (the integral of p r dA), radial force, and the touching stretch.
+
+    N, N mm, N, mm, MPa; all 0 where nothing touches. stretch: z [mm] between which it touches, None where not known.
+    """
+
+    normal: float = 0.0
+    moment: float = 0.0
+    radial: float = 0.0
+    length: float = 0.0
+    mean_pressure: float = 0.0
+    peak_pressure: float = 0.0
+    stretch: tuple[float, float] | None = None
+
+    def share(self, friction: float, torque: float, thrust: float, lost: float = 0.0) -> float:
+        """Normal force after `lost` [N] over the one that carries torque [N mm] and thrust [N] together; 1 just carries."""
+        if self.normal <= 0 or friction <= 0:
+            return 0.0
+        return (self.normal - lost) * friction / math.hypot(torque * self.normal / self.moment, thrust)
+
+    def usable(self, friction: float, thrust: float, lost: float = 0.0) -> float:
+        """Torque [N mm] carried beside a thrust [N] after `lost` [N] of the normal force has gone; see usable_torque."""
+        left = self.normal - lost
+        return usable_torque(left, self.moment * left / self.normal, friction, thrust) if left > 0 else 0.0
+
+
+@dataclass(frozen=True)
+class Stress:
+    """A largest von Mises stress [MPa] of a part and where, undeformed (r, z) [mm]; None by hand."""
+
+    value: float
+    r: float | None = None
+    z: float | None = None
+
+
+@dataclass(frozen=True)
+class Reached:
+    """What the push of a corner came to, by simulation or by formulas.
+
+    force [N] on the ring, travel [mm]; reason and message as in the results. cone_carrying: the cone as it counts where the hub
+    sits on the ring, with the thrust taken off the push. stresses: part to Stress clear of edges, without what the shaft's
+    torque adds. closing [mm]: greatest radial closing of the bore. needed [N]: see Clamp, from the grip corner alone.
+    """
+
+    corner: Corner
+    force: float
+    travel: float
+    reason: str
+    bore: Seat
+    cone: Seat
+    cone_carrying: Seat
+    stresses: dict[str, Stress]
+    closing: float
+    message: str = ""
+    needed: float | None = None
+    seconds: float = 0.0
