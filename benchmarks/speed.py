@@ -37,7 +37,8 @@ from colletfea.cases.casefile import examples
 from colletfea.cases.hand.calculation import hand
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.simulation.plan import plan
-from colletfea.fea.model.model import Balance, Model
+from colletfea.fea.model.balance import Balance
+from colletfea.fea.model.model import Model
 from colletfea.fea.algebra.sparse import assemble
 
 ROOT = Path(__file__).resolve().parents[1]

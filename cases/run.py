@@ -120,7 +120,7 @@ def at_touch(case: Case, pushed: push.Push) -> dict[str, Any] | None:
     """The state at first touch, None where the push ended before; without clearance it is the start."""
     if case.sleeve.clearance == 0:
         return blocks.block(pushed.model, pushed.states[0], 0.0)
-    found = [k for k, s in enumerate(pushed.states) if events.TOUCH in s.event.split(", ")]
+    found = [k for k, s in enumerate(pushed.states) if events.TOUCH in s.events]
     touch = blocks.at_touch(pushed.model, *pushed.states[found[0] - 1 : found[0] + 1]) if found else None
     return touch if touch and touch["travel_mm"] <= pushed.states[-1].t else None
 

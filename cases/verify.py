@@ -139,19 +139,20 @@ def press_fit() -> float:
     import numpy as np
 
     from colletfea.fea.solvers.condensed import Condensed
-    from colletfea.fea.contact.contact import Pair
+    from colletfea.fea.contact.pair import Pair
     from colletfea.fea.model.drives import Drive, Z
-    from colletfea.fea.stepping.increment import initial_state
+    from colletfea.fea.stepping.state import initial_state
     from colletfea.fea.bodies.elastic import Elastic
-    from colletfea.fea.elements.mesh import Mesh
-    from colletfea.fea.model.model import Balance, Model
+    from colletfea.fea.elements.mesh import Mesh, strip
+    from colletfea.fea.model.balance import Balance
+    from colletfea.fea.model.model import Model
     from colletfea.fea.solvers.newton import Settings
     from colletfea.fea.contact.resultants import resultant
     from colletfea.fea.bodies.solid import Body
     from colletfea.fea.stepping.run import run_through
 
     half = 0.6667 / 2
-    shaft, hub = _tube(0.0, 500 + half), _tube(500 - half, 1000.0)
+    shaft, hub = (strip(np.linspace(*radii, 9), np.array([0.0, 60.0])) for radii in ((0.0, 500 + half), (500 - half, 1000.0)))
     first = len(shaft[0])
     edges = {f"shaft.{side}": rows for side, rows in shaft[2].items()}
     edges |= {f"hub.{side}": rows + first for side, rows in hub[2].items()}
@@ -162,22 +163,6 @@ def press_fit() -> float:
     solver = Condensed(balance, Settings(residual=1e-8, penetration=1e-3 * half))
     (state,) = run_through(solver, initial_state(balance), [1.0])
     return resultant(model.contact, state.contact, "fit").mean_pressure
-
-
-def _tube(inner: float, outer: float, height: float = 60.0, count: int = 8) -> tuple[Any, Any, dict[str, Any]]:
-    """Nodes, cells and sides of a disc of one row of 8-node quadrilaterals, from the inside out."""
-    import numpy as np
-
-    wide = 2 * count + 1
-    r, z = np.meshgrid(np.linspace(inner, outer, wide), np.linspace(0, height, 3))
-    number = np.arange(3 * wide).reshape(3, wide)
-    kept = np.setdiff1d(number, number[1, 1::2])  # an 8-node element has no node at its middle
-    number.ravel()[kept] = np.arange(len(kept))
-    places = ((0, 0), (0, 2), (2, 2), (2, 0), (0, 1), (1, 2), (2, 1), (1, 0))
-    cells = np.array([[number[row, 2 * e + column] for row, column in places] for e in range(count)])
-    bottom = np.column_stack([number[0, :-2:2], number[0, 2::2], number[0, 1::2]])
-    sides = {"inner": number[[[0, 2, 1]], 0], "outer": number[[[0, 2, 1]], -1], "bottom": bottom}
-    return np.column_stack([r.ravel(), z.ravel()])[kept], cells, sides
 
 
 EXACT = "closed form, rounding of the printed target"

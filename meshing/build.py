@@ -6,7 +6,8 @@ from typing import Any
 
 import numpy as np
 
-from colletfea.fea.elements.mesh import Mesh, MeshError
+from colletfea.fea.elements.mesh import Mesh
+from colletfea.fea.errors import MeshError
 from colletfea.meshing.drawing import PartDrawing
 from colletfea.meshing.outlines import Outline, edge_names, outline
 from colletfea.meshing.nest import nested

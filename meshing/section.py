@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import cos, degrees, inf, isfinite, pi, tan
 
-from colletfea.fea.elements.mesh import MeshError
+from colletfea.fea.errors import MeshError
 from colletfea.meshing.flanks import ring_bore_radius
 
 

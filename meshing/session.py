@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
 
-from colletfea.fea.elements.mesh import MeshError
+from colletfea.fea.errors import MeshError
 
 _OPTIONS = {
     "General.Terminal": 0,

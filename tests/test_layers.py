@@ -41,9 +41,6 @@ MAY = {
 }
 #: breaches that are still to be mended: (file, imported file)
 STILL = {
-    ("fea/algebra/sparse.py", "fea.solvers.newton"),
-    ("fea/algebra/elimination.py", "fea.solvers.newton"),
-    ("fea/contact/contact.py", "fea.bodies.solid"),
     ("cases/casefile/checks.py", "meshing.flanks"),
     ("cases/report/chapters.py", "cases.hand.advice"),
     ("meshing/flanks.py", "meshing.section"),

@@ -9,8 +9,8 @@ import numpy as np
 from colletfea.cases.simulation import stress
 from colletfea.cases.simulation.model import BORE, CONE, SHAFT, SLEEVE
 from colletfea.cases.simulation.events import bore_gap, push_force
-from colletfea.fea.contact.contact import OPEN, SLIP, STICK
-from colletfea.fea.stepping.increment import State
+from colletfea.fea.contact.pair import OPEN, SLIP, STICK
+from colletfea.fea.stepping.state import State
 from colletfea.fea.model.model import Model
 from colletfea.fea.contact.resultants import profile, resultant
 
@@ -85,7 +85,7 @@ def row(model: Model, state: State, stage: str, travel: float, **more: float) ->
         "cone_normal_force_N": cone.normal_force,
         "nose_drift_mm": nose_drift(model, state),
         "iterations": state.iterations,
-        "event": state.event or None,
+        "event": ", ".join(state.events) or None,
         "balance_relative": state.balance,
         "penetration_mm": state.penetration,
         "work_relative": state.work.imbalance(),

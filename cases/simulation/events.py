@@ -11,10 +11,10 @@ from colletfea.cases.simulation.model import BORE, CONE, FLANGE, RING
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.hand.slit_model import hoop
 from colletfea.cases.simulation.stress import believable
-from colletfea.fea.stepping.increment import State
+from colletfea.fea.stepping.state import State
 from colletfea.fea.model.model import Model
 from colletfea.fea.contact.resultants import pair_points, resultant
-from colletfea.fea.stepping.run import Event
+from colletfea.fea.stepping.events import Event
 
 TOUCH, DUTY, FORCE, MET, SHUT, YIELD = "touch", "duty", "force", "flange met", "slots shut", "yield"
 

@@ -12,9 +12,9 @@ import numpy as np
 
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.hand.slit_model import SlitModel, hoop
-from colletfea.fea.contact.contact import Pair
+from colletfea.fea.contact.pair import Pair
 from colletfea.fea.model.drives import Drive, R, Z
-from colletfea.fea.stepping.increment import State
+from colletfea.fea.stepping.state import State
 from colletfea.fea.bodies.elastic import Elastic
 from colletfea.fea.elements.mesh import Mesh
 from colletfea.fea.model.model import Model

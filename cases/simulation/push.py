@@ -11,8 +11,9 @@ from colletfea.cases.casefile.case import Case
 from colletfea.cases.simulation.plan import LEVELS, Plan
 from colletfea.fea.solvers.condensed import Condensed
 from colletfea.fea.solvers.full import FullNewton
-from colletfea.fea.stepping.increment import State, initial_state
-from colletfea.fea.model.model import Balance, Model
+from colletfea.fea.stepping.state import State, initial_state
+from colletfea.fea.model.balance import Balance
+from colletfea.fea.model.model import Model
 from colletfea.fea.solvers.newton import Settings
 from colletfea.fea.stepping.run import Stopped, Tally, run
 from colletfea.meshing.build import build
@@ -47,7 +48,7 @@ class Push:
 
     def landed(self, event: str) -> State | None:
         """The state that an event fell on, None where it did not."""
-        return next((s for s in self.states if event in s.event.split(", ")), None)
+        return next((s for s in self.states if event in s.events), None)
 
 
 def contact_size(case: Case, plan: Plan, level: str) -> float:
@@ -122,9 +123,9 @@ def _reason(case: Case, last: State) -> str:
     """What ended a push that ran to its end."""
     stops: Iterable[str] = (events.FORCE, events.MET, events.SHUT, events.YIELD)
     for name in stops:
-        if name in last.event.split(", "):
+        if name in last.events:
             return name
     driven = case.push.travel is None and case.push.force is None
-    if driven and events.DUTY in last.event.split(", "):
+    if driven and events.DUTY in last.events:
         return events.DUTY
     return "travel" if case.push.travel is not None else "flange met" if case.sleeve.flange_thickness else "travel"

@@ -11,13 +11,15 @@ from colletfea.cases.simulation import model as collet, events
 from colletfea.cases.simulation.model import BORE, CONE
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.simulation.push import SOLVERS, settings
-from colletfea.fea.contact.contact import SLIP
+from colletfea.fea.contact.pair import SLIP
 from colletfea.fea.model.drives import Drive, Z
-from colletfea.fea.stepping.increment import State
-from colletfea.fea.model.model import Balance, Model
+from colletfea.fea.stepping.state import State
+from colletfea.fea.model.balance import Balance
+from colletfea.fea.model.model import Model
 from colletfea.fea.stepping.restart import settle, under
 from colletfea.fea.contact.resultants import pair_points, resultant
-from colletfea.fea.stepping.run import Event, Steps, Stopped, run, run_through
+from colletfea.fea.stepping.events import Event
+from colletfea.fea.stepping.run import Steps, Stopped, run, run_through
 
 UNLOADED = "push force gone"
 #: the ring slides and its pull has fallen to this share of the greatest: nothing more will come
@@ -36,7 +38,7 @@ class Release:
 
     def summary(self) -> dict[str, Any] | None:
         """Block after_release of the results, None where the stage did not get far enough to tell."""
-        unloaded = next((s for s in self.states if s.event == UNLOADED), None)
+        unloaded = next((s for s in self.states if UNLOADED in s.events), None)
         sliding = [s for s in self.states[1:] if _slides_back(self.model, s)]
         if unloaded is None and not sliding:
             return None

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from colletfea.cases.casefile.case import Case
-from colletfea.fea.stepping.increment import State
+from colletfea.fea.stepping.state import State
 from colletfea.fea.model.model import Model
 from colletfea.fea.bodies.stress import cauchy, von_mises
 from colletfea.meshing.rounding import LEADING, MOUTH, NOSE, TRAILING

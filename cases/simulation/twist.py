@@ -16,10 +16,11 @@ from colletfea.cases.simulation import model as collet
 from colletfea.cases.simulation.model import BORE, CONE, SHAFT
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.simulation.push import SOLVERS, settings
-from colletfea.fea.contact.contact import SLIP
+from colletfea.fea.contact.pair import SLIP
 from colletfea.fea.model.drives import ANGLE, Drive, Z
-from colletfea.fea.stepping.increment import State
-from colletfea.fea.model.model import Balance, Model
+from colletfea.fea.stepping.state import State
+from colletfea.fea.model.balance import Balance
+from colletfea.fea.model.model import Model
 from colletfea.fea.stepping.restart import settle, under, with_twist
 from colletfea.fea.contact.resultants import pair_points, resultant
 from colletfea.fea.stepping.run import Steps, Stopped, run

@@ -11,7 +11,7 @@ from scipy.linalg import get_lapack_funcs
 from scipy.sparse import csr_matrix, issparse
 
 from colletfea.fea.algebra.low_rank import LowRank
-from colletfea.fea.solvers.newton import NotConverged
+from colletfea.fea.errors import NotConverged
 
 #: matrices between groups of unknowns, by their numbers; what is missing is zero
 Table = dict[tuple[int, int], np.ndarray | csr_matrix | LowRank]

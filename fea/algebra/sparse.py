@@ -6,7 +6,7 @@ import numpy as np
 from scipy.sparse import coo_matrix, csc_matrix
 from scipy.sparse.linalg import SuperLU, splu
 
-from colletfea.fea.solvers.newton import NotConverged
+from colletfea.fea.errors import NotConverged
 
 
 def assemble(tables: list[tuple[np.ndarray, np.ndarray]], number: np.ndarray, rows: int, columns: int) -> csc_matrix:

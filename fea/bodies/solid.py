@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -10,10 +10,7 @@ import numpy as np
 
 from colletfea.fea.elements import kinematics, shapes
 from colletfea.fea.bodies.elastic import Elastic
-from colletfea.fea.elements.mesh import Mesh
-
-Field = Callable[[np.ndarray, np.ndarray], np.ndarray]
-
+from colletfea.fea.elements.mesh import Field, Mesh
 
 @dataclass(frozen=True)
 class Body:

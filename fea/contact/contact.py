@@ -10,7 +10,6 @@ e.g. Wriggers, Computational Contact Mechanics, ch. 5-6, and Laursen, same title
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
@@ -20,67 +19,7 @@ from colletfea.fea.contact.friction import Traction, return_mapping
 from colletfea.fea.elements.mesh import Mesh
 from colletfea.fea.contact.sampling import panels
 from colletfea.fea.contact.projection import Projection, parabolas, project
-from colletfea.fea.bodies.solid import Field
-
-OPEN, STICK, SLIP = 0, 1, 2
-
-
-@dataclass(frozen=True)
-class Pair:
-    """Two edges that may touch. young [MPa] is the smaller modulus of the two bodies.
-
-    normal and tangential are dimensionless penalties, times young / (follower's edge length). slide [mm] is
-    how far the follower goes along the leader: where it comes upon much finer edges it gets more points.
-    The fills are functions of reference (R, Z) that tell which part of the circumference is there.
-    """
-
-    name: str
-    follower: str
-    leader: str
-    young: float
-    friction: float = 0.0
-    normal: float = 3.0
-    tangential: float = 1.0
-    slide: float = 0.0
-    follower_fill: Field | None = None
-    leader_fill: Field | None = None
-
-
-@dataclass(frozen=True)
-class History:
-    """What an accepted state hands to the next increment, per contact point (n,) unless noted."""
-
-    multiplier: np.ndarray  # [MPa] pressure kept from augmentation
-    traction: np.ndarray  # (n, c) [MPa] meridional [, circumferential]
-    place: np.ndarray  # [mm] arc length of the foot point along the undeformed leader, its end off the chain
-    gap: np.ndarray  # [mm], inf where the point does not project
-    pressure: np.ndarray  # [MPa]
-    angle: np.ndarray  # (nodes,) [rad], empty without twist
-
-
-class Closed(NamedTuple):
-    """Kinematics of the closed points only (m,), kept for the tangent. Points are the last axis.
-
-    Loops over hundreds of points cost less than loops over their two or three components.
-    """
-
-    index: np.ndarray
-    edge: np.ndarray
-    follower: tuple[np.ndarray, np.ndarray]  # shape functions (3, m) and slopes (3, m)
-    leader: tuple[np.ndarray, np.ndarray]
-    tangent: np.ndarray  # (2, m) unit, along the leader's chain
-    normal: np.ndarray  # (2, m) unit, out of the leader
-    stretch: np.ndarray  # |dx/dxi| of the leader
-    bend: np.ndarray  # (2, m) d2x/dxi2 of the leader
-    reference: tuple[np.ndarray, np.ndarray]  # |dX/dxi| of the leader and its slope in xi
-    travel: np.ndarray  # [mm] reference arc length since the last accepted state
-    turn: np.ndarray  # [rad] relative angle gained since then
-    turn_slope: np.ndarray  # d(leader's gained angle)/dxi
-    radius: np.ndarray
-    jacobian: np.ndarray  # |dx/dxi| of the follower
-    follower_tangent: np.ndarray  # (2, m)
-    leader_fill: tuple[np.ndarray, np.ndarray]
-
+from colletfea.fea.contact.pair import SLIP, STICK, Closed, Evaluation, History, Pair
 
 class _Place(NamedTuple):
     """Where points are and what they stand on: points last, (n,) unless noted."""
@@ -92,30 +31,6 @@ class _Place(NamedTuple):
     bend: np.ndarray  # (2, n) d2x/dxi2 there
     gap: np.ndarray
     arc: np.ndarray  # History.place of the foot
-
-
-@dataclass(frozen=True)
-class Evaluation:
-    """Forces of one trial position. Arrays (n,) over all contact points of all pairs."""
-
-    force: np.ndarray  # (size,) [N; N mm], to be added to the internal force
-    gap: np.ndarray
-    pressure: np.ndarray
-    traction: np.ndarray  # (n, c)
-    slip: np.ndarray  # (n, c) [mm] in this increment
-    status: np.ndarray  # OPEN, STICK or SLIP
-    area: np.ndarray  # [mm2], whole ring times fill; of the follower's current surface, 0 where no foot
-    length: np.ndarray  # [mm] share of the follower's current meridional length
-    position: np.ndarray  # (n, 2) current (r, z)
-    foot: Projection  # edge numbers count through all leaders
-    place: np.ndarray
-    angle: np.ndarray
-    closed: Closed
-    law: Traction
-
-    def history(self, multiplier: np.ndarray) -> History:
-        """History to commit when the increment is accepted."""
-        return History(multiplier, self.traction, self.place, self.gap, self.pressure, self.angle)
 
 
 class Contact:

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from colletfea.fea.contact.contact import OPEN, SLIP, STICK, Contact, Evaluation
+from colletfea.fea.contact.pair import OPEN, SLIP, STICK, Evaluation
+from colletfea.fea.contact.contact import Contact
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,8 @@ from typing import Any
 
 import numpy as np
 
-from colletfea.fea.contact.contact import SLIP, STICK, Closed, Contact, Evaluation, density
+from colletfea.fea.contact.pair import SLIP, STICK, Closed, Evaluation
+from colletfea.fea.contact.contact import Contact, density
 from colletfea.fea.contact.friction import Traction
 
 

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 
+from colletfea.fea.errors import MeshError
 from colletfea.fea.elements.shapes import SIDES
 
-
-class MeshError(ValueError):
-    """A mesh that the solver can't use; the message says what is wrong."""
+#: a function of reference (R, Z) [mm]: arrays in, array of the same shape out
+Field = Callable[[np.ndarray, np.ndarray], np.ndarray]
 
 
 @dataclass(frozen=True)
@@ -49,6 +50,26 @@ class Mesh:
     def body_nodes(self, *bodies: str) -> np.ndarray:
         """Sorted node numbers of the named bodies."""
         return np.unique(np.concatenate([self.cells[b].ravel() for b in bodies]))
+
+
+def strip(across: np.ndarray, along: np.ndarray) -> tuple[np.ndarray, np.ndarray, dict[str, np.ndarray]]:
+    """Structured grid of 8-node quadrilaterals: nodes (n, 2) as (r, z) [mm], cells (e, 8), sides {name: (k, 3)}.
+
+    across (i + 1,) and along (j + 1,) are the stations of the corners in r and in z [mm], both rising. Sides are inner
+    (first r), outer, bottom (first z) and top; their rows are as those of Mesh.edges. Cells run along z first.
+    """
+    r, z = (np.insert(s, range(1, len(s)), (s[:-1] + s[1:]) / 2) for s in (across, along))
+    number = np.arange(len(r) * len(z)).reshape(len(r), len(z))
+    offsets = ((0, 0), (2, 0), (2, 2), (0, 2), (1, 0), (2, 1), (1, 2), (0, 1))
+    last = len(r) - 2, len(z) - 2
+    cells = np.stack([number[i : last[0] + i : 2, j : last[1] + j : 2].ravel() for i, j in offsets], axis=1)
+    lines = {"inner": number[0], "outer": number[-1], "bottom": number[:, 0], "top": number[:, -1]}
+    sides = {name: np.column_stack([n[:-2:2], n[2::2], n[1::2]]) for name, n in lines.items()}
+    kept = np.unique(cells)  # an 8-node element has no node at its middle
+    rank = np.zeros(number.size, int)
+    rank[kept] = np.arange(len(kept))
+    nodes = np.column_stack([np.repeat(r, len(z)), np.tile(z, len(r))])
+    return nodes[kept], rank[cells], {name: rank[rows] for name, rows in sides.items()}
 
 
 def _boundary_sides(cells: np.ndarray) -> dict[int, np.ndarray]:

@@ -11,8 +11,8 @@ from scipy.sparse.csgraph import connected_components
 
 from colletfea.fea.algebra.elimination import Table
 from colletfea.fea.algebra.low_rank import shortened
-from colletfea.fea.model.model import Balance
-from colletfea.fea.solvers.newton import NotConverged
+from colletfea.fea.model.balance import Balance
+from colletfea.fea.errors import NotConverged
 from colletfea.fea.algebra.sparse import assemble, factorise
 
 #: spring on force-driven unknowns, relative to the stiffest one: bodies that only contact holds

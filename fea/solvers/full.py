@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from colletfea.fea.contact.contact import History
+from colletfea.fea.contact.pair import History
 from colletfea.fea.contact.tangent import tangent, turned_back
-from colletfea.fea.model.model import Balance
+from colletfea.fea.model.balance import Balance
 from colletfea.fea.solvers.newton import Settings, Trial, newton
 from colletfea.fea.contact.projection import Projection
 from colletfea.fea.algebra.sparse import assemble, factorise

@@ -7,21 +7,12 @@ from typing import Protocol
 
 import numpy as np
 
-from colletfea.fea.contact.contact import Evaluation
+from colletfea.fea.errors import NotConverged
+from colletfea.fea.contact.pair import Evaluation
 from colletfea.fea.contact.projection import Projection
-
 
 #: iterations beyond the limit, up to so many times it, are spent while ten of them gain at least this factor
 _PATIENCE, _LOOK_BACK, _GAIN = 4, 10, 0.8
-
-
-class NotConverged(Exception):
-    """No equilibrium was found; norms are the relative residuals of the iterations, iterations their count."""
-
-    def __init__(self, reason: str, norms: list[float] | None = None):
-        super().__init__(reason)
-        self.reason, self.norms = reason, norms or []
-        self.iterations = len(self.norms)
 
 
 @dataclass(frozen=True)

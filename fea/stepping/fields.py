@@ -7,7 +7,7 @@ from pathlib import Path
 
 import numpy as np
 
-from colletfea.fea.stepping.increment import State
+from colletfea.fea.stepping.state import State
 from colletfea.fea.model.model import Model
 from colletfea.fea.bodies.stress import cauchy, to_nodes, von_mises
 

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from colletfea.fea.contact.contact import Contact, History
-from colletfea.fea.stepping.increment import Solver, State
+from colletfea.fea.contact.contact import Contact
+from colletfea.fea.contact.pair import History
+from colletfea.fea.stepping.increment import Solver
+from colletfea.fea.stepping.state import State
 
 
 def guess(solver: Solver, past: list[State], target: float, reversal: bool) -> tuple[np.ndarray, np.ndarray]:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Protocol
 
 import numpy as np
 
-from colletfea.fea.contact.contact import SLIP, Evaluation, History
-from colletfea.fea.model.model import Balance
-from colletfea.fea.solvers.newton import NotConverged, Settings, Trial
+from colletfea.fea.contact.pair import SLIP, History
+from colletfea.fea.model.balance import Balance
+from colletfea.fea.stepping.state import State, Work
+from colletfea.fea.errors import NotConverged
+from colletfea.fea.solvers.newton import Settings, Trial
 
 #: balance at which the first multipliers are judged: whether they serve is known before the last digit. Renewed from
 #: a rougher one, what two solvers find would part by more than a millionth
@@ -27,54 +29,6 @@ class Solver(Protocol):
     def trial(self, u: np.ndarray, t: float, history: History) -> Trial: ...
 
     def equilibrate(self, start: Trial, t: float, history: History, residual: float) -> tuple[Trial, int]: ...
-
-
-@dataclass(frozen=True)
-class Work:
-    """Energies [N mm] since the start of the run, whole ring."""
-
-    drives: float = 0.0  # put in by the drives, trapezoid
-    loads: float = 0.0  # put in by external loads, trapezoid
-    stored: float = 0.0  # elastic energy of the bodies
-    springs: float = 0.0  # put into the normal penalty springs
-    friction: float = 0.0  # put into friction, mean of old and new traction
-    dissipated: float = 0.0  # part of it that is lost: mean friction limit times what slip is not elastic
-
-    def imbalance(self) -> float:
-        """Relative error of work in = stored + springs + friction."""
-        given = self.drives + self.loads
-        used = self.stored + self.springs + self.friction
-        return abs(given - used) / max(abs(given), abs(self.stored), 1e-300)
-
-
-@dataclass(frozen=True)
-class State:
-    """An accepted state. nodal (size,) is internal - external + contact force; totals are per drive."""
-
-    t: float
-    u: np.ndarray
-    history: History
-    contact: Evaluation
-    nodal: np.ndarray
-    totals: dict[str, float]
-    scale: float  # [N] force scale, see model.Balance
-    balance: float  # largest force out of balance over it
-    penetration: float  # [mm] largest edge mean of what pressure over stiffness has left to the multipliers
-    work: Work
-    iterations: int = 0
-    event: str = ""
-
-
-def initial_state(balance: Balance, t: float = 0.0) -> State:
-    """The unloaded state at rest."""
-    model = balance.model
-    history, u = model.contact.start(), np.zeros(model.size)
-    contact = model.contact.evaluate(u, history)
-    nothing = {n: np.zeros_like(getattr(contact, n)) for n in ("force", "pressure", "traction", "slip", "status")}
-    contact = replace(contact, **nothing)  # overlap of an interference fit has met no increment yet
-    totals = {d.name: 0.0 for d in balance.numbering.drives}
-    kept = contact.history(history.multiplier)
-    return State(t, u, kept, contact, np.zeros(model.size), totals, 1.0, 0.0, 0.0, Work())
 
 
 def solve_increment(solver: Solver, old: State, guess: np.ndarray, t: float, pressure: np.ndarray) -> State:

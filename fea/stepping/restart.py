@@ -6,8 +6,9 @@ from dataclasses import replace
 
 import numpy as np
 
-from colletfea.fea.stepping.increment import State
-from colletfea.fea.model.model import Balance, Model
+from colletfea.fea.stepping.state import State
+from colletfea.fea.model.balance import Balance
+from colletfea.fea.model.model import Model
 
 
 def with_twist(state: State, before: Model, after: Model) -> State:
@@ -24,7 +25,7 @@ def settle(state: State, model: Model) -> State:
     """The state at the start of a stage: parameter 0, contact and forces evaluated at rest."""
     contact = model.contact.evaluate(state.u, state.history, stick=True)
     nodal = model.bodies_force(state.u, 0.0) + contact.force
-    return replace(state, t=0.0, contact=contact, nodal=nodal, iterations=0, event="")
+    return replace(state, t=0.0, contact=contact, nodal=nodal, iterations=0, events=())
 
 
 def under(state: State, balance: Balance) -> State:

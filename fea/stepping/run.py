@@ -2,31 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-import numpy as np
-
+from colletfea.fea.stepping.events import Event, aim, foreseen, imminent
 from colletfea.fea.stepping.guess import guess
-from colletfea.fea.stepping.increment import Solver, State, solve_increment
-from colletfea.fea.solvers.newton import NotConverged
-
-
-@dataclass(frozen=True)
-class Event:
-    """Something that must fall on the end of an increment.
-
-    measure(state) is negative before the event and grows to 0 at it; tolerance is allowed on it.
-    smooth tells that it goes on alike behind the event; a gap does not. stops ends the stage there; restarts goes
-    back to the first step size after it.
-    """
-
-    name: str
-    measure: Callable[[State], float]
-    tolerance: float
-    smooth: bool = False
-    stops: bool = False
-    restarts: bool = False
+from colletfea.fea.stepping.increment import Solver, solve_increment
+from colletfea.fea.stepping.state import State
+from colletfea.fea.errors import NotConverged
 
 
 @dataclass(frozen=True)
@@ -56,9 +39,6 @@ class Stopped(Exception):
 
 #: tries for one event; parameters this near each other, relative, count as one
 _LANDINGS, _NARROW = 40, 1e-9
-#: share of the way to an event that is due, for measures that change behind it; and the share of an increment
-#: within which nothing is accepted before it
-_SHORT, _CLOSE = 0.95, 0.2
 #: increments do not grow while the work balance misses more than this: friction works unevenly over long ones
 _LEAK = 0.02
 
@@ -77,7 +57,7 @@ def run(solver: Solver, start: State, end: float, steps: Steps, events: Sequence
         here = past[-1]
         target = here.t + size
         target = wanted = end if target > end - 0.3 * size else target
-        target = min([target, *(_foreseen(e, past, target) for e in pending)])
+        target = min([target, *(foreseen(e, past, target) for e in pending)])
         state, reached = _advance(solver, past, target, wanted, pending, steps, reversal, tally)
         past = [*past[-4:], state]
         yield state
@@ -104,21 +84,6 @@ def run_through(solver: Solver, start: State, targets: Sequence[float], reversal
         yield state
 
 
-def _foreseen(event: Event, past: list[State], target: float) -> float:
-    """Where to go for an event that is due before target by extrapolation: saves overshooting it."""
-    due = _due(event, *past[-2:]) if len(past) > 1 else None
-    if due is None or not past[-1].t < due < target:
-        return target
-    return due if event.smooth else past[-1].t + _SHORT * (due - past[-1].t)
-
-
-def _due(event: Event, a: State, b: State, start: State | None = None) -> float | None:
-    """Parameter at which the event is met from start (else b) with the slope between a and b; None if it falls."""
-    before, after = event.measure(a), event.measure(b)
-    start = start or b
-    return start.t - event.measure(start) * (b.t - a.t) / (after - before) if after > before else None
-
-
 @dataclass
 class Tally:
     """Effort of a stage: iterations of all attempts, and rejected attempts."""
@@ -130,7 +95,7 @@ class Tally:
 def _advance(solver, past, target, wanted, pending, steps, reversal, tally) -> tuple[State, list[Event]]:
     """The next accepted state at or before wanted, and the events it landed on; target is tried first."""
     here, cuts, tries, above, low = past[-1], 0, [], None, past[-1]
-    close = any(_close(e, past) for e in pending)
+    close = any(imminent(e, past) for e in pending)
     for _ in range(_LANDINGS):
         try:
             state = _attempt(solver, past, tries, target, reversal)
@@ -148,42 +113,15 @@ def _advance(solver, past, target, wanted, pending, steps, reversal, tally) -> t
         if passed:
             above = state
         elif landed or above is None and (not close or cuts or target >= wanted):
-            return replace(state, event=", ".join(e.name for e in landed)), landed
+            return replace(state, events=tuple(e.name for e in landed)), landed
         else:
             tries.append(state)
         low = tries[-1] if tries else here
         ahead = pending if above is None else [e for e in pending if e.measure(above) > e.tolerance]
         if above is not None and above.t - low.t < _NARROW * above.t:  # closer than augmentation lets it be known
-            return replace(tries[-1] if tries else above, event=", ".join(e.name for e in ahead)), ahead
-        target = min([wanted, *(_aim(e, past, tries, above) for e in ahead)])
+            return replace(tries[-1] if tries else above, events=tuple(e.name for e in ahead)), ahead
+        target = min([wanted, *(aim(e, past, tries, above) for e in ahead)])
     raise Stopped(here.t, NotConverged("an event could not be landed on"))
-
-
-def _close(event: Event, past: list[State]) -> bool:
-    """Whether an event is due within a small part of the last increment: it is landed on from here, in one go."""
-    due = _due(event, *past[-2:]) if len(past) > 1 else None
-    return due is not None and due - past[-1].t < _CLOSE * (past[-1].t - past[-2].t)
-
-
-def _aim(event: Event, past: list[State], tries: list[State], above: State | None) -> float:
-    """Next parameter to try, between the last try (or the start) and the first state behind the event.
-
-    Measures that change behind the event are extrapolated from before it. A first try stops a little short;
-    from there the slope of the accepted states leads on, then that of the tries alone: they share one start,
-    so what augmentation leaves open cancels.
-    """
-    low, seen = (tries or past)[-1], tries if len(tries) > 1 else past
-    if above is not None and event.smooth:
-        due = _due(event, low, above)
-    elif len(seen) < 2:
-        due = None
-    else:
-        due = _due(event, *seen[-2:], low)
-        if due is not None and not event.smooth and not tries:
-            due = low.t + _SHORT * (due - low.t)
-    if above is None:
-        return np.inf if due is None else due
-    return due if due is not None and low.t < due < above.t else (low.t + above.t) / 2
 
 
 def _attempt(solver: Solver, past: list[State], tries: list[State], target: float, reversal: bool) -> State:

@@ -16,8 +16,8 @@ from colletfea.cases.simulation.release import release
 from colletfea.cases.simulation.twist import twist
 from colletfea.fea.solvers.condensed import Condensed
 from colletfea.fea.model.drives import ANGLE, Drive
-from colletfea.fea.stepping.increment import initial_state
-from colletfea.fea.model.model import Balance
+from colletfea.fea.stepping.state import initial_state
+from colletfea.fea.model.balance import Balance
 from colletfea.fea.contact.resultants import resultant
 from colletfea.fea.stepping.run import run_through
 

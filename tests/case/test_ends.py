@@ -139,7 +139,7 @@ def test_touch_is_where_the_gap_is_gone_however_near_it_is_landed_on(monkeypatch
     for near in (events._NEAR, 2e-6):
         monkeypatch.setattr(events, "_NEAR", near)
         pushed = simulate.push(case, plan(case, hand(case), "quick"), "quick", lambda f, t: None)
-        k = next(k for k, s in enumerate(pushed.states) if s.event == events.TOUCH)
+        k = next(k for k, s in enumerate(pushed.states) if s.events == (events.TOUCH,))
         found.append(blocks.at_touch(pushed.model, *pushed.states[k - 1 : k + 1]))
     rough, fine = found
     assert rough["travel_mm"] == approx(fine["travel_mm"], rel=3e-5)
@@ -151,7 +151,7 @@ def test_touch_is_where_the_gap_is_gone_however_near_it_is_landed_on(monkeypatch
 
 def test_touch_of_a_push_is_carried_on_from_the_landing_and_increments_start_small_again():
     found = run()
-    where = [k for k, s in enumerate(found.push.states) if s.event == events.TOUCH]
+    where = [k for k, s in enumerate(found.push.states) if s.events == (events.TOUCH,)]
     touch, t = at_touch(found.case, found.push), [s.t for s in found.push.states]
     assert len(where) == 1 and 0 < touch["travel_mm"] / t[where[0]] - 1 < 2e-3
     assert t[where[0] + 1] - t[where[0]] < 0.2 * max(b - a for a, b in zip(t, t[1:]))

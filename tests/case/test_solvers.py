@@ -14,9 +14,9 @@ from colletfea.cases.hand.calculation import hand
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.simulation.plan import plan
 from colletfea.fea.solvers.condensation import Condensation
-from colletfea.fea.solvers.condensed import Factor
+from colletfea.fea.solvers.factor import Factor
 from colletfea.fea.contact.tangent import tangent
-from colletfea.fea.model.model import Balance
+from colletfea.fea.model.balance import Balance
 
 CASES = {"x1": Case.from_tables(X1, "x1")}
 

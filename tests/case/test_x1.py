@@ -15,10 +15,11 @@ from colletfea.cases.casefile.case import Case
 from colletfea.cases.simulation.plan import plan
 from colletfea.cases.simulation.blocks import at_touch
 from colletfea.fea.solvers.condensed import Condensed
-from colletfea.fea.stepping.increment import initial_state
-from colletfea.fea.model.model import Balance
+from colletfea.fea.stepping.state import initial_state
+from colletfea.fea.model.balance import Balance
 from colletfea.fea.contact.resultants import pair_points, profile, resultant
-from colletfea.fea.stepping.run import Event, run
+from colletfea.fea.stepping.events import Event
+from colletfea.fea.stepping.run import run
 from colletfea.meshing.build import build
 
 STEEL = {"young": 205000, "poisson": 0.29}
@@ -90,7 +91,7 @@ def test_forces_pressures_and_displacements(states, travel):
 def test_first_touch(states):
     """The landing is as near as penetration is allowed elsewhere; carried on along the gap it is the reference's."""
     model, found = states
-    k = next(k for k, s in enumerate(found) if s.event == "touch")
+    k = next(k for k, s in enumerate(found) if s.events == ("touch",))
     points = pair_points(model.contact, "bore")
     assert 0 <= np.min(found[k].contact.gap[points]) <= 5e-4 * 0.06
     assert np.all(found[k].contact.pressure[points] == 0)

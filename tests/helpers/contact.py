@@ -4,13 +4,14 @@ import numpy as np
 from helpers.grid import block, join, spread
 
 from colletfea.fea.solvers.condensed import Condensed
-from colletfea.fea.contact.contact import Pair
+from colletfea.fea.contact.pair import Pair
 from colletfea.fea.contact.tangent import tangent
 from colletfea.fea.model.drives import Drive
 from colletfea.fea.solvers.full import FullNewton
-from colletfea.fea.stepping.increment import initial_state
+from colletfea.fea.stepping.state import initial_state
 from colletfea.fea.bodies.elastic import Elastic
-from colletfea.fea.model.model import Balance, Model
+from colletfea.fea.model.balance import Balance
+from colletfea.fea.model.model import Model
 from colletfea.fea.solvers.newton import Settings
 from colletfea.fea.contact.resultants import profile, resultant
 from colletfea.fea.bodies.solid import Body

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from colletfea.fea.elements.mesh import Mesh
+from colletfea.fea.elements.mesh import Mesh, strip
 from colletfea.fea.elements.shapes import SIDES
 
 
@@ -37,23 +37,10 @@ def mapped(place, across, along):
     Mid nodes are mapped from half-way parameters, so curved sides stay curved. With s outward and t
     upward the sides are inner (first s), outer, bottom (first t), top.
     """
-    s, t = _halves(across), _halves(along)
-    grid_s, grid_t = np.meshgrid(s, t, indexing="ij")
-    r, z = place(grid_s, grid_t)
-    nodes = np.column_stack([np.ravel(r + 0 * grid_s), np.ravel(z + 0 * grid_s)])
-    number = np.arange(grid_s.size).reshape(grid_s.shape)
-    i, j = (
-        a.ravel()
-        for a in np.meshgrid(np.arange(0, len(s) - 1, 2), np.arange(0, len(t) - 1, 2), indexing="ij")
-    )
-    offsets = ((0, 0), (2, 0), (2, 2), (0, 2), (1, 0), (2, 1), (1, 2), (0, 1))
-    cells = np.stack([number[i + a, j + b] for a, b in offsets], axis=1)
-    lines = {"inner": number[0], "outer": number[-1], "bottom": number[:, 0], "top": number[:, -1]}
-    sides = {name: np.column_stack([n[:-2:2], n[2::2], n[1::2]]) for name, n in lines.items()}
-    keep = np.unique(cells)
-    rank = np.full(len(nodes), -1)
-    rank[keep] = np.arange(len(keep))
-    return Grid(nodes[keep], rank[cells], {name: rank[rows] for name, rows in sides.items()})
+    at, cells, sides = strip(*(np.asarray(stations, dtype=float) for stations in (across, along)))
+    s, t = at.T
+    r, z = place(s, t)
+    return Grid(np.column_stack([r + 0 * s, z + 0 * s]), cells, sides)
 
 
 def block(lower, upper, z_stations, radial_stations):
@@ -64,7 +51,7 @@ def block(lower, upper, z_stations, radial_stations):
 
 def quadrilateral(corners, across, along):
     """Grid on four corners (4, 2), counter-clockwise from bottom inside; stations from 0 to 1."""
-    a, b, c, d = np.asarray(corners, dtype=float)[:, :, None, None]
+    a, b, c, d = np.asarray(corners, dtype=float)[:, :, None]
     return mapped(
         lambda s, t: (1 - s) * (1 - t) * a + s * (1 - t) * b + s * t * c + (1 - s) * t * d, across, along
     )
@@ -108,10 +95,3 @@ def join(bodies, conditions=None):
 
 def _sides(body):
     return {f"{body}.{side}" for side in ("inner", "outer", "bottom", "top")}
-
-
-def _halves(stations):
-    stations = np.asarray(stations, dtype=float)
-    result = np.empty(2 * len(stations) - 1)
-    result[::2], result[1::2] = stations, (stations[:-1] + stations[1:]) / 2
-    return result

@@ -6,9 +6,10 @@ import numpy as np
 
 from colletfea.fea.model.drives import Drive
 from colletfea.fea.solvers.full import FullNewton
-from colletfea.fea.stepping.increment import initial_state
+from colletfea.fea.stepping.state import initial_state
 from colletfea.fea.bodies.elastic import Elastic
-from colletfea.fea.model.model import Balance, Model
+from colletfea.fea.model.balance import Balance
+from colletfea.fea.model.model import Model
 from colletfea.fea.solvers.newton import Settings
 from colletfea.fea.bodies.stress import cauchy, to_nodes
 from colletfea.fea.bodies.solid import Body

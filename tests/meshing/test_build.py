@@ -7,7 +7,8 @@ import numpy as np
 import pytest
 from helpers.sections import FLANGED, PLAIN, ROUNDED, vary
 
-from colletfea.fea.elements.mesh import Mesh, MeshError
+from colletfea.fea.elements.mesh import Mesh
+from colletfea.fea.errors import MeshError
 from colletfea.meshing import build as build_module
 from colletfea.meshing.build import build
 from colletfea.meshing.outlines import edge_names

@@ -6,7 +6,7 @@ import sys
 import pytest
 from helpers.sections import FLANGED, PLAIN, vary
 
-from colletfea.fea.elements.mesh import MeshError
+from colletfea.fea.errors import MeshError
 from colletfea.meshing.build import build
 from colletfea.meshing.outlines import outline
 from colletfea.meshing.quality import quality

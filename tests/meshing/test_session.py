@@ -6,7 +6,7 @@ import gmsh
 import pytest
 from helpers.sections import PLAIN
 
-from colletfea.fea.elements.mesh import MeshError
+from colletfea.fea.errors import MeshError
 from colletfea.meshing.build import build
 from colletfea.meshing.session import session
 

@@ -14,11 +14,13 @@ from helpers.grid import block, join, spread
 
 from colletfea.fea.solvers.condensed import Condensed
 from colletfea.fea.model.drives import Drive, Z
-from colletfea.fea.stepping.increment import initial_state
-from colletfea.fea.model.model import Balance, Model
+from colletfea.fea.stepping.state import initial_state
+from colletfea.fea.model.balance import Balance
+from colletfea.fea.model.model import Model
 from colletfea.fea.solvers.newton import Settings
 from colletfea.fea.bodies.solid import Body
-from colletfea.fea.stepping.run import Event, Steps, run
+from colletfea.fea.stepping.events import Event
+from colletfea.fea.stepping.run import Steps, run
 
 ALPHA, FRICTION, FORCE, LENGTH = radians(3), 0.1, 50_000.0, 30.0
 RADIAL = FORCE / tan(ALPHA + atan(FRICTION))
@@ -53,7 +55,7 @@ def test_fifty_kilonewtons(hoop_ratio, bore, torque):
     solver = Condensed(balance, Settings(residual=1e-8, penetration=2e-5))
     reached = Event("force", lambda s: -s.totals["push"] / FORCE - 1, 1e-5, stops=True)
     state = list(run(solver, initial_state(balance), 2.0, Steps(0.05, 0.1), [reached]))[-1]
-    assert state.event == "force"
+    assert state.events == ("force",)
     cone, grip = seat(model, state, "cone")[1], seat(model, state, "bore")[1]
     assert cone.radial_force == pytest.approx(RADIAL, rel=1e-3)
     assert RADIAL == pytest.approx(326_348, rel=1e-5)

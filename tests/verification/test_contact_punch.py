@@ -12,7 +12,7 @@ import pytest
 from helpers.contact import POISSON, YOUNG, seat
 from helpers.punch import A, pressed, scene
 
-from colletfea.fea.contact.contact import SLIP, STICK
+from colletfea.fea.contact.pair import SLIP, STICK
 
 DEPTH, SHARE, BLOCK = 0.01, 0.01, 1.0413
 FORCE = 23_076.92  # [N] 2 a E* depth on a half-space

@@ -12,7 +12,7 @@ import pytest
 from helpers.contact import build, hold, seat, solve, touching
 from helpers.grid import block, join, spread
 
-from colletfea.fea.contact.contact import OPEN, SLIP, STICK
+from colletfea.fea.contact.pair import OPEN, SLIP, STICK
 from colletfea.fea.model.drives import Drive, Z
 from colletfea.fea.bodies.elastic import Elastic
 from colletfea.fea.contact.resultants import directions

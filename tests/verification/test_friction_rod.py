@@ -14,7 +14,7 @@ import pytest
 from helpers.contact import YOUNG, build, displacement, graded, rigid, seat, solve, touching
 from helpers.grid import block, join, spread
 
-from colletfea.fea.contact.contact import SLIP
+from colletfea.fea.contact.pair import SLIP
 from colletfea.fea.model.drives import Drive, Z
 from colletfea.fea.bodies.elastic import Elastic
 

@@ -7,7 +7,7 @@ import pytest
 from helpers.contact import build, hold, seat, solve, touching
 from helpers.grid import block, join, spread
 
-from colletfea.fea.contact.contact import SLIP
+from colletfea.fea.contact.pair import SLIP
 from colletfea.fea.model.drives import Drive, Z
 
 INTERFERENCE, EDGE, STEPS = 0.01, 2.0, 20

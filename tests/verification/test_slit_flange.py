@@ -16,7 +16,7 @@ from helpers.solids import hold
 from pytest import approx
 
 from colletfea.cases.hand.slit_model import Flange, Slits, Wall
-from colletfea.fea.contact.contact import Pair
+from colletfea.fea.contact.pair import Pair
 from colletfea.fea.model.drives import R, Z
 from colletfea.fea.bodies.elastic import Elastic
 from colletfea.fea.elements.mesh import Mesh

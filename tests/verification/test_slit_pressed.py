@@ -18,7 +18,7 @@ from helpers.solids import STEEL, hold
 from pytest import approx
 
 from colletfea.cases.hand.slit_model import Slits
-from colletfea.fea.contact.contact import Pair
+from colletfea.fea.contact.pair import Pair
 from colletfea.fea.model.drives import R, Z
 from colletfea.fea.model.model import Model
 from colletfea.fea.contact.resultants import pair_points

@@ -15,7 +15,7 @@ from helpers.contact import POISSON, SHEAR, YOUNG, build, rigid, seat, solve
 from helpers.punch import A, base, moved, round_face, scene
 from scipy.special import ellipe, ellipk
 
-from colletfea.fea.contact.contact import SLIP, STICK
+from colletfea.fea.contact.pair import SLIP, STICK
 from colletfea.fea.model.drives import ANGLE, Z
 
 FRICTION = 0.1

@@ -12,7 +12,7 @@ import pytest
 from helpers.contact import SHEAR, YOUNG, build, displacement, graded, hold, rigid, seat, solve, touching
 from helpers.grid import block, join, spread
 
-from colletfea.fea.contact.contact import SLIP
+from colletfea.fea.contact.pair import SLIP
 from colletfea.fea.model.drives import ANGLE, Drive, Z
 from colletfea.fea.bodies.elastic import Elastic
 

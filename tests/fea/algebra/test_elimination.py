@@ -6,7 +6,7 @@ from scipy.sparse import csr_matrix
 
 from colletfea.fea.algebra.elimination import Blocks
 from colletfea.fea.algebra.low_rank import LowRank
-from colletfea.fea.solvers.newton import NotConverged
+from colletfea.fea.errors import NotConverged
 
 #: a ring's face, a sleeve's two, a shaft's, and one that stands alone
 SIZES = (5, 9, 4, 3, 2)

@@ -5,7 +5,7 @@ import pytest
 from helpers.solids import dense
 from scipy.sparse import csc_matrix
 
-from colletfea.fea.solvers.newton import NotConverged
+from colletfea.fea.errors import NotConverged
 from colletfea.fea.algebra.sparse import assemble, factorise
 
 RNG = np.random.default_rng(8)

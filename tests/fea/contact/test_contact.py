@@ -7,7 +7,8 @@ import pytest
 from helpers.contact import tangent_error, touching
 from helpers.grid import block, join, mapped, spread
 
-from colletfea.fea.contact.contact import OPEN, SLIP, STICK, Contact
+from colletfea.fea.contact.pair import OPEN, SLIP, STICK
+from colletfea.fea.contact.contact import Contact
 from colletfea.fea.contact.tangent import tangent, turned_back
 from colletfea.fea.solvers.newton import Trial
 from colletfea.fea.contact.resultants import profile

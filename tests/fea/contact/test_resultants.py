@@ -8,7 +8,8 @@ import pytest
 from helpers.contact import touching
 from helpers.grid import block, join, spread
 
-from colletfea.fea.contact.contact import OPEN, SLIP, STICK, Contact
+from colletfea.fea.contact.pair import OPEN, SLIP, STICK
+from colletfea.fea.contact.contact import Contact
 from colletfea.fea.contact.resultants import pair_points, profile, resultant
 
 YOUNG, FRICTION = 1000.0, 0.2

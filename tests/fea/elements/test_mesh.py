@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 from helpers.grid import block, join, spread
 
-from colletfea.fea.elements.mesh import Mesh, MeshError
+from colletfea.fea.elements.mesh import Mesh, strip
+from colletfea.fea.errors import MeshError
 
 GRID = block(4.0, 7.0, spread(0, 6, 4), spread(0, 1, 3))
 
@@ -68,3 +69,13 @@ def test_missing_edges_are_listed_with_those_present():
     mesh.require_edges("seat", "bore")
     with pytest.raises(MeshError, match="lacks the edges cone, face; it has bore, seat"):
         mesh.require_edges("cone", "bore", "face")
+
+
+def test_strip_is_a_structured_grid_with_its_four_sides():
+    nodes, cells, sides = strip(np.array([2.0, 3.0, 5.0]), np.array([0.0, 4.0]))
+    assert nodes.shape == (13, 2) and cells.shape == (2, 8)
+    np.testing.assert_array_equal(nodes[cells[1]], [[3, 0], [5, 0], [5, 4], [3, 4], [4, 0], [5, 2], [4, 4], [3, 2]])
+    np.testing.assert_array_equal(nodes[sides["bottom"]], [[[2, 0], [3, 0], [2.5, 0]], [[3, 0], [5, 0], [4, 0]]])
+    np.testing.assert_array_equal(nodes[sides["outer"]], [[[5, 0], [5, 4], [5, 2]]])
+    mesh = Mesh.build(nodes, {"ring": cells}, sides)
+    assert sorted(mesh.edges) == ["bottom", "inner", "outer", "top"]

@@ -6,13 +6,14 @@ from helpers.grid import block, join, spread
 from helpers.solids import STEEL, hold, solve
 
 from colletfea.fea.solvers.condensed import Condensed
-from colletfea.fea.contact.contact import Pair
+from colletfea.fea.contact.pair import Pair
 from colletfea.fea.model.drives import ANGLE, Drive, Z
 from colletfea.fea.solvers.full import FullNewton
-from colletfea.fea.stepping.increment import initial_state
+from colletfea.fea.stepping.state import initial_state
 from colletfea.fea.model.loads import Pressure
-from colletfea.fea.elements.mesh import MeshError
-from colletfea.fea.model.model import Balance, Model
+from colletfea.fea.errors import MeshError
+from colletfea.fea.model.balance import Balance
+from colletfea.fea.model.model import Model
 from colletfea.fea.solvers.newton import Settings
 from colletfea.fea.bodies.solid import Body
 from colletfea.fea.stepping.run import run_through

@@ -10,7 +10,7 @@ from scipy.sparse.linalg import spsolve
 from colletfea.fea.solvers import condensation
 from colletfea.fea.solvers.condensation import Condensation
 from colletfea.fea.model.drives import Z, Drive
-from colletfea.fea.model.model import Balance
+from colletfea.fea.model.balance import Balance
 from colletfea.fea.algebra.sparse import assemble
 
 

@@ -9,12 +9,13 @@ from helpers.contact import solve as solve_contact
 from helpers.grid import block, join, spread
 from helpers.solids import hold, solve
 
-from colletfea.fea.contact.contact import SLIP
+from colletfea.fea.contact.pair import SLIP
 from colletfea.fea.model.drives import Z
 from colletfea.fea.model.loads import Pressure
 from colletfea.fea.bodies.elastic import Elastic
-from colletfea.fea.model.model import Balance
-from colletfea.fea.solvers.newton import NotConverged, Settings, Trial, newton
+from colletfea.fea.model.balance import Balance
+from colletfea.fea.errors import NotConverged
+from colletfea.fea.solvers.newton import Settings, Trial, newton
 from colletfea.fea.stepping.run import Stopped
 
 

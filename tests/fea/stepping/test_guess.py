@@ -6,11 +6,11 @@ import numpy as np
 import pytest
 from helpers.contact import small_cone
 
-from colletfea.fea.contact.contact import History
+from colletfea.fea.contact.pair import History
 from colletfea.fea.solvers.full import FullNewton
 from colletfea.fea.stepping.guess import _newcomers, guess
-from colletfea.fea.stepping.increment import initial_state
-from colletfea.fea.model.model import Balance
+from colletfea.fea.stepping.state import initial_state
+from colletfea.fea.model.balance import Balance
 from colletfea.fea.solvers.newton import Settings
 from colletfea.fea.stepping.run import run_through
 

@@ -7,11 +7,11 @@ import pytest
 from helpers.contact import build, hold, seat, small_cone, solve, touching
 from helpers.grid import block, join, spread
 
-from colletfea.fea.contact.contact import SLIP, STICK
+from colletfea.fea.contact.pair import SLIP, STICK
 from colletfea.fea.model.drives import ANGLE, Drive, Z
-from colletfea.fea.stepping.increment import initial_state
+from colletfea.fea.stepping.state import initial_state
 from colletfea.fea.bodies.elastic import Elastic
-from colletfea.fea.model.model import Balance
+from colletfea.fea.model.balance import Balance
 from colletfea.fea.stepping.run import Stopped
 
 FITTED = {"residual": 1e-9, "penetration": 1e-4}

@@ -5,10 +5,12 @@ import pytest
 from helpers.contact import small_cone
 
 from colletfea.fea.solvers.full import FullNewton
-from colletfea.fea.stepping.increment import Work, initial_state
-from colletfea.fea.model.model import Balance
-from colletfea.fea.solvers.newton import NotConverged, Settings
-from colletfea.fea.stepping.run import Event, Steps, Stopped, Tally, run, run_through
+from colletfea.fea.stepping.state import Work, initial_state
+from colletfea.fea.model.balance import Balance
+from colletfea.fea.errors import NotConverged
+from colletfea.fea.solvers.newton import Settings
+from colletfea.fea.stepping.events import Event
+from colletfea.fea.stepping.run import Steps, Stopped, Tally, run, run_through
 
 TRAVEL = 0.3
 
@@ -73,7 +75,7 @@ def test_stage_that_ends_just_before_an_event_ends_where_it_was_told():
     one = solver()
     behind = Event("behind", lambda s: s.t - 1.001, 1e-9)
     states = list(run(one, start(one), 1.0, Steps(0.4, 0.5), [behind]))
-    assert states[-1].t == 1.0 and not states[-1].event
+    assert states[-1].t == 1.0 and not states[-1].events
 
 
 def test_event_that_draws_back_from_its_landing_does_not_lead_beyond_the_stage():
@@ -81,7 +83,7 @@ def test_event_that_draws_back_from_its_landing_does_not_lead_beyond_the_stage()
     one = solver()
     shy = Event("shy", lambda s: s.t - 0.85 if s.t <= 0.8 else 0.05 * (s.t - 1.8), 1e-9)
     states = list(run(one, start(one), 1.0, Steps(0.4, 0.4), [shy]))
-    assert states[-1].t == 1.0 and not any(s.event for s in states)
+    assert states[-1].t == 1.0 and not any(s.events for s in states)
 
 
 def test_smooth_event_is_landed_on_in_fewer_tries():
@@ -109,7 +111,7 @@ def test_event_nearer_than_it_can_be_known_is_landed_on():
     one, edge = solver(), 0.4 * (1 + 1e-12)
     jump = Event("jump", lambda s: -1e-4 if s.t < edge else 1e-4, 1e-6)
     states = list(run(one, start(one), 1.0, Steps(0.4, 0.5), [jump]))
-    landed = next(s for s in states if s.event == "jump")
+    landed = next(s for s in states if s.events == ("jump",))
     assert abs(landed.t - edge) < 1e-8 and states[-1].t == 1.0
 
 
@@ -130,8 +132,8 @@ def test_stopping_event_lands_on_its_value_and_ends_the_stage():
     wanted = Event("force", lambda s: -s.totals["push"] / 5000 - 1, 1e-6, stops=True)
     states = list(run(one, start(one), 1.0, Steps(0.07, 0.3), [wanted]))
     assert -states[-1].totals["push"] == pytest.approx(5000, rel=1e-6)
-    assert states[-1].event == "force" and states[-1].t < 1
-    assert all(s.event == "" for s in states[:-1])
+    assert states[-1].events == ("force",) and states[-1].t < 1
+    assert all(s.events == () for s in states[:-1])
 
 
 def test_touch_lands_and_restarts_the_steps():
@@ -140,7 +142,7 @@ def test_touch_lands_and_restarts_the_steps():
     gap = 0.1 * np.tan(np.radians(3))
     touch = Event("touch", lambda s: 1e-5 - np.min(s.contact.gap) / gap, 1e-5, restarts=True)
     states = list(run(one, start(one), 1.0, Steps(0.15, 0.4, after=(0.02, 0.1)), [touch]))
-    (index,) = [i for i, s in enumerate(states) if s.event == "touch"]
+    (index,) = [i for i, s in enumerate(states) if s.events == ("touch",)]
     assert states[index].t == pytest.approx(1 / 3, abs=2e-5)
     after = states[index + 1].t - states[index].t
     assert after == pytest.approx(0.02)
@@ -151,8 +153,8 @@ def test_two_events_land_in_their_order():
     one = solver()
     events = [Event(f"at {x}", lambda s, x=x: s.t - x, 1e-9) for x in (0.62, 0.31)]
     states = list(run(one, start(one), 1.0, Steps(0.25, 0.5), events))
-    landed = {s.event: s.t for s in states if s.event}
-    assert landed == pytest.approx({"at 0.31": 0.31, "at 0.62": 0.62}, abs=1e-9)
+    landed = {s.events: s.t for s in states if s.events}
+    assert landed == pytest.approx({("at 0.31",): 0.31, ("at 0.62",): 0.62}, abs=1e-9)
 
 
 def test_event_that_was_over_at_the_start_is_not_waited_for():

@@ -1,0 +1,71 @@
+"""Condensed bodies and their contact, factored on the surface unknowns; what did not change is kept."""
+
+from __future__ import annotations
+
+import itertools
+
+import numpy as np
+from scipy.sparse import csr_matrix
+
+from colletfea.fea.algebra.elimination import Blocks, Table
+from colletfea.fea.contact.pair import OPEN, Evaluation
+from colletfea.fea.contact.tangent import tangent
+from colletfea.fea.solvers.condensation import Condensation
+
+
+class Factor:
+    """Bodies plus contact, factored on the surface unknowns; contact None leaves them free.
+
+    A contact pair whose points stick and slip as they did in `last`, on the same edges, keeps its tangent from
+    there, and what was eliminated with it: while the bore's slip spreads, the cone's often stays for long.
+    """
+
+    def __init__(self, bodies: Condensation, contact: Evaluation | None, last: Factor | None = None):
+        model = bodies.balance.model
+        pairs = model.contact.points if contact is not None else []
+        keeps = [last is not None and _same(contact, last.contacts[k], points) for k, points in enumerate(pairs)]
+        self.contacts = [last.contacts[k] if keep else contact for k, keep in enumerate(keeps)]
+        self._tables = [
+            last._tables[k] if keep else _coupling(bodies, contact, points)
+            for k, (keep, points) in enumerate(zip(keeps, pairs))
+        ]
+        self._count = 0 if last is None else last._count + 1
+        self._ages = [0] * len(bodies.groups) if last is None else list(last._ages)
+        for table in (table for table, keep in zip(self._tables, keeps) if not keep):
+            for group in {group for key in table for group in key}:
+                self._ages[group] = self._count
+        self._blocks = Blocks(bodies.groups, bodies.dense, _sum(self._tables), self._ages, last and last._blocks)
+        self.solve = self._blocks.solve
+
+    def fits(self, now: Evaluation, pairs: list[slice]) -> bool:
+        """Whether the same points stick and slip on the same edges as when this was factored."""
+        return all(_same(now, then, points) for then, points in zip(self.contacts, pairs))
+
+
+def _same(now: Evaluation, then: Evaluation, points: slice) -> bool:
+    """Whether the same points of a pair stick and slip, on the same edges."""
+    edges = [e.foot.edge[points][e.status[points] != OPEN] for e in (now, then)]
+    return np.array_equal(now.status[points], then.status[points]) and np.array_equal(*edges)
+
+
+def _coupling(bodies: Condensation, contact: Evaluation, points: slice) -> Table:
+    """Tangent of a contact pair on the surface unknowns, by groups; edges that meet leave several values in a place."""
+    dofs, values = tangent(bodies.balance.model.contact, contact, points)
+    place, size, width = bodies.rank[bodies.balance.numbering.number[dofs]], len(bodies.surface), dofs.shape[1]
+    met = np.flatnonzero(np.bincount(bodies.group[place[place >= 0]], minlength=1)).tolist()
+    place[place < 0] = size  # prescribed: a last row and column, which no stretch below takes in
+    order = np.argsort(place, axis=None)
+    ends = np.cumsum(np.bincount(place.ravel(), minlength=size + 1)) * width
+    rows = values.reshape(-1, width)[order].astype(bodies.precision)
+    whole = csr_matrix((rows.ravel(), place[order // width].ravel(), np.append(0, ends)), shape=(size + 1, size + 1))
+    stretch = {k: slice(bodies.groups[k][0], bodies.groups[k][-1] + 1) for k in met}
+    return {(k, m): whole[stretch[k], stretch[m]] for k, m in itertools.product(met, repeat=2)}
+
+
+def _sum(tables: list[Table]) -> Table:
+    """Sum of several tables."""
+    total: Table = {}
+    for table in tables:
+        for key, value in table.items():
+            total[key] = total[key] + value if key in total else value
+    return total

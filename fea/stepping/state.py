@@ -1,0 +1,58 @@
+"""An accepted state of a run, its energies, and the state at rest that a run starts from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from colletfea.fea.contact.pair import Evaluation, History
+from colletfea.fea.model.balance import Balance
+
+
+@dataclass(frozen=True)
+class Work:
+    """Energies [N mm] since the start of the run, whole ring."""
+
+    drives: float = 0.0  # put in by the drives, trapezoid
+    loads: float = 0.0  # put in by external loads, trapezoid
+    stored: float = 0.0  # elastic energy of the bodies
+    springs: float = 0.0  # put into the normal penalty springs
+    friction: float = 0.0  # put into friction, mean of old and new traction
+    dissipated: float = 0.0  # part of it that is lost: mean friction limit times what slip is not elastic
+
+    def imbalance(self) -> float:
+        """Relative error of work in = stored + springs + friction."""
+        given = self.drives + self.loads
+        used = self.stored + self.springs + self.friction
+        return abs(given - used) / max(abs(given), abs(self.stored), 1e-300)
+
+
+@dataclass(frozen=True)
+class State:
+    """An accepted state. nodal (size,) is internal - external + contact force; totals are per drive."""
+
+    t: float
+    u: np.ndarray
+    history: History
+    contact: Evaluation
+    nodal: np.ndarray
+    totals: dict[str, float]
+    scale: float  # [N] force scale, see model.Balance
+    balance: float  # largest force out of balance over it
+    penetration: float  # [mm] largest edge mean of what pressure over stiffness has left to the multipliers
+    work: Work
+    iterations: int = 0
+    events: tuple[str, ...] = ()  # names of those it was landed on
+
+
+def initial_state(balance: Balance, t: float = 0.0) -> State:
+    """The unloaded state at rest."""
+    model = balance.model
+    history, u = model.contact.start(), np.zeros(model.size)
+    contact = model.contact.evaluate(u, history)
+    nothing = {n: np.zeros_like(getattr(contact, n)) for n in ("force", "pressure", "traction", "slip", "status")}
+    contact = replace(contact, **nothing)  # overlap of an interference fit has met no increment yet
+    totals = {d.name: 0.0 for d in balance.numbering.drives}
+    kept = contact.history(history.multiplier)
+    return State(t, u, kept, contact, np.zeros(model.size), totals, 1.0, 0.0, 0.0, Work())
