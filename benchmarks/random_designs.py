@@ -111,9 +111,9 @@ def solve(kind: str, seed: int) -> dict:
     return {
         "title": case.title, "reason": result.reason, "message": result.message, "travel": last.t,
         "seconds": time.perf_counter() - clock, "unknowns": result.model.size, "increments": len(result.states) - 1,
-        "iterations": result.tally.iterations, "cutbacks": result.tally.cutbacks, "work": last.work.imbalance(),
+        "iterations": result.tally.iterations, "cutbacks": result.tally.cutbacks, "work": last.work.relative_error(),
         "axial": abs(sum(last.totals[n] for n in ("ring face", "shaft end", "sleeve back"))) / last.scale,
-        "balance": max(s.balance for s in result.states),
+        "balance": max(s.norm for s in result.states),
     }
 
 

@@ -101,7 +101,7 @@ def _simulation(case: Case, pushed: push.Push, after: After, clock: float) -> di
         "peaks": verdicts.peaks(case, pushed),
         "balance": {
             "axial_relative": max(_axial(s) for s in pushed.states),
-            "work_relative": last.work.imbalance() if last.t > 0 else 0.0,
+            "work_relative": last.work.relative_error() if last.t > 0 else 0.0,
             "penetration_over_clearance": last.penetration / gap,
         },
         "effort": {

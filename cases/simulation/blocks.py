@@ -86,9 +86,9 @@ def row(model: Model, state: State, stage: str, travel: float, **more: float) ->
         "nose_drift_mm": nose_drift(model, state),
         "iterations": state.iterations,
         "event": ", ".join(state.events) or None,
-        "balance_relative": state.balance,
+        "balance_relative": state.norm,
         "penetration_mm": state.penetration,
-        "work_relative": state.work.imbalance(),
+        "work_relative": state.work.relative_error(),
         **more,
     }
 

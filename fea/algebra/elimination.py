@@ -30,7 +30,7 @@ class _Leaf(NamedTuple):
     under: frozenset[int] = frozenset()  # groups eliminated onto this one before
 
 
-class Blocks:
+class BlockLU:
     """LU of a matrix of groups of unknowns, group by group.
 
     own are the unknowns of each group, dense what couples those of one body, contact what contact adds, sparse.
@@ -42,7 +42,7 @@ class Blocks:
     """
 
     def __init__(self, own: list[np.ndarray], dense: Table, contact: Table,
-                 ages: list[int] | None = None, before: Blocks | None = None):
+                 ages: list[int] | None = None, before: BlockLU | None = None):
         self._own, self._dense, self._contact = own, dense, contact
         self._ages = ages or [0] * len(own)
         self.leaves: dict[int, _Leaf] = {}

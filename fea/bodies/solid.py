@@ -8,9 +8,10 @@ from functools import cached_property
 
 import numpy as np
 
-from colletfea.fea.elements import kinematics, shapes
 from colletfea.fea.bodies.elastic import Elastic
+from colletfea.fea.elements import kinematics, shapes
 from colletfea.fea.elements.mesh import Field, Mesh
+
 
 @dataclass(frozen=True)
 class Body:
@@ -40,10 +41,10 @@ class Solid:
         ends = np.cumsum([0] + [len(mesh.cells[name]) for name in bodies])
         self.slices = {name: slice(a, b) for name, a, b in zip(bodies, ends[:-1], ends[1:])}
         self.dofs = (self.nodes_of[:, :, None] * self.unknowns + np.arange(self.unknowns)).reshape(len(self.nodes_of), -1)
-        self._place(mesh.nodes[self.nodes_of], twist, order)
+        self._integration_points(mesh.nodes[self.nodes_of], twist, order)
         self._fill_laws(bodies, 6 if twist else 4)
 
-    def _place(self, corners: np.ndarray, twist: bool, order: int | None) -> None:
+    def _integration_points(self, corners: np.ndarray, twist: bool, order: int | None) -> None:
         self.local, self.weight = shapes.cell_rule(order)
         value, slope = shapes.quad8(self.local)
         self.value = value

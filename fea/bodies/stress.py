@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
+from colletfea.fea.bodies.solid import Solid
 from colletfea.fea.elements import kinematics, shapes
 from colletfea.fea.elements.mesh import Mesh
-from colletfea.fea.bodies.solid import Solid
 
 
 def cauchy(solid: Solid, u: np.ndarray) -> np.ndarray:

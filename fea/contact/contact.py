@@ -14,12 +14,13 @@ from typing import NamedTuple
 
 import numpy as np
 
-from colletfea.fea.elements import shapes
 from colletfea.fea.contact.friction import Traction, return_mapping
-from colletfea.fea.elements.mesh import Mesh
-from colletfea.fea.contact.sampling import panels
-from colletfea.fea.contact.projection import Projection, parabolas, project
 from colletfea.fea.contact.pair import SLIP, STICK, Closed, Evaluation, History, Pair
+from colletfea.fea.contact.projection import Projection, parabolas, project
+from colletfea.fea.contact.sampling import panels
+from colletfea.fea.elements import shapes
+from colletfea.fea.elements.mesh import Mesh
+
 
 class _Place(NamedTuple):
     """Where points are and what they stand on: points last, (n,) unless noted."""
@@ -30,7 +31,7 @@ class _Place(NamedTuple):
     run: np.ndarray  # (2, n) dx/dxi of the leader at the foot
     bend: np.ndarray  # (2, n) d2x/dxi2 there
     gap: np.ndarray
-    arc: np.ndarray  # History.place of the foot
+    arc: np.ndarray  # [mm] History.arc of the foot
 
 
 class Contact:
@@ -73,7 +74,7 @@ class Contact:
         self.nodes_of = np.repeat(self.follower.T, self.order, axis=1)
 
     def _follower_constants(self) -> None:
-        place, along = self._on_followers(self.mesh.nodes)
+        position, along = self._on_followers(self.mesh.nodes)
         count = len(self.weights)
         self.normal, self.tangential, self.friction = np.empty(count), np.empty(count), np.empty(count)
         self.fill = np.ones(count)
@@ -83,7 +84,7 @@ class Contact:
             self.normal[part], self.tangential[part] = pair.normal * unit, pair.tangential * unit
             self.friction[part] = pair.friction
             if pair.follower_fill is not None:
-                self.fill[part] = pair.follower_fill(*place[:, part])
+                self.fill[part] = pair.follower_fill(*position[:, part])
 
     def _leader_constants(self) -> None:
         """Of the undeformed leader edges (k,): rest, see parabolas; fill likewise; arc length from the chain's start."""
@@ -143,18 +144,17 @@ class Contact:
         # a point that only just touches offers stiffness: else nothing would stop a body that rests on such points
         touching = inside & ((trial >= 0) | keep & (old.pressure > 0))
         closed = self._closed(np.flatnonzero(touching), at, angle, old)
-        push, law, slip = self._push(closed, trial, old, stick)
+        force, law, slip = self._density(closed, trial, old, stick)
         i, n, c = closed.index, len(trial), self.unknowns - 1
         pressure, traction, moved, status = np.zeros(n), np.zeros((n, c)), np.zeros((n, c)), np.zeros(n, int)
         pressure[i], traction[i], moved[i] = trial[i], law.value, slip
         status[i] = np.where(law.sliding, SLIP, STICK)
-        force = self._nodal(closed, push * area[i])
         return Evaluation(
-            force, gap, pressure, traction, moved, status, area, length, at.position.T, at.foot, at.arc, angle, closed, law
+            self._nodal(closed, force * area[i]), gap, pressure, traction, moved, status, area, length, at.position.T, at.foot, at.arc, angle, closed, law
         )
 
-    def places(self, u: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """Whether each point (n,) has a foot on its leader at nodal unknowns u (size,), and History.place there."""
+    def arcs(self, u: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Whether each point (n,) has a foot on its leader at nodal unknowns u (size,), and History.arc [mm] there."""
         at = self._place(self.mesh.nodes + u.reshape(-1, self.unknowns)[:, :2])
         return at.foot.inside, at.arc
 
@@ -197,7 +197,7 @@ class Contact:
         return Closed(
             index, edge, own, tuple(leader),
             tangent, np.array([tangent[1], -tangent[0]]), stretch, at.bend[:, index],
-            (length, np.sum(rest * bend, axis=0) / length), at.arc[index] - old.place[index], turn, turn_slope,
+            (length, np.sum(rest * bend, axis=0) / length), at.arc[index] - old.arc[index], turn, turn_slope,
             at.position[0, index], jacobian, along / jacobian, self._leader_fill(edge, xi),
         )
 
@@ -209,7 +209,7 @@ class Contact:
         follower = np.sum(own * gained[self.nodes_of[:, index]], axis=0)
         return follower - np.sum(value * gained[nodes], axis=0), np.sum(slope * gained[nodes], axis=0)
 
-    def _push(self, closed: Closed, trial: np.ndarray, old: History, stick: bool) -> tuple[np.ndarray, Traction, np.ndarray]:
+    def _density(self, closed: Closed, trial: np.ndarray, old: History, stick: bool) -> tuple[np.ndarray, Traction, np.ndarray]:
         """Force density (unknowns, m) on the leader at closed points, the friction behind it, and slips (m, c)."""
         i = closed.index
         slip = closed.travel * closed.stretch / closed.reference[0]
@@ -217,10 +217,10 @@ class Contact:
         law = return_mapping(old.traction[i], slip, trial[i], self.friction[i], self.tangential[i], stick)
         return density(closed, trial[i], law.value.T), law, slip
 
-    def _nodal(self, closed: Closed, push: np.ndarray) -> np.ndarray:
+    def _nodal(self, closed: Closed, force: np.ndarray) -> np.ndarray:
         """Nodal forces (size,) of forces (unknowns, m) at closed points, on both sides."""
         split = np.concatenate([closed.follower[0], -closed.leader[0]])
-        local = split[:, None] * push
+        local = split[:, None] * force
         return np.bincount(self.dofs(closed.index, closed.edge).ravel(), weights=local.ravel(), minlength=self.size)
 
     def dofs(self, index: np.ndarray, edge: np.ndarray) -> np.ndarray:

@@ -41,7 +41,7 @@ class History:
 
     multiplier: np.ndarray  # [MPa] pressure kept from augmentation
     traction: np.ndarray  # (n, c) [MPa] meridional [, circumferential]
-    place: np.ndarray  # [mm] arc length of the foot point along the undeformed leader, its end off the chain
+    arc: np.ndarray  # [mm] arc length of the foot point along the undeformed leader, its end off the chain
     gap: np.ndarray  # [mm], inf where the point does not project
     pressure: np.ndarray  # [MPa]
     angle: np.ndarray  # (nodes,) [rad], empty without twist
@@ -85,11 +85,11 @@ class Evaluation:
     length: np.ndarray  # [mm] share of the follower's current meridional length
     position: np.ndarray  # (n, 2) current (r, z)
     foot: Projection  # edge numbers count through all leaders
-    place: np.ndarray
+    arc: np.ndarray  # [mm] History.arc of the foot
     angle: np.ndarray
     closed: Closed
     law: Traction
 
     def history(self, multiplier: np.ndarray) -> History:
         """History to commit when the increment is accepted."""
-        return History(multiplier, self.traction, self.place, self.gap, self.pressure, self.angle)
+        return History(multiplier, self.traction, self.arc, self.gap, self.pressure, self.angle)

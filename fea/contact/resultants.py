@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from colletfea.fea.contact.pair import OPEN, SLIP, STICK, Evaluation
 from colletfea.fea.contact.contact import Contact
+from colletfea.fea.contact.pair import OPEN, SLIP, STICK, Evaluation
 
 
 @dataclass(frozen=True)

@@ -11,9 +11,9 @@ from typing import Any
 
 import numpy as np
 
-from colletfea.fea.contact.pair import SLIP, STICK, Closed, Evaluation
 from colletfea.fea.contact.contact import Contact, density
 from colletfea.fea.contact.friction import Traction
+from colletfea.fea.contact.pair import SLIP, STICK, Closed, Evaluation
 
 
 def tangent(contact: Contact, ev: Evaluation, points: slice = slice(None)) -> tuple[np.ndarray, np.ndarray]:

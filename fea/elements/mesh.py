@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from colletfea.fea.errors import MeshError
 from colletfea.fea.elements.shapes import SIDES
+from colletfea.fea.errors import MeshError
 
 #: a function of reference (R, Z) [mm]: arrays in, array of the same shape out
 Field = Callable[[np.ndarray, np.ndarray], np.ndarray]

@@ -68,10 +68,10 @@ class Balance:
         return min(float(np.linalg.norm(n.contract(u) / n.weight)), 100 * n.length)
 
     def norm(self, residual: np.ndarray, contact: np.ndarray, u: np.ndarray, t: float) -> float:
-        """What is out of balance on free unknowns, relative to the force scale."""
-        return self.out(residual) / self.scale(residual, contact, u, t)
+        """Norm [-] of what is out of balance on free unknowns, over the force scale."""
+        return self.imbalance(residual) / self.scale(residual, contact, u, t)
 
-    def out(self, residual: np.ndarray) -> float:
-        """What is out of balance on free unknowns [N]."""
+    def imbalance(self, residual: np.ndarray) -> float:
+        """Norm [N] of what is out of balance on free unknowns; moments count by the model's length."""
         n = self.numbering
         return float(np.linalg.norm(residual[: n.free] * n.weight[: n.free]))

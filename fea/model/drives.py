@@ -95,7 +95,7 @@ class Numbering:
         """Sum nodal forces (size,) onto the independent unknowns (count,)."""
         return np.bincount(self.number, weights=force, minlength=self.count)
 
-    def place(self, u: np.ndarray, t: float) -> np.ndarray:
+    def prescribe(self, u: np.ndarray, t: float) -> np.ndarray:
         """Copy of u (size,) with the prescribed values of parameter t put in."""
         u = u.copy()
         for drive in self.drives:
@@ -124,7 +124,7 @@ class Numbering:
         """Total force [N; N mm] that each drive puts on the model, from the reduced residual (count,)."""
         return {d.name: float(np.sum(residual[self.unknown(d.name)])) for d in self.drives}
 
-    def power(self, residual: np.ndarray, step: np.ndarray) -> float:
+    def work(self, residual: np.ndarray, step: np.ndarray) -> float:
         """Work [N mm] of the drives' forces over a nodal step (size,), for given mean forces."""
         moved = self.contract(step)
         return float(sum(residual[n] @ moved[n] for n in (self.unknown(d.name) for d in self.drives)))

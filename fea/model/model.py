@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from colletfea.fea.bodies.solid import Body, Solid
 from colletfea.fea.contact.contact import Contact
 from colletfea.fea.contact.pair import Pair
 from colletfea.fea.elements.mesh import Mesh
-from colletfea.fea.bodies.solid import Body, Solid
 
 
 @dataclass(frozen=True)

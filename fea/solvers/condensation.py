@@ -11,14 +11,14 @@ from scipy.sparse.csgraph import connected_components
 
 from colletfea.fea.algebra.elimination import Table
 from colletfea.fea.algebra.low_rank import shortened
-from colletfea.fea.model.balance import Balance
-from colletfea.fea.errors import NotConverged
 from colletfea.fea.algebra.sparse import assemble, factorise
+from colletfea.fea.errors import NotConverged
+from colletfea.fea.model.balance import Balance
 
 #: spring on force-driven unknowns, relative to the stiffest one: bodies that only contact holds
 _SPRING = 1e-7
-#: rows of the condensed product taken at once: few enough that they leave most of the surface out (103 000 unknowns:
-#: 256 to 2048 rows take 1.4, 1.5, 1.8 and 2.6 s), and little memory
+#: default rows of the condensed product taken at once: few enough that they leave most of the surface out (103 000
+#: unknowns: 256 to 2048 rows take 1.4, 1.5, 1.8 and 2.6 s), and little memory
 _ROWS = 512
 #: what only gives directions is kept in single precision: they need three digits, and what rounding leaves out is seen
 #: in the residual, double throughout, and goes with the next correction. 80 random slit designs took as many iterations
@@ -35,16 +35,16 @@ class Condensation:
     displacements to forces on the free unknowns.
     """
 
-    def __init__(self, balance: Balance, precision: type = _PRECISION):
+    def __init__(self, balance: Balance, precision: type = _PRECISION, rows: int = _ROWS):
         n = balance.numbering
-        self.balance, self.precision = balance, precision
-        self._parts = self._order_surface()
+        self.balance, self.precision, self._rows = balance, precision, rows
+        self.surface, self.parts, self.groups = self._order_surface()
         self.rank = np.full(n.count, -1, np.int32)
         self.rank[self.surface] = np.arange(len(self.surface))
         self.inner = np.flatnonzero(self.rank[: n.free] < 0)
         stiffness, self.coupling = self._inner_first()
         inside = stiffness[:, : len(self.inner)][: len(self.inner)]
-        self._factor = factorise(inside.astype(self.precision))
+        self._inner = factorise(inside.astype(self.precision))
         self._between = stiffness[:, len(self.inner) :][: len(self.inner)].tocsr()
         self.stiffness = self._condensed(stiffness)
         self.dense = self._by_groups()
@@ -67,8 +67,8 @@ class Condensation:
                 springs[n.unknown(drive.name)] = _SPRING * diagonal.max() * n.weight[n.unknown(drive.name)] ** -2
         return springs
 
-    def _order_surface(self) -> list[slice]:
-        """Set surface and groups, and return each body's part of the surface."""
+    def _order_surface(self) -> tuple[np.ndarray, list[slice], list[np.ndarray]]:
+        """The surface, each body's part of it and the groups."""
         model, n = self.balance.model, self.balance.numbering
         unknowns, edge = self._on_edges()
         linked = n.number[model.solid.dofs]
@@ -77,12 +77,11 @@ class Condensation:
         links = coo_matrix((np.ones(free.sum(), bool), (first[free], linked[free])), shape=(n.free, n.free))
         body = connected_components(links, directed=False)[1][unknowns]
         order = np.lexsort((edge, body))
-        self.surface = unknowns[order]
         places = np.arange(len(order))
         new = np.any(np.diff([body[order], edge[order]], axis=1), axis=0)
-        self.groups = np.split(places, np.flatnonzero(new) + 1) if len(order) else []
+        groups = np.split(places, np.flatnonzero(new) + 1) if len(order) else []
         ends = np.cumsum([0, *np.unique(body, return_counts=True)[1]])
-        return [slice(a, b) for a, b in zip(ends[:-1], ends[1:])]
+        return unknowns[order], [slice(a, b) for a, b in zip(ends[:-1], ends[1:])], groups
 
     def _on_edges(self) -> tuple[np.ndarray, np.ndarray]:
         """Free unknowns (c,) on contact edges, along their chains, and the number (c,) of the first edge each lies on."""
@@ -101,7 +100,7 @@ class Condensation:
     def _by_groups(self) -> Table:
         """Stiffness between the groups of each body."""
         table = {}
-        for part, stiffness in zip(self._parts, self.stiffness):
+        for part, stiffness in zip(self.parts, self.stiffness):
             own = [(k, g - part.start) for k, g in enumerate(self.groups) if part.start <= g[0] < part.stop]
             rough = stiffness.astype(self.precision)
             table |= {(i, j): rough[a[0] : a[-1] + 1, b[0] : b[-1] + 1] for i, a in own for j, b in own}
@@ -118,7 +117,7 @@ class Condensation:
         """
         count = len(self.inner)
         upper, rest = stiffness[:count].tocoo(), np.arange(count, stiffness.shape[0])
-        order = np.concatenate([self._factor.perm_c, rest])
+        order = np.concatenate([self._inner.perm_c, rest])
         row, column = (np.concatenate([order[x], rest]) for x in (upper.row, upper.col))
         values = np.concatenate([upper.data, np.ones(len(rest))])
         lu = factorise(coo_matrix((values, (row, column)), shape=stiffness.shape).tocsc(), "NATURAL", pivot=0.0)
@@ -129,13 +128,13 @@ class Condensation:
         weight = diagonal**-0.5
         weight[lu.perm_c[count:]] = 0.0  # the identity's rows
         surface, answer = stiffness[:, count:][count:], factor[:, lu.perm_c[count:]]
-        return [self._schur(surface[:, x][x], answer[:, x].tocsr(), weight, x.start) for x in self._parts]
+        return [self._schur(surface[:, x][x], answer[:, x].tocsr(), weight, x.start) for x in self.parts]
 
     def _schur(self, own: csc_matrix, answer: csr_matrix, weight: np.ndarray, start: int) -> np.ndarray:
         """Of one body, whose surface begins at start; weight are those of the rows of answer."""
         result = own.toarray(order="C")
         starts = [g[0] - start for g in self.groups if start <= g[0] < start + len(result)]
-        for some in _alike(answer):
+        for some in _alike(answer, self._rows):
             bands = [(x, block.toarray() * weight[some, None]) for x, block in _bands(answer[some], starts)]
             for k, (i, left) in enumerate(bands):
                 for j, right in bands[k:]:
@@ -158,25 +157,25 @@ class Condensation:
 
     def _answer(self, force: np.ndarray) -> np.ndarray:
         """Displacements of the inner unknowns under forces on them, surface held."""
-        return self._factor.solve(force.astype(self.precision)).astype(float)
+        return self._inner.solve(force.astype(self.precision)).astype(float)
 
-    def push(self, step: np.ndarray) -> np.ndarray:
+    def hold(self, step: np.ndarray) -> np.ndarray:
         """Forces (c,) that hold a step (c,) of the surface."""
         result = np.empty(len(step))
-        for part, stiffness in zip(self._parts, self.stiffness):
+        for part, stiffness in zip(self.parts, self.stiffness):
             result[part] = stiffness @ step[part]
         return result
 
 
-def _alike(matrix: csr_matrix) -> Iterator[np.ndarray]:
-    """Rows that hold anything, some at a time; those that reach over like columns come together."""
+def _alike(matrix: csr_matrix, count: int) -> Iterator[np.ndarray]:
+    """Rows that hold anything, count at a time; those that reach over like columns come together."""
     rows = np.flatnonzero(np.diff(matrix.indptr))
     if not len(rows):
         return
     first, last = (reduce.reduceat(matrix.indices, matrix.indptr[rows]) for reduce in (np.minimum, np.maximum))
     order = rows[np.lexsort((first, np.log2(last - first + 1).astype(int)))]
-    for start in range(0, len(order), _ROWS):
-        yield order[start : start + _ROWS]
+    for start in range(0, len(order), count):
+        yield order[start : start + count]
 
 
 def _bands(rows: csr_matrix, starts: list[int]) -> Iterator[tuple[slice, csr_matrix]]:

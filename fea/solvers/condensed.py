@@ -8,16 +8,18 @@ next round, until the whole model balances to the same tolerance as full Newton.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
+from colletfea.fea.contact.pair import Evaluation, History
+from colletfea.fea.contact.projection import Projection
+from colletfea.fea.contact.tangent import turned_back
+from colletfea.fea.errors import NotConverged
+from colletfea.fea.model.balance import Balance
 from colletfea.fea.solvers.condensation import Condensation
 from colletfea.fea.solvers.factor import Factor
-from colletfea.fea.contact.pair import Evaluation, History
-from colletfea.fea.contact.tangent import turned_back
-from colletfea.fea.model.balance import Balance
-from colletfea.fea.errors import NotConverged
-from colletfea.fea.solvers.newton import Settings, Trial, newton
-from colletfea.fea.contact.projection import Projection
+from colletfea.fea.solvers.newton import Iterate, Settings, Trial, newton
 
 _CORRECTIONS = 25
 #: contact is iterated to this share of what finite strain last left out of balance
@@ -42,19 +44,19 @@ class Condensed:
         last = self._factor
         fits = last is not None and last.fits(contact, self.balance.model.contact.points)
         if not (fits and gained):
-            self._factor = Factor(self.bodies, contact, None if fits else last)
+            self._factor = Factor.of(self.bodies, contact, None if fits else last)
         return self._factor
 
     def predict(self, u: np.ndarray, t: float, target: float, history: History, stick: bool) -> np.ndarray:
         """As FullNewton.predict, with the unstressed bodies' stiffness."""
         model, n = self.balance.model, self.balance.numbering
-        moved = n.contract(n.place(u, target) - u)
+        moved = n.contract(n.prescribe(u, target) - u)
         push = n.load(target) - n.load(t)
         push[: n.free] -= self.bodies.coupling @ moved[n.free :]
         surface, answer = self.bodies.condense(push)
         touching = model.contact.evaluate(u, history, stick=True) if stick else None
-        step = self.bodies.spread(Factor(self.bodies, touching).solve(surface), answer)
-        return n.place(u + n.expand(step), target)
+        step = self.bodies.spread(Factor.of(self.bodies, touching).solve(surface), answer)
+        return n.prescribe(u + n.expand(step), target)
 
     def trial(self, u: np.ndarray, t: float, history: History) -> Trial:
         """The whole model at u, touching points kept."""
@@ -70,8 +72,8 @@ class Condensed:
                 return trial, spent
             if not np.isfinite(norms[-1]):
                 break
-            out, answer = self.bodies.condense(-self.balance.residual(trial.out, t))
-            surface = _Surface(self, trial, -out, history)
+            load, answer = self.bodies.condense(-self.balance.residual(trial.nodal, t))
+            surface = SurfaceProblem(self, trial, -load, history)
             found = newton(surface, trial.u, self.settings, frozen)
             frozen = found.frozen
             spent += found.iterations
@@ -86,24 +88,31 @@ class Condensed:
         nodal = self.balance.model.bodies_force(u, t) + contact.force
         residual = self.balance.residual(nodal, t)
         scale = self.balance.scale(residual, contact.force, u, t)
-        return Trial.of(u, contact, nodal, self.balance.out(residual), scale, self.balance.noise(u, scale))
+        return Trial.of(u, contact, self.balance.imbalance(residual), scale, self.balance.noise(u, scale), nodal=nodal)
 
 
-class _Surface:
+@dataclass(frozen=True)
+class SurfaceIterate(Iterate):
+    """An iterate of contact on linear bodies."""
+
+    residual: np.ndarray  # (c,) [N; N mm] out of balance on the surface unknowns
+
+
+class SurfaceProblem:
     """Contact on linear bodies as a problem for newton, about a position whose surface is out of balance.
 
-    out (c,) [N] is that condensed force, contact's own included. The residual is what full Newton would
-    see with the inner unknowns in balance.
+    residual (c,) [N; N mm] is that condensed force, contact's own included: what full Newton would see with the
+    inner unknowns in balance.
     """
 
-    def __init__(self, solver: Condensed, start: Trial, out: np.ndarray, history: History):
+    def __init__(self, solver: Condensed, start: Trial, residual: np.ndarray, history: History):
         self.factor, self.start, self.history = solver.factor, start, history
         self.bodies, self.balance, self.numbering = solver.bodies, solver.balance, solver.balance.numbering
         self.tolerance = max(solver.settings.residual / 10, _FORCING * min(start.norm, 1.0))
         self.weight = self.numbering.weight[self.bodies.surface]
         self.floor, self.noise = self.balance.floor(start.u), self.balance.noise(start.u, 1.0)
         self.origin = self.numbering.contract(start.u)[self.bodies.surface]
-        self.out, self.rest = out, out - self._force(start.contact)
+        self.residual, self.rest = residual, residual - self._force(start.contact)
 
     def _force(self, contact: Evaluation) -> np.ndarray:
         return self.numbering.reduce(contact.force)[self.bodies.surface]
@@ -112,20 +121,20 @@ class _Surface:
         """Displacement (c,) of the surface since the start."""
         return self.numbering.contract(u)[self.bodies.surface] - self.origin
 
-    def evaluate(self, u: np.ndarray, frozen: Projection | None) -> Trial:
+    def evaluate(self, u: np.ndarray, frozen: Projection | None) -> SurfaceIterate:
         known, contact = u is self.start.u, self.start.contact
         if not known:
             near = contact.foot if self.start.norm < _SETTLED else None
             contact = self.balance.model.contact.evaluate(u, self.history, frozen, near=near)
         force = self._force(contact)
-        out = self.out if known else self.rest + self.bodies.push(self.step(u)) + force
+        residual = self.residual if known else self.rest + self.bodies.hold(self.step(u)) + force
         scale = max(float(np.linalg.norm(force * self.weight)), self.floor)
-        left = float(np.linalg.norm(out * self.weight))
-        return Trial.of(u, contact, out, left, scale, self.noise / scale)
+        left = float(np.linalg.norm(residual * self.weight))
+        return SurfaceIterate.of(u, contact, left, scale, self.noise / scale, residual=residual)
 
-    def direction(self, trial: Trial, before: Trial | None) -> np.ndarray:
+    def direction(self, trial: SurfaceIterate, before: SurfaceIterate | None) -> np.ndarray:
         gained = before is None or trial.norm < _GAIN * before.norm
         contact = turned_back(self.balance.model.contact, trial.contact, before and before.contact)
         whole = np.zeros(self.numbering.count)
-        whole[self.bodies.surface] = -self.factor(contact, gained).solve(trial.out)
+        whole[self.bodies.surface] = -self.factor(contact, gained).solve(trial.residual)
         return self.numbering.expand(whole)

@@ -3,42 +3,54 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import dataclass
 
 import numpy as np
 from scipy.sparse import csr_matrix
 
-from colletfea.fea.algebra.elimination import Blocks, Table
+from colletfea.fea.algebra.elimination import BlockLU, Table
 from colletfea.fea.contact.pair import OPEN, Evaluation
 from colletfea.fea.contact.tangent import tangent
 from colletfea.fea.solvers.condensation import Condensation
 
 
+@dataclass(frozen=True)
 class Factor:
-    """Bodies plus contact, factored on the surface unknowns; contact None leaves them free.
+    """Bodies plus contact, factored on the surface unknowns."""
 
-    A contact pair whose points stick and slip as they did in `last`, on the same edges, keeps its tangent from
-    there, and what was eliminated with it: while the bore's slip spreads, the cone's often stays for long.
-    """
+    contacts: tuple[Evaluation, ...]  # of each pair, its tangent is taken at
+    tables: tuple[Table, ...]  # that tangent, by groups
+    count: int  # factorisations before this one, as far back as something was kept
+    ages: tuple[int, ...]  # of each group: the count at which its part of contact last changed
+    lu: BlockLU
 
-    def __init__(self, bodies: Condensation, contact: Evaluation | None, last: Factor | None = None):
-        model = bodies.balance.model
-        pairs = model.contact.points if contact is not None else []
+    @classmethod
+    def of(cls, bodies: Condensation, contact: Evaluation | None, last: Factor | None = None) -> Factor:
+        """Factor the bodies with this contact; None leaves them free. Raises NotConverged where that is singular.
+
+        A contact pair whose points stick and slip as they did in `last`, on the same edges, keeps its tangent from
+        there, and what was eliminated with it: while slip spreads in one pair, another often stays for long.
+        """
+        pairs = bodies.balance.model.contact.points if contact is not None else []
         keeps = [last is not None and _same(contact, last.contacts[k], points) for k, points in enumerate(pairs)]
-        self.contacts = [last.contacts[k] if keep else contact for k, keep in enumerate(keeps)]
-        self._tables = [
-            last._tables[k] if keep else _coupling(bodies, contact, points)
-            for k, (keep, points) in enumerate(zip(keeps, pairs))
+        tables = [
+            last.tables[k] if keep else _coupling(bodies, contact, points) for k, (keep, points) in enumerate(zip(keeps, pairs))
         ]
-        self._count = 0 if last is None else last._count + 1
-        self._ages = [0] * len(bodies.groups) if last is None else list(last._ages)
-        for table in (table for table, keep in zip(self._tables, keeps) if not keep):
+        count = 0 if last is None else last.count + 1
+        ages = [0] * len(bodies.groups) if last is None else list(last.ages)
+        for table in (table for table, keep in zip(tables, keeps) if not keep):
             for group in {group for key in table for group in key}:
-                self._ages[group] = self._count
-        self._blocks = Blocks(bodies.groups, bodies.dense, _sum(self._tables), self._ages, last and last._blocks)
-        self.solve = self._blocks.solve
+                ages[group] = count
+        contacts = tuple(last.contacts[k] if keep else contact for k, keep in enumerate(keeps))
+        lu = BlockLU(bodies.groups, bodies.dense, _sum(tables), ages, last and last.lu)
+        return cls(contacts, tuple(tables), count, tuple(ages), lu)
+
+    def solve(self, right: np.ndarray) -> np.ndarray:
+        """Displacements (c,) [mm; rad] of the surface under forces (c,) [N; N mm] on it."""
+        return self.lu.solve(right)
 
     def fits(self, now: Evaluation, pairs: list[slice]) -> bool:
-        """Whether the same points stick and slip on the same edges as when this was factored."""
+        """Whether the same points stick and slip on the same edges as when this was factored; pairs are their points."""
         return all(_same(now, then, points) for then, points in zip(self.contacts, pairs))
 
 

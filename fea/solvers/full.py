@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
+from colletfea.fea.algebra.sparse import assemble, factorise
 from colletfea.fea.contact.pair import History
+from colletfea.fea.contact.projection import Projection
 from colletfea.fea.contact.tangent import tangent, turned_back
 from colletfea.fea.model.balance import Balance
 from colletfea.fea.solvers.newton import Settings, Trial, newton
-from colletfea.fea.contact.projection import Projection
-from colletfea.fea.algebra.sparse import assemble, factorise
 
 
 class FullNewton:
@@ -24,7 +24,7 @@ class FullNewton:
         tables = model.bodies_tangents(u, t)
         if stick:
             tables.append(tangent(model.contact, model.contact.evaluate(u, history, stick=True)))
-        moved = number.place(u, target) - u
+        moved = number.prescribe(u, target) - u
         nodal = np.zeros(model.size)
         for dofs, values in tables:
             local = (values @ moved[dofs][..., None]).ravel()
@@ -33,7 +33,7 @@ class FullNewton:
         stiffness = assemble(tables, number.number, number.free, number.free)
         step = np.zeros(number.count)
         step[: number.free] = factorise(stiffness).solve((load - number.reduce(nodal))[: number.free])
-        return number.place(u + number.expand(step), target)
+        return number.prescribe(u + number.expand(step), target)
 
     def trial(self, u: np.ndarray, t: float, history: History) -> Trial:
         """The whole model at u, touching points kept."""
@@ -60,7 +60,7 @@ class _Everything:
         nodal = model.bodies_force(u, self.t) + contact.force
         residual = self.balance.residual(nodal, self.t)
         scale = self.balance.scale(residual, contact.force, u, self.t)
-        return Trial.of(u, contact, nodal, self.balance.out(residual), scale, self.balance.noise(u, scale))
+        return Trial.of(u, contact, self.balance.imbalance(residual), scale, self.balance.noise(u, scale), nodal=nodal)
 
     def direction(self, trial: Trial, before: Trial | None) -> np.ndarray:
         model, number = self.balance.model, self.balance.numbering
@@ -68,5 +68,5 @@ class _Everything:
         tables = [*model.bodies_tangents(trial.u, self.t), tangent(model.contact, contact)]
         stiffness = assemble(tables, number.number, number.free, number.free)
         step = np.zeros(number.count)
-        step[: number.free] = -factorise(stiffness).solve(self.balance.residual(trial.out, self.t)[: number.free])
+        step[: number.free] = -factorise(stiffness).solve(self.balance.residual(trial.nodal, self.t)[: number.free])
         return number.expand(step)

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Protocol
+from typing import Protocol, Self
 
 import numpy as np
 
-from colletfea.fea.errors import NotConverged
 from colletfea.fea.contact.pair import Evaluation
 from colletfea.fea.contact.projection import Projection
+from colletfea.fea.errors import NotConverged
 
-#: iterations beyond the limit, up to so many times it, are spent while ten of them gain at least this factor
-_PATIENCE, _LOOK_BACK, _GAIN = 4, 10, 0.8
+#: iterations beyond the limit are spent while the last ten of them gain at least this factor
+_LOOK_BACK, _GAIN = 10, 0.8
 
 
 @dataclass(frozen=True)
@@ -21,11 +21,14 @@ class Settings:
 
     residual: force out of balance over the force scale. penetration [mm] is allowed where augment is
     on: then pressures are carried over as multipliers until it is met. max_iterations: of 80 random slit designs
-    10, 15, 20 and 30 lose none, with 8, 7, 5 and 4 cut-backs at equal effort.
+    10, 15, 20 and 30 lose none, with 8, 7, 5 and 4 cut-backs at equal effort; up to patience times as many are spent
+    while they still gain. freeze_after: iterations after which contact points keep their edges. halvings: of a step in
+    the line search. max_augmentations: renewals of the multipliers in an increment. max_cuts: halvings of an increment.
     """
 
     residual: float = 1e-9
     max_iterations: int = 20
+    patience: int = 4
     freeze_after: int = 8
     halvings: int = 5
     augment: bool = True
@@ -35,38 +38,49 @@ class Settings:
 
 
 @dataclass(frozen=True)
-class Trial:
-    """A position u (size,), its contact, and how far it is from balance."""
+class Iterate:
+    """A position, its contact, and how far it is from balance."""
 
-    u: np.ndarray
+    u: np.ndarray  # (size,) [mm; rad]
     contact: Evaluation
-    out: np.ndarray  # what direction() needs: the problem's own residual
     left: float  # [N] out of balance
-    norm: float  # the same over the force scale, which moves with the contact force
-    noise: float  # below it a norm that no longer falls is only rounding
+    norm: float  # [-] the same over the force scale, which moves with the contact force
+    noise: float  # [-] below it a norm that no longer falls is only rounding
 
     @classmethod
-    def of(cls, u: np.ndarray, contact: Evaluation, out: np.ndarray, left: float, scale: float, noise: float) -> Trial:
-        """Trial with `left` [N] out of balance; one that a kept contact point pulls at is never in balance."""
+    def of(cls, u: np.ndarray, contact: Evaluation, left: float, scale: float, noise: float, **forces: np.ndarray) -> Self:
+        """The iterate at u (size,) with `left` [N] out of balance, scale [N] and noise [-]; forces are fields of its own.
+
+        One that a kept contact point pulls at is never in balance.
+        """
         pulled = np.min(contact.pressure, initial=0.0) < 0
-        return cls(u, contact, out, left, max(left / scale, 1.0) if pulled else left / scale, noise)
+        return cls(u, contact, left, max(left / scale, 1.0) if pulled else left / scale, noise, **forces)
+
+
+@dataclass(frozen=True)
+class Trial(Iterate):
+    """An iterate of the whole model."""
+
+    nodal: np.ndarray  # (size,) [N; N mm] forces of bodies and contact, loads in them, before the drives' own
 
 
 class Problem(Protocol):
-    """What newton needs to know; tolerance is on the norm of a trial."""
+    """What newton needs to know; tolerance [-] is on the norm of an iterate."""
 
     tolerance: float
 
-    def evaluate(self, u: np.ndarray, frozen: Projection | None) -> Trial: ...
+    def evaluate(self, u: np.ndarray, frozen: Projection | None) -> Iterate:
+        """The iterate at u (size,) [mm; rad]; with frozen, contact points keep their edges."""
 
-    def direction(self, trial: Trial, before: Trial | None) -> np.ndarray: ...
+    def direction(self, trial: Iterate, before: Iterate | None) -> np.ndarray:
+        """Newton's step (size,) [mm; rad] from trial; before is the iterate it came from. May raise NotConverged."""
 
 
 @dataclass(frozen=True)
 class Found:
-    """A balanced trial, the iterations it took, and the projection that was frozen on the way, if any."""
+    """A balanced iterate, the iterations it took, and the projection that was frozen on the way, if any."""
 
-    trial: Trial
+    trial: Iterate
     iterations: int
     frozen: Projection | None
 
@@ -79,11 +93,12 @@ def newton(problem: Problem, u: np.ndarray, settings: Settings, frozen: Projecti
     """
     trial, before = problem.evaluate(u, frozen), None
     norms = [trial.norm]
-    for k in range(_PATIENCE * settings.max_iterations + 1):
+    limit = settings.patience * settings.max_iterations
+    for k in range(limit + 1):
         stalled = k > 1 and trial.norm <= trial.noise and trial.norm > norms[-2] / 2
         if trial.norm <= problem.tolerance or stalled:
             return Found(trial, k, frozen)
-        if k >= settings.max_iterations and not _gains(norms) or k == _PATIENCE * settings.max_iterations:
+        if k >= settings.max_iterations and not _gains(norms) or k == limit:
             break
         if k == settings.freeze_after and frozen is None:
             frozen = trial.contact.foot
@@ -99,11 +114,13 @@ def newton(problem: Problem, u: np.ndarray, settings: Settings, frozen: Projecti
 
 
 def _gains(norms: list[float]) -> bool:
-    """Whether the last iterations still came nearer: a soft sleeve sheds its first contact point by point."""
+    """Whether the last iterations still came nearer: where bodies are soft, contact may open one point per iteration."""
     return len(norms) > _LOOK_BACK and norms[-1] < _GAIN * norms[-1 - _LOOK_BACK]
 
 
-def _search(problem: Problem, start: Trial, step: np.ndarray, frozen: Projection | None, settings: Settings) -> Trial:
+def _search(
+    problem: Problem, start: Iterate, step: np.ndarray, frozen: Projection | None, settings: Settings
+) -> Iterate:
     """The first of 1, 1/2, 1/4 ... of the step that lowers the residual, else the best one tried.
 
     The residual is compared as a force: where a guess loses contact the force scale falls with it, and the norm stays.

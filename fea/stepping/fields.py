@@ -7,9 +7,9 @@ from pathlib import Path
 
 import numpy as np
 
-from colletfea.fea.stepping.state import State
-from colletfea.fea.model.model import Model
 from colletfea.fea.bodies.stress import cauchy, to_nodes, von_mises
+from colletfea.fea.model.model import Model
+from colletfea.fea.stepping.state import State
 
 
 def stresses(model: Model, state: State) -> dict[str, np.ndarray]:

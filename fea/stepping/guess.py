@@ -22,7 +22,7 @@ def guess(solver: Solver, past: list[State], target: float, reversal: bool) -> t
     step = target - here.t
     back = next((s for s in reversed(past[:-1]) if here.t - s.t >= 0.3 * step), past[0])
     ratio = min(step / (here.t - back.t), 3.5)
-    u = balance.numbering.place(here.u + ratio * (here.u - back.u), target)
+    u = balance.numbering.prescribe(here.u + ratio * (here.u - back.u), target)
     grown = here.history.pressure + ratio * (here.history.pressure - back.history.pressure)
     grown = _newcomers(balance.model.contact, u, back.history, here.history, grown)
     return u, np.maximum(grown, 0.0)
@@ -33,7 +33,7 @@ def _newcomers(contact: Contact, u: np.ndarray, back: History, here: History, pr
 
     They take what the leader bore nearest to their place at u: near its end the pressure goes along with it.
     """
-    inside, place = contact.places(u)
+    inside, arc = contact.arcs(u)
     came = contact.edge_sums(inside & np.isinf(back.gap)) > 0
     on = np.isfinite(here.gap)
     borne = contact.edge_means(here.pressure) / np.maximum(contact.edge_means(on), 1e-9)
@@ -41,6 +41,6 @@ def _newcomers(contact: Contact, u: np.ndarray, back: History, here: History, pr
     for part in contact.points:
         new, old = (part.start + np.flatnonzero(some[part]) for some in (came & inside, on))
         if len(new) and len(old):
-            old = old[np.argsort(here.place[old])]
-            pressure[new] = np.interp(place[new], here.place[old], borne[old])
+            old = old[np.argsort(here.arc[old])]
+            pressure[new] = np.interp(arc[new], here.arc[old], borne[old])
     return pressure

@@ -8,10 +8,10 @@ from typing import Protocol
 import numpy as np
 
 from colletfea.fea.contact.pair import SLIP, History
-from colletfea.fea.model.balance import Balance
-from colletfea.fea.stepping.state import State, Work
 from colletfea.fea.errors import NotConverged
+from colletfea.fea.model.balance import Balance
 from colletfea.fea.solvers.newton import Settings, Trial
+from colletfea.fea.stepping.state import State, Work
 
 #: balance at which the first multipliers are judged: whether they serve is known before the last digit. Renewed from
 #: a rougher one, what two solvers find would part by more than a millionth
@@ -72,12 +72,12 @@ def _equilibrate(
 
 def _accept(balance: Balance, old: State, trial: Trial, multiplier, t, depth, spent) -> State:
     model, number = balance.model, balance.numbering
-    nodal = trial.out
+    nodal = trial.nodal
     residual = balance.residual(nodal, t)
     drives = balance.numbering.reduce(nodal)
     totals = number.totals(drives)
     before = number.reduce(old.nodal)
-    work = _work(model, old, trial, t, number.power((before + drives) / 2, trial.u - old.u))
+    work = _work(model, old, trial, t, number.work((before + drives) / 2, trial.u - old.u))
     seen = (residual, trial.contact.force, trial.u, t)
     return State(
         t, trial.u, trial.contact.history(multiplier), trial.contact, nodal, totals,

@@ -6,9 +6,9 @@ from dataclasses import replace
 
 import numpy as np
 
-from colletfea.fea.stepping.state import State
 from colletfea.fea.model.balance import Balance
 from colletfea.fea.model.model import Model
+from colletfea.fea.stepping.state import State
 
 
 def with_twist(state: State, before: Model, after: Model) -> State:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from colletfea.fea.errors import NotConverged
 from colletfea.fea.stepping.events import Event, aim, foreseen, imminent
 from colletfea.fea.stepping.guess import guess
 from colletfea.fea.stepping.increment import Solver, solve_increment
 from colletfea.fea.stepping.state import State
-from colletfea.fea.errors import NotConverged
 
 
 @dataclass(frozen=True)
@@ -65,7 +65,7 @@ def run(solver: Solver, start: State, end: float, steps: Steps, events: Sequence
             return
         pending = [e for e in pending if e not in reached]
         cut = state.t - here.t < (target - here.t) * (1 - 1e-9) and not reached
-        leaks = state.work.imbalance() > _LEAK
+        leaks = state.work.relative_error() > _LEAK
         size = state.t - here.t if cut else size if leaks else min(size * steps.growth, steps.largest)
         if any(e.restarts for e in reached):
             steps = steps.restarted()
@@ -129,5 +129,5 @@ def _attempt(solver: Solver, past: list[State], tries: list[State], target: floa
     if tries:  # nearer by far than what lies before the start
         here, nearest = past[-1], tries[-1]
         ratio = (target - here.t) / (nearest.t - here.t)
-        u = solver.balance.numbering.place(here.u + ratio * (nearest.u - here.u), target)
+        u = solver.balance.numbering.prescribe(here.u + ratio * (nearest.u - here.u), target)
     return solve_increment(solver, past[-1], u, target, pressure)

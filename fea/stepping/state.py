@@ -21,7 +21,7 @@ class Work:
     friction: float = 0.0  # put into friction, mean of old and new traction
     dissipated: float = 0.0  # part of it that is lost: mean friction limit times what slip is not elastic
 
-    def imbalance(self) -> float:
+    def relative_error(self) -> float:
         """Relative error of work in = stored + springs + friction."""
         given = self.drives + self.loads
         used = self.stored + self.springs + self.friction
@@ -39,7 +39,7 @@ class State:
     nodal: np.ndarray
     totals: dict[str, float]
     scale: float  # [N] force scale, see model.Balance
-    balance: float  # largest force out of balance over it
+    norm: float  # [-] what is out of balance over it, see Balance.norm
     penetration: float  # [mm] largest edge mean of what pressure over stiffness has left to the multipliers
     work: Work
     iterations: int = 0

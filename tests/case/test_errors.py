@@ -122,11 +122,8 @@ def test_a_run_that_cannot_converge_says_where_why_and_what_to_try(tmp_path, cap
     """One iteration an increment and no patience: a real failure of the real solver."""
     from dataclasses import replace
 
-    from colletfea.fea.solvers import newton
-
     rules = push.settings
-    monkeypatch.setattr(push, "settings", lambda case, *arcs: replace(rules(case, *arcs), max_iterations=1))
-    monkeypatch.setattr(newton, "_PATIENCE", 1)
+    monkeypatch.setattr(push, "settings", lambda case, *arcs: replace(rules(case, *arcs), max_iterations=1, patience=1))
     path = written(tmp_path / "s.toml")
     assert cli.main(["run", str(path), "--out", str(tmp_path / "r"), "--quick"]) == 3
     out, err = capsys.readouterr()

@@ -60,7 +60,7 @@ def test_rounding_ends_the_correction_on_coarse_and_fine_meshes(size, monkeypatc
     case = Case.from_tables({**X1, "push": {"travel": 0.9}, "mesh": {"size": size}}, "x1")
     done = push.push(case, plan(case, hand(case), "default"), "default", lambda f, t: None)
     assert done.reason == "travel", done.message
-    assert 0 < max(state.balance for state in done.states) < 1e-9
+    assert 0 < max(state.norm for state in done.states) < 1e-9
 
 
 @pytest.fixture(scope="module")
@@ -92,8 +92,8 @@ def check(bodies, factor, parts):
 def test_a_pair_whose_points_stay_keeps_its_tangent(two_states):
     bodies, then, now = two_states
     cone, bore = points = bodies.balance.model.contact.points
-    first = Factor(bodies, then)
-    factor = Factor(bodies, now, first)
+    first = Factor.of(bodies, then)
+    factor = Factor.of(bodies, now, first)
     assert not first.fits(now, points) and factor.fits(now, points)
     check(bodies, factor, [(then, cone), (now, bore)])
 
@@ -105,4 +105,4 @@ def test_a_pair_that_opens_lets_go(two_states):
     closed = type(now.closed)(*(tuple(x[..., away] for x in f) if isinstance(f, tuple) else f[..., away] for f in now.closed))
     law = type(now.law)(*(f[away] for f in now.law))
     now = replace(now, status=np.where(np.arange(len(now.status)) < bore.start, now.status, 0), closed=closed, law=law)
-    check(bodies, Factor(bodies, now, Factor(bodies, then)), [(then, cone)])
+    check(bodies, Factor.of(bodies, now, Factor.of(bodies, then)), [(then, cone)])

@@ -1,10 +1,10 @@
 """An elastic block under a rigid flat or round punch, graded toward the contact's edge."""
 
 import numpy as np
-from helpers.contact import build, graded, hold, rigid, solve, touching
-from helpers.grid import join, mapped, spread
 
 from colletfea.fea.model.drives import ANGLE, R, Z
+from helpers.contact import build, graded, hold, rigid, solve, touching
+from helpers.grid import join, mapped, spread
 
 A = 5.0  # [mm] contact radius
 

@@ -3,9 +3,10 @@
 import copy
 from types import SimpleNamespace
 
-from colletfea.cases.simulation import push as simulate, events
-from colletfea.cases.hand.calculation import hand
 from colletfea.cases.casefile.case import Case
+from colletfea.cases.hand.calculation import hand
+from colletfea.cases.simulation import events
+from colletfea.cases.simulation import push as simulate
 from colletfea.cases.simulation.plan import plan
 from colletfea.fea.contact.resultants import profile, resultant
 

@@ -8,6 +8,7 @@ import copy
 import math
 
 import numpy as np
+
 from helpers.section import END, section
 
 STEEL = {"name": "C45+QT", "young": 210000.0, "poisson": 0.3, "yield": 430.0, "hardening": 0.0}

@@ -7,12 +7,12 @@ import math
 from itertools import pairwise
 
 import numpy as np
-from helpers.grid import block, join, spread
-from helpers.solids import STEEL, hold, solve
 
 from colletfea.cases.hand.slit_model import Flange, Slits, Wall, slit_model
-from colletfea.fea.model.drives import R, Z
 from colletfea.fea.bodies.solid import Body
+from colletfea.fea.model.drives import R, Z
+from helpers.grid import block, join, spread
+from helpers.solids import STEEL, hold, solve
 
 TINY = 1e-5  # [mm] closing
 

@@ -4,16 +4,16 @@ from types import SimpleNamespace
 
 import numpy as np
 
-from colletfea.fea.model.drives import Drive
-from colletfea.fea.solvers.full import FullNewton
-from colletfea.fea.stepping.state import initial_state
 from colletfea.fea.bodies.elastic import Elastic
-from colletfea.fea.model.balance import Balance
-from colletfea.fea.model.model import Model
-from colletfea.fea.solvers.newton import Settings
-from colletfea.fea.bodies.stress import cauchy, to_nodes
 from colletfea.fea.bodies.solid import Body
+from colletfea.fea.bodies.stress import cauchy, to_nodes
+from colletfea.fea.model.balance import Balance
+from colletfea.fea.model.drives import Drive
+from colletfea.fea.model.model import Model
+from colletfea.fea.solvers.full import FullNewton
+from colletfea.fea.solvers.newton import Settings
 from colletfea.fea.stepping.run import run_through
+from colletfea.fea.stepping.state import initial_state
 
 STEEL = Elastic(210_000.0, 0.3)
 SMALL = 1e-4  # closed forms of linear elasticity: this part of the load, results divided by it

@@ -2,9 +2,9 @@
 
 import numpy as np
 import pytest
-from helpers.grid import block, distorted, join, mapped, quadrilateral, spread
 
 from colletfea.fea.elements import shapes
+from helpers.grid import block, distorted, join, mapped, quadrilateral, spread
 
 
 def area(mesh):

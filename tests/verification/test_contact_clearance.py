@@ -11,12 +11,12 @@ import pytest
 from helpers.contact import STEEL, YOUNG, displacement, hold, seat, solve, touching
 from helpers.grid import block, join, spread
 
+from colletfea.fea.bodies.elastic import Elastic
+from colletfea.fea.bodies.solid import Body
+from colletfea.fea.bodies.stress import cauchy, to_nodes
 from colletfea.fea.model.drives import R, Z
 from colletfea.fea.model.loads import Pressure
-from colletfea.fea.bodies.elastic import Elastic
 from colletfea.fea.model.model import Model
-from colletfea.fea.bodies.stress import cauchy, to_nodes
-from colletfea.fea.bodies.solid import Body
 
 ALUMINIUM = Elastic(70_000, 0.33)
 RIGID = Elastic(YOUNG * 1e6, 0.3)

@@ -13,9 +13,9 @@ from helpers.contact import YOUNG, build, graded, hold, rigid, seat, solve, touc
 from helpers.grid import join, mapped, spread
 from helpers.punch import round_face
 
-from colletfea.fea.model.drives import Drive, Z
 from colletfea.fea.bodies.elastic import Elastic
 from colletfea.fea.bodies.stress import cauchy, to_nodes, von_mises
+from colletfea.fea.model.drives import Drive, Z
 
 SCALED = 1e-4 ** (1 / 3)
 

@@ -12,15 +12,15 @@ import pytest
 from helpers.contact import STEEL, hold, seat, touching
 from helpers.grid import block, join, spread
 
-from colletfea.fea.solvers.condensed import Condensed
-from colletfea.fea.model.drives import Drive, Z
-from colletfea.fea.stepping.state import initial_state
-from colletfea.fea.model.balance import Balance
-from colletfea.fea.model.model import Model
-from colletfea.fea.solvers.newton import Settings
 from colletfea.fea.bodies.solid import Body
+from colletfea.fea.model.balance import Balance
+from colletfea.fea.model.drives import Drive, Z
+from colletfea.fea.model.model import Model
+from colletfea.fea.solvers.condensed import Condensed
+from colletfea.fea.solvers.newton import Settings
 from colletfea.fea.stepping.events import Event
 from colletfea.fea.stepping.run import Steps, run
+from colletfea.fea.stepping.state import initial_state
 
 ALPHA, FRICTION, FORCE, LENGTH = radians(3), 0.1, 50_000.0, 30.0
 RADIAL = FORCE / tan(ALPHA + atan(FRICTION))

@@ -8,10 +8,10 @@ import pytest
 from helpers.contact import STEEL, build, displacement, hold, seat, solve, touching
 from helpers.grid import block, join, spread
 
-from colletfea.fea.contact.pair import Pair
-from colletfea.fea.model.drives import R, Z
 from colletfea.fea.bodies.elastic import Elastic
 from colletfea.fea.bodies.stress import cauchy, to_nodes, von_mises
+from colletfea.fea.contact.pair import Pair
+from colletfea.fea.model.drives import R, Z
 
 CAST_IRON = Elastic(100_000, 0.211)
 SHAFT_207 = Elastic(207_000, 0.292)

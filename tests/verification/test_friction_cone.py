@@ -12,10 +12,10 @@ import pytest
 from helpers.contact import build, hold, seat, solve, touching
 from helpers.grid import block, join, spread
 
-from colletfea.fea.contact.pair import OPEN, SLIP, STICK
-from colletfea.fea.model.drives import Drive, Z
 from colletfea.fea.bodies.elastic import Elastic
+from colletfea.fea.contact.pair import OPEN, SLIP, STICK
 from colletfea.fea.contact.resultants import directions
+from colletfea.fea.model.drives import Drive, Z
 
 STIFF, STEEL = Elastic(2.1e8, 0.3), Elastic(2.1e5, 0.3)
 TABLE = [

@@ -14,9 +14,9 @@ import pytest
 from helpers.contact import YOUNG, build, displacement, graded, rigid, seat, solve, touching
 from helpers.grid import block, join, spread
 
+from colletfea.fea.bodies.elastic import Elastic
 from colletfea.fea.contact.pair import SLIP
 from colletfea.fea.model.drives import Drive, Z
-from colletfea.fea.bodies.elastic import Elastic
 
 RADIUS, LENGTH, FIT, FRICTION = 10.0, 100.0, 50.0, 0.1
 

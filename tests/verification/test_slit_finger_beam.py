@@ -14,9 +14,9 @@ from helpers.solids import STEEL, hold, solve
 from pytest import approx
 
 from colletfea.cases.hand.slit_formulas import finger_ratio
-from colletfea.fea.model.drives import R, Z, Drive
-from colletfea.fea.model.loads import Pressure
 from colletfea.fea.bodies.solid import Body
+from colletfea.fea.model.drives import Drive, R, Z
+from colletfea.fea.model.loads import Pressure
 
 pytestmark = pytest.mark.verification(source="Roark, properties of sections (from memory); beam theory")
 INNER, OUTER, LENGTH, TINY = 10.0, 12.0, 30.0, 1e-4

@@ -16,12 +16,12 @@ from helpers.solids import hold
 from pytest import approx
 
 from colletfea.cases.hand.slit_model import Flange, Slits, Wall
-from colletfea.fea.contact.pair import Pair
-from colletfea.fea.model.drives import R, Z
 from colletfea.fea.bodies.elastic import Elastic
-from colletfea.fea.elements.mesh import Mesh
-from colletfea.fea.model.model import Model
 from colletfea.fea.bodies.solid import Body
+from colletfea.fea.contact.pair import Pair
+from colletfea.fea.elements.mesh import Mesh
+from colletfea.fea.model.drives import R, Z
+from colletfea.fea.model.model import Model
 
 pytestmark = pytest.mark.verification(source=SOURCE)
 TABLE = TABLES["flange"]

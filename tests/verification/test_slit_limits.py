@@ -14,11 +14,11 @@ from helpers.grid import block, join, spread
 from helpers.solids import hold
 from pytest import approx
 
+from colletfea.fea.bodies.solid import Body
+from colletfea.fea.bodies.stress import cauchy
 from colletfea.fea.model.drives import R, Z
 from colletfea.fea.model.loads import Pressure
 from colletfea.fea.model.model import Model
-from colletfea.fea.bodies.stress import cauchy
-from colletfea.fea.bodies.solid import Body
 
 BORE, OUTSIDE, LENGTH, LOAD = 10.0, 14.0, 0.2, 0.1
 EDGES = [hold("sleeve.bottom", Z), hold("sleeve.inner", R)]

@@ -15,9 +15,9 @@ from helpers.solids import STEEL, hold, solve
 from pytest import approx
 
 from colletfea.cases.hand.slit_model import Slits
+from colletfea.fea.bodies.solid import Body
 from colletfea.fea.model.drives import R, Z
 from colletfea.fea.model.loads import Pressure
-from colletfea.fea.bodies.solid import Body
 
 pytestmark = pytest.mark.verification(source=SOURCE)
 RADIUS = 9.0

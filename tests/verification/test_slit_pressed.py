@@ -18,11 +18,11 @@ from helpers.solids import STEEL, hold
 from pytest import approx
 
 from colletfea.cases.hand.slit_model import Slits
+from colletfea.fea.bodies.solid import Body
 from colletfea.fea.contact.pair import Pair
+from colletfea.fea.contact.resultants import pair_points
 from colletfea.fea.model.drives import R, Z
 from colletfea.fea.model.model import Model
-from colletfea.fea.contact.resultants import pair_points
-from colletfea.fea.bodies.solid import Body
 
 pytestmark = pytest.mark.verification(source=SOURCE)
 SCALE, LENGTH, SLOTTED = 0.01, 20.0, {"through": 20.0, "fingers": 14.0, "alternating": 16.0}

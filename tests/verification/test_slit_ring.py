@@ -14,9 +14,9 @@ from helpers.slit_rings import moved
 from helpers.solids import STEEL
 from pytest import approx
 
+from colletfea.fea.bodies.solid import Body
 from colletfea.fea.model.drives import R
 from colletfea.fea.model.loads import Pressure
-from colletfea.fea.bodies.solid import Body
 
 pytestmark = pytest.mark.verification(
     source="Curved-beam theory of a slit ring, derived here; piston-ring handbooks (from memory) have the same rule"

@@ -13,9 +13,9 @@ from helpers.slits import SOURCE, TABLES, row_id, rows
 from helpers.solids import SMALL, STEEL
 from pytest import approx
 
+from colletfea.fea.bodies.solid import Body
 from colletfea.fea.model.drives import R
 from colletfea.fea.model.loads import Pressure
-from colletfea.fea.bodies.solid import Body
 
 pytestmark = pytest.mark.verification(source=SOURCE)
 

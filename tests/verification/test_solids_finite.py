@@ -7,10 +7,10 @@ from helpers.solids import STEEL, hold, near, solve
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
-from colletfea.fea.model.drives import ANGLE, Drive, R, Z
-from colletfea.fea.model.loads import Pressure
 from colletfea.fea.bodies.elastic import Elastic
 from colletfea.fea.bodies.stress import cauchy
+from colletfea.fea.model.drives import ANGLE, Drive, R, Z
+from colletfea.fea.model.loads import Pressure
 
 CENTRE = 50.0
 

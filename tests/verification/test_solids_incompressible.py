@@ -5,9 +5,9 @@ import pytest
 from helpers.grid import block, join
 from helpers.solids import SMALL, hold, near, solve
 
+from colletfea.fea.bodies.elastic import Elastic
 from colletfea.fea.model.drives import Z
 from colletfea.fea.model.loads import Pressure
-from colletfea.fea.bodies.elastic import Elastic
 
 SOURCE = pytest.mark.verification(
     source="MacNeal & Harder, Finite Elem. Anal. Des. 1 (1985) 3-20: thick-walled cylinder"

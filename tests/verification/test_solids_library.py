@@ -5,11 +5,11 @@ import pytest
 from helpers.grid import block, distorted, join, quadrilateral, spread
 from helpers.solids import SMALL, dense, hold, solve
 
+from colletfea.fea.bodies.elastic import Elastic
+from colletfea.fea.bodies.solid import Body, Solid
 from colletfea.fea.elements import shapes
 from colletfea.fea.model.drives import Z
 from colletfea.fea.model.loads import Pressure
-from colletfea.fea.bodies.elastic import Elastic
-from colletfea.fea.bodies.solid import Body, Solid
 
 skfem = pytest.importorskip("skfem")
 LIBRARY = pytest.mark.verification(

@@ -12,9 +12,9 @@ import pytest
 from helpers.grid import block, join, mapped, spread
 from helpers.solids import SMALL, STEEL, hold, near, nodal_stress, solve
 
+from colletfea.fea.bodies.stress import cauchy, von_mises
 from colletfea.fea.model.drives import R, Z
 from colletfea.fea.model.loads import Pressure
-from colletfea.fea.bodies.stress import cauchy, von_mises
 
 LAME = pytest.mark.verification(
     source="Lame; Timoshenko & Goodier, Theory of Elasticity, 3rd ed., art. 28 (from memory)"

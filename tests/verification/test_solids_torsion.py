@@ -5,8 +5,8 @@ import pytest
 from helpers.grid import block, join, mapped, spread
 from helpers.solids import SMALL, STEEL, hold, near, nodal_stress, solve
 
-from colletfea.fea.model.drives import ANGLE, Drive, Z
 from colletfea.fea.bodies.stress import cauchy
+from colletfea.fea.model.drives import ANGLE, Drive, Z
 
 G = 210_000 / 2.6
 TORQUE = 1e5

@@ -5,18 +5,18 @@ import pytest
 from helpers.grid import block, join, spread
 from helpers.solids import hold, solve
 
-from colletfea.fea.solvers.condensed import Condensed
-from colletfea.fea.contact.pair import Pair
-from colletfea.fea.model.drives import Drive, Z
-from colletfea.fea.solvers.full import FullNewton
-from colletfea.fea.stepping.state import initial_state
-from colletfea.fea.model.loads import Pressure
 from colletfea.fea.bodies.elastic import Elastic
-from colletfea.fea.model.balance import Balance
-from colletfea.fea.model.model import Model
-from colletfea.fea.solvers.newton import Settings
 from colletfea.fea.bodies.solid import Body
+from colletfea.fea.contact.pair import Pair
+from colletfea.fea.model.balance import Balance
+from colletfea.fea.model.drives import Drive, Z
+from colletfea.fea.model.loads import Pressure
+from colletfea.fea.model.model import Model
+from colletfea.fea.solvers.condensed import Condensed
+from colletfea.fea.solvers.full import FullNewton
+from colletfea.fea.solvers.newton import Settings
 from colletfea.fea.stepping.run import run_through
+from colletfea.fea.stepping.state import initial_state
 
 UNITS = pytest.mark.verification(
     source="dimensional analysis: lengths times k, moduli and pressures over k^2, forces kept"

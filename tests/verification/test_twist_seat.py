@@ -12,9 +12,9 @@ import pytest
 from helpers.contact import SHEAR, YOUNG, build, displacement, graded, hold, rigid, seat, solve, touching
 from helpers.grid import block, join, spread
 
+from colletfea.fea.bodies.elastic import Elastic
 from colletfea.fea.contact.pair import SLIP
 from colletfea.fea.model.drives import ANGLE, Drive, Z
-from colletfea.fea.bodies.elastic import Elastic
 
 RADIUS, FRICTION, PRESSURE = 10.0, 0.1, 50.0
 LIMIT = 2 * pi * RADIUS**2 * FRICTION * PRESSURE  # [N] torque per length in slip

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy.sparse import csr_matrix
 
-from colletfea.fea.algebra.elimination import Blocks
+from colletfea.fea.algebra.elimination import BlockLU
 from colletfea.fea.algebra.low_rank import LowRank
 from colletfea.fea.errors import NotConverged
 
@@ -60,7 +60,7 @@ def check(blocks, *tables):
 def test_same_solution_as_dense(links, ages):
     rng = np.random.default_rng(1)
     dense, extra = bodies(rng), coupling(rng, links)
-    check(Blocks(OWN, dense, extra, ages), dense, extra)
+    check(BlockLU(OWN, dense, extra, ages), dense, extra)
 
 
 @pytest.mark.parametrize("links", [[], CHAIN, CIRCLE, [*CHAIN, (1, 2)]], ids=["apart", "chain", "circle", "across"])
@@ -71,16 +71,16 @@ def test_low_rank_between_the_sleeve_s_faces(links, ages):
     dense, extra = bodies(rng), coupling(rng, links)
     left, right = rng.standard_normal((SIZES[1], 2)), rng.standard_normal((2, SIZES[2]))
     given = dense | {(1, 2): LowRank(left, right), (2, 1): LowRank(right.T, left.T)}
-    check(Blocks(OWN, given, extra, ages), dense | {(1, 2): left @ right, (2, 1): (left @ right).T}, extra)
+    check(BlockLU(OWN, given, extra, ages), dense | {(1, 2): left @ right, (2, 1): (left @ right).T}, extra)
 
 
 def test_what_did_not_change_is_kept_and_the_rest_is_new():
     """After a change at the bore, ring and sleeve's cone keep their factors; the solution is that of the new matrix."""
     rng = np.random.default_rng(3)
     dense, cone, bore = bodies(rng), coupling(rng, [(0, 1)]), coupling(rng, [(2, 3)])
-    first = Blocks(OWN, dense, cone | bore, [0, 0, 1, 1, 0])
+    first = BlockLU(OWN, dense, cone | bore, [0, 0, 1, 1, 0])
     changed = coupling(rng, [(2, 3)])
-    then = Blocks(OWN, dense, cone | changed, [0, 0, 2, 2, 0], first)
+    then = BlockLU(OWN, dense, cone | changed, [0, 0, 2, 2, 0], first)
     assert [then.leaves[k] is first.leaves[k] for k in range(5)] == [True, True, False, False, True]
     check(then, dense, cone, changed)
 
@@ -89,32 +89,32 @@ def test_a_change_below_is_carried_up():
     """A group whose own part is as it was is eliminated anew where one under it has changed."""
     rng = np.random.default_rng(4)
     dense, cone, bore = bodies(rng), coupling(rng, [(0, 1)]), coupling(rng, [(2, 3)])
-    first = Blocks(OWN, dense, cone | bore, [0, 1, 2, 2, 0])
+    first = BlockLU(OWN, dense, cone | bore, [0, 1, 2, 2, 0])
     changed = cone | {(0, 0): csr_matrix(cone[0, 0].toarray() + 1.0)}
-    check(Blocks(OWN, dense, changed | bore, [1, 1, 2, 2, 0], first), dense, changed, bore)
+    check(BlockLU(OWN, dense, changed | bore, [1, 1, 2, 2, 0], first), dense, changed, bore)
 
 
 def test_the_other_end_first_once_it_is_older():
     """A change at the cone turns the order round: nothing that hung the other way is taken over."""
     rng = np.random.default_rng(5)
     dense, cone, bore = bodies(rng), coupling(rng, [(0, 1)]), coupling(rng, [(2, 3)])
-    first = Blocks(OWN, dense, cone | bore, [0, 0, 1, 1, 0])
+    first = BlockLU(OWN, dense, cone | bore, [0, 0, 1, 1, 0])
     changed = coupling(rng, [(0, 1)])
-    check(Blocks(OWN, dense, changed | bore, [2, 2, 1, 1, 0], first), dense, changed, bore)
+    check(BlockLU(OWN, dense, changed | bore, [2, 2, 1, 1, 0], first), dense, changed, bore)
 
 
 def test_tables_given_are_left_untouched():
     rng = np.random.default_rng(2)
     dense, extra = bodies(rng), coupling(rng, CIRCLE)
     before = matrix(dense), matrix(extra)
-    Blocks(OWN, dense, extra)
+    BlockLU(OWN, dense, extra)
     np.testing.assert_array_equal(matrix(dense), before[0])
     np.testing.assert_array_equal(matrix(extra), before[1])
 
 
 def test_singular_group_is_named():
     with pytest.raises(NotConverged, match="singular"):
-        Blocks([np.arange(2), np.arange(2, 5)], {(0, 0): np.eye(2), (1, 1): np.zeros((3, 3))}, {})
+        BlockLU([np.arange(2), np.arange(2, 5)], {(0, 0): np.eye(2), (1, 1): np.zeros((3, 3))}, {})
 
 
 def test_precision_is_that_of_the_tables():
@@ -122,7 +122,7 @@ def test_precision_is_that_of_the_tables():
     rng = np.random.default_rng(5)
     dense, contact = bodies(rng), coupling(rng, CHAIN)
     right = rng.standard_normal(sum(SIZES))
-    rough = Blocks(OWN, {k: v.astype(np.float32) for k, v in dense.items()}, contact).solve(right)
-    exact = Blocks(OWN, dense, contact).solve(right)
+    rough = BlockLU(OWN, {k: v.astype(np.float32) for k, v in dense.items()}, contact).solve(right)
+    exact = BlockLU(OWN, dense, contact).solve(right)
     assert rough.dtype == float
     assert 1e-9 < np.abs(rough - exact).max() / np.abs(exact).max() < 2e-5

@@ -5,8 +5,8 @@ import pytest
 from helpers.solids import dense
 from scipy.sparse import csc_matrix
 
-from colletfea.fea.errors import NotConverged
 from colletfea.fea.algebra.sparse import assemble, factorise
+from colletfea.fea.errors import NotConverged
 
 RNG = np.random.default_rng(8)
 TABLES = [

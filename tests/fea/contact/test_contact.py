@@ -7,11 +7,11 @@ import pytest
 from helpers.contact import tangent_error, touching
 from helpers.grid import block, join, mapped, spread
 
-from colletfea.fea.contact.pair import OPEN, SLIP, STICK
 from colletfea.fea.contact.contact import Contact
+from colletfea.fea.contact.pair import OPEN, SLIP, STICK
+from colletfea.fea.contact.resultants import profile
 from colletfea.fea.contact.tangent import tangent, turned_back
 from colletfea.fea.solvers.newton import Trial
-from colletfea.fea.contact.resultants import profile
 
 
 def bulge(z):
@@ -41,7 +41,7 @@ REGIMES = {
 def rest(contact):
     """History of the undeformed bodies: points know where they stand, nothing is stored."""
     start = contact.start()
-    return replace(start, place=contact.evaluate(np.zeros(contact.size), start).place)
+    return replace(start, arc=contact.evaluate(np.zeros(contact.size), start).arc)
 
 
 def scene(regime, twist, fills=True, mesh=MESH, slide=0.0):
@@ -137,7 +137,7 @@ def test_points_kept_for_a_guess_pull(twist):
     touched = (old.pressure > 0) & kept.foot.inside
     assert touched.any() and np.array_equal(kept.pressure < 0, touched) and np.array_equal(kept.status != OPEN, touched)
     assert tangent_error(contact, lifted, old, step=1e-8, keep=True) < 1e-6
-    norms = [Trial.of(u, ev, ev.force, 1e-12, 1.0, 0.0).norm for ev in (kept, contact.evaluate(u, old))]
+    norms = [Trial.of(u, ev, 1e-12, 1.0, 0.0, nodal=ev.force).norm for ev in (kept, contact.evaluate(u, old))]
     assert norms == [1.0, 1e-12]  # no balance, however little is out, where a point pulls
 
 
@@ -218,7 +218,7 @@ def test_evaluation_is_pure():
     for again in (second, third):
         assert np.array_equal(first.force, again.force)
         assert np.array_equal(first.traction, again.traction)
-        assert np.array_equal(first.place, again.place)
+        assert np.array_equal(first.arc, again.arc)
 
 
 def test_open_points_carry_nothing_and_forget_their_traction():

@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 
 from colletfea.fea.contact import projection
-from colletfea.fea.elements import shapes
 from colletfea.fea.contact.projection import Projection, project
+from colletfea.fea.elements import shapes
 
 
 def arc(radius=10.0, count=6, span=1.2):

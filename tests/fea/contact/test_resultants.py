@@ -8,8 +8,8 @@ import pytest
 from helpers.contact import touching
 from helpers.grid import block, join, spread
 
-from colletfea.fea.contact.pair import OPEN, SLIP, STICK
 from colletfea.fea.contact.contact import Contact
+from colletfea.fea.contact.pair import OPEN, SLIP, STICK
 from colletfea.fea.contact.resultants import pair_points, profile, resultant
 
 YOUNG, FRICTION = 1000.0, 0.2
@@ -41,7 +41,7 @@ def moved(mesh, contact, depth, angle_degrees, along=0.0, turn=0.0):
     if contact.unknowns == 3:
         field[ring, 2] = turn
     start = contact.start()
-    rest = replace(start, place=contact.evaluate(np.zeros(contact.size), start).place)
+    rest = replace(start, arc=contact.evaluate(np.zeros(contact.size), start).arc)
     return contact.evaluate(field.ravel(), rest)
 
 

@@ -72,7 +72,7 @@ def test_place_puts_in_prescribed_values_only_and_copies():
     ramp = np.arange(len(TOP), dtype=float)
     n = numbering(Drive("top", "bar.top", Z, displacement=lambda t: t * ramp), hold("bar.bottom", R, 0.0))
     u = np.full(n.size, 7.0)
-    placed = n.place(u, 2.0)
+    placed = n.prescribe(u, 2.0)
     np.testing.assert_array_equal(placed[TOP * 2 + 1], 2 * ramp)
     assert np.all(u == 7.0) and np.sum(placed != 7.0) == len(TOP) + len(BOTTOM) - 1
     assert n.value("top", placed) == pytest.approx(2 * ramp.mean())

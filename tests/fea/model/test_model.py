@@ -5,18 +5,18 @@ import pytest
 from helpers.grid import block, join, spread
 from helpers.solids import STEEL, hold, solve
 
-from colletfea.fea.solvers.condensed import Condensed
+from colletfea.fea.bodies.solid import Body
 from colletfea.fea.contact.pair import Pair
-from colletfea.fea.model.drives import ANGLE, Drive, Z
-from colletfea.fea.solvers.full import FullNewton
-from colletfea.fea.stepping.state import initial_state
-from colletfea.fea.model.loads import Pressure
 from colletfea.fea.errors import MeshError
 from colletfea.fea.model.balance import Balance
+from colletfea.fea.model.drives import ANGLE, Drive, Z
+from colletfea.fea.model.loads import Pressure
 from colletfea.fea.model.model import Model
+from colletfea.fea.solvers.condensed import Condensed
+from colletfea.fea.solvers.full import FullNewton
 from colletfea.fea.solvers.newton import Settings
-from colletfea.fea.bodies.solid import Body
 from colletfea.fea.stepping.run import run_through
+from colletfea.fea.stepping.state import initial_state
 
 RING = block(10, 20, spread(0, 20, 12), spread(0, 1, 6))
 

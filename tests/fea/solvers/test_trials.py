@@ -6,11 +6,11 @@ import numpy as np
 import pytest
 from helpers.contact import small_cone, solve
 
+from colletfea.fea.contact.contact import Contact
+from colletfea.fea.model.balance import Balance
 from colletfea.fea.solvers import condensed, factor, full
 from colletfea.fea.solvers.condensed import Condensed
-from colletfea.fea.contact.contact import Contact
 from colletfea.fea.solvers.full import FullNewton
-from colletfea.fea.model.balance import Balance
 from colletfea.fea.solvers.newton import Settings
 
 SOLVERS = pytest.mark.parametrize("kind, module", [(FullNewton, full), (Condensed, condensed)], ids=["full", "condensed"])
@@ -58,7 +58,7 @@ def test_steps_are_taken_with_the_law_of_points_that_turn_back(kind, module, mon
 
 def test_points_are_followed_from_a_settled_start_only(monkeypatch):
     """From others they are searched: along a wild trial position a walk goes astray."""
-    norms, followed, real = [], [], condensed._Surface.evaluate
+    norms, followed, real = [], [], condensed.SurfaceProblem.evaluate
     contact_of = Contact.evaluate
 
     def surface(self, u, frozen):
@@ -71,7 +71,7 @@ def test_points_are_followed_from_a_settled_start_only(monkeypatch):
         return contact_of(self, u, *given, near=near, **kept)
 
     model, drives = small_cone()
-    monkeypatch.setattr(condensed._Surface, "evaluate", surface)
+    monkeypatch.setattr(condensed.SurfaceProblem, "evaluate", surface)
     monkeypatch.setattr(Contact, "evaluate", evaluate)
     solve(model, drives(lambda t: t), (0.2, 0.4, 0.6), condensed=True)
     assert {near for _, near in followed} == {True, False}

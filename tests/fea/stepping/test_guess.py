@@ -7,12 +7,12 @@ import pytest
 from helpers.contact import small_cone
 
 from colletfea.fea.contact.pair import History
-from colletfea.fea.solvers.full import FullNewton
-from colletfea.fea.stepping.guess import _newcomers, guess
-from colletfea.fea.stepping.state import initial_state
 from colletfea.fea.model.balance import Balance
+from colletfea.fea.solvers.full import FullNewton
 from colletfea.fea.solvers.newton import Settings
+from colletfea.fea.stepping.guess import _newcomers, guess
 from colletfea.fea.stepping.run import run_through
+from colletfea.fea.stepping.state import initial_state
 
 PLACES = [0.1, 0.2, 0.3]
 
@@ -46,7 +46,7 @@ def test_what_comes_in_takes_about_the_pressure_at_the_leaders_end(pushed):
     solver, (*_, before, here) = pushed
     contact = solver.balance.model.contact
     u, pressure = guess(solver, [before, here], 0.4, False)
-    new = contact.places(u)[0] & np.isinf(here.history.gap)
+    new = contact.arcs(u)[0] & np.isinf(here.history.gap)
     assert new.any() and np.all(pressure[new] > 0)
     found = next(run_through(solver, here, [0.4])).history.pressure
     means = [contact.edge_means(p)[new] for p in (pressure, found)]
@@ -59,10 +59,10 @@ class TwoPairs:
     points = [slice(0, 8), slice(8, 12)]
     edge = np.repeat(np.arange(6), 2)
 
-    def __init__(self, inside, place):
-        self.found = np.array(inside), np.array(place)
+    def __init__(self, inside, arc):
+        self.found = np.array(inside), np.array(arc)
 
-    def places(self, u):
+    def arcs(self, u):
         return self.found
 
     def edge_sums(self, values):
@@ -82,7 +82,7 @@ def test_each_pair_has_its_own_leader_and_places_may_run_either_way():
     gap = np.array([0, 0, 0, inf, inf, inf, inf, inf, 0, 0, 0, 0])
     state = History(*(np.zeros(12) for _ in range(2)), np.zeros(12), gap, np.zeros(12), np.empty(0))
     here = replace(
-        state, place=np.array([5.0, 4, 3, 0, 0, 0, 0, 0, 1, 2, 3, 4]), pressure=np.array([20.0, 20, 30, 0, 0, 0, 0, 0, 7, 7, 9, 9])
+        state, arc=np.array([5.0, 4, 3, 0, 0, 0, 0, 0, 1, 2, 3, 4]), pressure=np.array([20.0, 20, 30, 0, 0, 0, 0, 0, 7, 7, 9, 9])
     )
     now = TwoPairs([True] * 6 + [False] * 2 + [True] * 4, [5.0, 4, 3.5, 2.5, 3.5, 2.5, 9, 9, 1, 2, 3, 4])
     grown = np.arange(12.0)
