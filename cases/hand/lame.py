@@ -20,6 +20,15 @@ def hoop_at_bore(inside: float, outside: float, a: float, b: float) -> float:
     return (inside * (b * b + a * a) - 2 * outside * b * b) / (b * b - a * a)
 
 
+def hoop_at_outside(inside: float, outside: float, a: float, b: float) -> float:
+    """Hoop stress [MPa, > 0 in tension] at the outside of a ring; a = 0 is a solid disc.
+
+    >>> round(hoop_at_outside(100, 0, 10, 20), 3), round(hoop_at_outside(0, 100, 10, 20), 3)
+    (66.667, -166.667)
+    """
+    return (2 * inside * a * a - outside * (b * b + a * a)) / (b * b - a * a)
+
+
 def bore_expansion(pressure: float, a: float, b: float, young: float, poisson: float) -> float:
     """Growth of the bore's radius [mm] under a pressure inside.
 
@@ -75,10 +84,10 @@ def hoop_free_shortening(outside: float, a: float, b: float, young: float) -> fl
     return outside * b * math.log(b / a) / young
 
 
-def von_mises(radial: float, hoop: float) -> float:
-    """Von Mises stress [MPa] of a radial and a hoop principal stress [MPa] without axial stress.
+def von_mises(radial: float, hoop: float, axial: float = 0.0) -> float:
+    """Von Mises stress [MPa] of three principal stresses [MPa].
 
     >>> round(von_mises(-100, hoop_at_bore(100, 0, 10, 20)), 3)
     233.333
     """
-    return math.sqrt(radial * radial - radial * hoop + hoop * hoop)
+    return math.sqrt(((radial - hoop) ** 2 + (hoop - axial) ** 2 + (axial - radial) ** 2) / 2)
