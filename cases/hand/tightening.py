@@ -108,9 +108,9 @@ def head_pressure(force: float, screw: Screw) -> float:
     return force / (math.pi / 4 * (screw.bearing**2 - screw.hole**2))
 
 
-def engagement(thread: Thread, grade: PropertyClass, strength: float) -> float:
-    """Least depth of thread [mm] at which the screw breaks before either thread strips (VDI 2230-1, tapped hole in a
-    wide part, nominal sizes; 0.8 P added for the ends).
+def engagement(thread: Thread, grade: PropertyClass, strength: float, force: float | None = None) -> float:
+    """Least depth of thread [mm] at which neither thread strips under a force [N]; None: the screw's breaking load
+    R_m A_s, so that it breaks before its thread strips (VDI 2230-1, tapped hole in a wide part, nominal sizes; 0.8 P for the ends).
 
     strength [MPa] of the tapped part: its R_m, or its yield to be on the safe side.
 
@@ -124,4 +124,4 @@ def engagement(thread: Thread, grade: PropertyClass, strength: float) -> float:
     minor = thread.minor_diameter
     bolt = math.pi * minor / pitch * (pitch / 2 + (thread.pitch_diameter - minor) * tan30)
     weaker = DILATION * SHEAR * min(strength * nut, grade.tensile * bolt)
-    return grade.tensile * thread.stress_area / weaker + 0.8 * pitch
+    return (grade.tensile * thread.stress_area if force is None else force) / weaker + 0.8 * pitch
