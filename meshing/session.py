@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import os
+import sys
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
+from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 from colletfea.fea.errors import MeshError
@@ -41,3 +45,36 @@ def session(name: str) -> Iterator[Any]:
             gmsh.model.remove()
         else:
             gmsh.finalize()
+
+
+def step_text(solids: Iterable[int]) -> str:
+    """The named solids (tags) of the open session's model as the text of a STEP file in mm (ISO 10303).
+
+    The model must be synchronized. Raises MeshError where nothing could be written.
+    """
+    import gmsh
+
+    gmsh.option.setNumber("Geometry.OCCExportOnlyVisible", 1)
+    gmsh.option.setString("Geometry.OCCTargetUnit", "MM")
+    gmsh.model.setVisibility(gmsh.model.getEntities(), 0)
+    gmsh.model.setVisibility([(3, tag) for tag in solids], 1, recursive=True)
+    with TemporaryDirectory() as folder, _kernel_silent():
+        path = Path(folder) / "solids.step"
+        gmsh.write(str(path))
+        if not path.is_file():
+            raise MeshError("the solids can't be written as STEP")
+        return path.read_text(encoding="ascii")
+
+
+@contextmanager
+def _kernel_silent() -> Iterator[None]:
+    """The kernel reports on the process's standard output, past gmsh's own switch: nobody hears it."""
+    sys.stdout.flush()
+    kept, nowhere = os.dup(1), os.open(os.devnull, os.O_WRONLY)
+    try:
+        os.dup2(nowhere, 1)
+        yield
+    finally:
+        os.dup2(kept, 1)
+        os.close(kept)
+        os.close(nowhere)

@@ -1,0 +1,1 @@
+"""The coupling drawn to scale as SVG, from the sizes of a case alone: no mesh, no solver, no library."""
