@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from colletfea.fea.errors import NotConverged
 from colletfea.fea.stepping.events import Event, aim, foreseen, imminent
@@ -44,10 +44,10 @@ _LEAK = 0.02
 
 
 def run(solver: Solver, start: State, end: float, steps: Steps, events: Sequence[Event] = (),
-        reversal: bool = False, tally: Tally | None = None) -> Iterator[State]:
+        reversal: bool = False, tally: Tally | None = None, aside: Aside | None = None) -> Iterator[State]:
     """Yield accepted states from start to the end of the stage or to a stopping event.
 
-    reversal marks a stage that starts from a loaded state in a new direction: its first guess is
+    aside: events whose states are looked up between two accepted ones, before the second is handed out. reversal marks a stage that starts from a loaded state in a new direction: its first guess is
     linear with every touching point sticking. Raises Stopped.
     """
     tally = tally or Tally()
@@ -59,6 +59,8 @@ def run(solver: Solver, start: State, end: float, steps: Steps, events: Sequence
         target = wanted = end if target > end - 0.3 * size else target
         target = min([target, *(foreseen(e, past, target) for e in pending)])
         state, reached = _advance(solver, past, target, wanted, pending, steps, reversal, tally)
+        if aside is not None:
+            aside.look(solver, past, state, reversal, tally)
         past = [*past[-4:], state]
         yield state
         if any(e.stops for e in reached):
@@ -90,6 +92,47 @@ class Tally:
 
     iterations: int = 0
     cutbacks: int = 0
+
+
+@dataclass
+class Aside:
+    """Events that are looked up without bending the way: the accepted states are those of a run without them.
+
+    found: name to state, for each event that was passed and could be landed on; each is looked for once.
+    """
+
+    events: Sequence[Event]
+    found: dict[str, State] = field(default_factory=dict)
+
+    def look(self, solver: Solver, past: list[State], state: State, reversal: bool, tally: Tally) -> None:
+        """Find the events between the last of past and the next accepted state; one that can't be landed on is left out."""
+        for event in self.events:
+            if event.name not in self.found and event.measure(past[-1]) < 0 <= event.measure(state):
+                between = _between(solver, past, state, event, reversal, tally)
+                if between is not None:
+                    self.found[event.name] = between
+
+
+def _between(solver, past, above: State, event: Event, reversal: bool, tally: Tally) -> State | None:
+    """The state between the last of past and above at which an event falls, None where no try gets there."""
+    low, high = past[-1], above
+    for _ in range(_LANDINGS):
+        before, after = event.measure(low), event.measure(high)
+        target = low.t - before * (high.t - low.t) / (after - before)
+        if abs(after) <= event.tolerance:
+            return replace(high, events=(event.name,))
+        if not low.t < target < high.t:
+            return None
+        try:
+            state = _attempt(solver, past, [high], target, reversal)
+        except NotConverged as err:
+            tally.iterations += err.iterations
+            return None
+        tally.iterations += state.iterations
+        if abs(event.measure(state)) <= event.tolerance:
+            return replace(state, events=(event.name,))
+        low, high = (state, high) if event.measure(state) < 0 else (low, state)
+    return None
 
 
 def _advance(solver, past, target, wanted, pending, steps, reversal, tally) -> tuple[State, list[Event]]:

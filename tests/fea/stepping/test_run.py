@@ -6,10 +6,11 @@ from helpers.contact import small_cone
 
 from colletfea.fea.errors import NotConverged
 from colletfea.fea.model.balance import Balance
+from colletfea.fea.solvers.condensed import Condensed
 from colletfea.fea.solvers.full import FullNewton
 from colletfea.fea.solvers.newton import Settings
 from colletfea.fea.stepping.events import Event
-from colletfea.fea.stepping.run import Steps, Stopped, Tally, run, run_through
+from colletfea.fea.stepping.run import Aside, Steps, Stopped, Tally, run, run_through
 from colletfea.fea.stepping.state import Work, initial_state
 
 TRAVEL = 0.3
@@ -196,3 +197,31 @@ def test_tally_counts_rejected_work_too():
     states = list(run(hasty, start(hasty), 1.0, Steps(0.5, 0.5), tally=tally))
     assert tally.cutbacks > 0
     assert tally.iterations > sum(s.iterations for s in states)
+
+
+@pytest.mark.parametrize("kind", [FullNewton, Condensed])
+def test_what_is_looked_up_aside_is_landed_on_and_leaves_the_way_alone(kind):
+    """The state between two accepted ones fulfils its event to the tolerance; all accepted states are those without it, to the digit."""
+    one, other = solver(kind=kind), solver(kind=kind)
+    plain = list(run(one, start(one), 1.0, Steps(0.2, 0.3)))
+    half = -plain[-1].totals["push"] / 2
+    aside = Aside([Event("half the force", lambda s: -s.totals["push"] / half - 1, 1e-5), Event("never", lambda s: s.t - 2, 1e-6)])
+    states, tally = [], Tally()
+    for state in run(other, start(other), 1.0, Steps(0.2, 0.3), tally=tally, aside=aside):
+        states.append(state)
+    assert list(aside.found) == ["half the force"]
+    found = aside.found["half the force"]
+    assert -found.totals["push"] == pytest.approx(half, rel=1e-5) and found.events == ("half the force",)
+    assert [s.t for s in states] == [s.t for s in plain]
+    for a, b in zip(states, plain):
+        np.testing.assert_allclose(a.u, b.u, rtol=0, atol=1e-9 if kind is Condensed else 0)
+    assert tally.iterations > sum(s.iterations for s in plain)
+
+
+def test_what_can_not_be_landed_on_aside_is_left_out():
+    one = solver()
+    failing, aside = Failing(one, 2.0, NotConverged("no")), Aside([Event("here", lambda s: s.t - 0.5, 1e-9)])
+    inner = failing.trial
+    failing.trial = lambda u, t, history: inner(u, 3.0 if abs(t - 0.5) < 1e-3 else t, history)
+    states = list(run(failing, start(one), 1.0, Steps(0.3, 0.3), aside=aside))
+    assert states[-1].t == 1.0 and aside.found == {}
