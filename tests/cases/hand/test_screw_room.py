@@ -39,7 +39,7 @@ def some_rings(number):
         circle = draw.choice([None, draw.uniform(2 * bore, outside)])
         flange = draw.choice([0.0, outside + draw.uniform(-6, 8)])
         count = draw.randint(3, 12)
-        yield screw(draw.choice(SIZES[:8])), count, draw.randint(0, count), RingShape(bore, bore - draw.uniform(0, 2), outside, circle, flange)
+        yield screw(draw.choice(SIZES[:8])), count, draw.randint(0, 2 * count), RingShape(bore, bore - draw.uniform(0, 2), outside, circle, flange)
 
 
 def test_room_is_where_every_hole_head_and_thread_keeps_its_distance():
