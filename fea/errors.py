@@ -8,7 +8,10 @@ class MeshError(ValueError):
 
 
 class NotConverged(Exception):
-    """No equilibrium was found; norms are the relative residuals of the iterations, iterations their count."""
+    """No equilibrium was found.
+
+    norms are the residuals of the iterations over the force scale [-], iterations their count.
+    """
 
     def __init__(self, reason: str, norms: list[float] | None = None):
         super().__init__(reason)

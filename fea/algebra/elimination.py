@@ -18,26 +18,26 @@ Table = dict[tuple[int, int], np.ndarray | csr_matrix | LowRank]
 
 
 class _Leaf(NamedTuple):
-    """An eliminated group: its unknowns, its LU, and how it hangs on the group parent (None: on nothing)."""
+    """An eliminated group: its unknowns, its LU, and how it is coupled to the group parent (None: to nothing)."""
 
     own: np.ndarray
     lu: tuple[np.ndarray, np.ndarray]
     parent: int | None = None
-    reach: slice | np.ndarray = slice(0)  # what the group feels of the parent's unknowns: a stretch, or a matrix (r, m)
-    spread: np.ndarray | None = None  # own answer to it
+    reach: slice | np.ndarray = slice(0)  # columns of the coupling that are not zero, or a matrix (r, m)
+    spread: np.ndarray | None = None  # the group's displacements per unit of it
     back: np.ndarray | csr_matrix | LowRank | None = None  # forces on the parent's unknowns from the group's
-    taken: np.ndarray | None = None  # back @ spread, what the parent loses on what is felt
+    taken: np.ndarray | None = None  # back @ spread, subtracted from those columns of the parent
     under: frozenset[int] = frozenset()  # groups eliminated onto this one before
 
 
 class BlockLU:
     """LU of a matrix of groups of unknowns, group by group.
 
-    own are the unknowns of each group, dense what couples those of one body, contact what contact adds, sparse.
-    A group coupled to one other only, a ring's cone to the sleeve's, is eliminated onto that one at the cost of
-    its own size; what is left once there is none such (bodies coupled in a circle) is solved as one block.
-    ages tell when each group's part of contact last changed, as a count of factorisations: what did not change for
-    longest is eliminated first, and taken from `before` where nothing under it has changed since.
+    own are the unknowns (m,) of each group, dense what couples those of one body, contact what contact adds, sparse,
+    both [N/mm; N, N mm for the angle]. A group coupled to one other only, by contact, is eliminated onto that one at
+    the cost of its own size. What is left once there is none such (bodies coupled in a circle) is solved as one block.
+    ages tell when each group's part of contact last changed, as a count of factorisations. Groups that did not change
+    for longest are eliminated first, and taken from `before` if nothing eliminated onto them has changed since.
     Precision is that of `dense`. Raises NotConverged where a group is singular.
     """
 
@@ -111,7 +111,7 @@ class BlockLU:
         return _Leaf(np.concatenate([self._own[i] for i in ids]), _lu(np.asfortranarray(np.block(rows))))
 
     def solve(self, right: np.ndarray) -> np.ndarray:
-        """Solution (n,) for the right-hand side (n,)."""
+        """Solution (n,) [mm; rad] for the right-hand side (n,) [N; N mm]."""
         x = right.astype(next((self._dense[k, k].dtype for k in self.leaves), float))
         leaves = [*self.leaves.values(), *([self._rest] if self._rest else [])]
         for leaf in leaves:

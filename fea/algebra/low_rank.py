@@ -8,9 +8,9 @@ import numpy as np
 from scipy.linalg import svd
 
 #: share of the largest singular value that may be left out between two surfaces, and the least gain in rank for it.
-#: Iterations without and with: X1 at 47 000 unknowns 106 and 106, two soft slit sleeves at 33 000 and 38 000 (ranks 111
-#: of 610, 96 of 837) 212 and 211, 182 and 183. Where elements are not small against the wall ranks are near full, and
-#: with 1e-3 left out all the same one of 60 random designs was lost
+#: Iterations without and with, on three models of 47 000, 33 000 and 38 000 unknowns, the last two soft (ranks 111 of 610,
+#: 96 of 837): 106 and 106, 212 and 211, 182 and 183. Where elements are not small against the wall ranks are near full;
+#: at 1e-3, one of 60 random designs did not converge
 _LEFT_OUT, _SHARE = 1e-4, 4
 
 
@@ -29,8 +29,8 @@ def shortened(
 ) -> tuple[np.ndarray | LowRank, np.ndarray | LowRank]:
     """Stiffness (n, m) between two groups and its transpose, of low rank where that is near enough and much smaller.
 
-    rows (n,) and columns (m,) are weights that make the unknowns comparable, lengths with angles. One surface feels
-    another across the wall through smooth fields only, once elements are small against the wall.
+    block (n, m) [N/mm; N, N mm for the angle]; rows (n,) and columns (m,) [-; 1/mm] are weights that make the unknowns comparable, lengths with angles. Once elements
+    are small against the wall between two surfaces, only smooth fields reach across it, and the rank is low.
     Randomised range finder, Halko, Martinsson and Tropp, SIAM Review 53 (2011) (from memory).
     """
     share = min(block.shape) // _SHARE

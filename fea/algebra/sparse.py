@@ -10,9 +10,9 @@ from colletfea.fea.errors import NotConverged
 
 
 def assemble(tables: list[tuple[np.ndarray, np.ndarray]], number: np.ndarray, rows: int, columns: int) -> csc_matrix:
-    """Sparse sum of dense tangents, tables of (unknown numbers (k, d), values (k, d, d)).
+    """Sparse sum (rows, columns) of dense tangents, tables of (unknown numbers (k, d), values (k, d, d)), in their unit.
 
-    Unknowns whose independent number is not below rows (columns) are left out. The compressed
+    number (size,) are the independent unknowns; those not below rows (columns) are left out. The compressed
     pattern is not kept: turning triplets into columns costs less than looking places up.
     """
     parts, number = [], number.astype(np.int32)  # what the sparse matrix keeps, and half the memory to move
@@ -27,7 +27,10 @@ def assemble(tables: list[tuple[np.ndarray, np.ndarray]], number: np.ndarray, ro
 
 
 def factorise(matrix: csc_matrix, ordering: str = "MMD_AT_PLUS_A", pivot: float = 0.01) -> SuperLU:
-    """Sparse LU with a symmetric-pattern ordering; raises NotConverged on a singular matrix."""
+    """Sparse LU of a matrix (n, n) with a symmetric-pattern ordering; raises NotConverged where it is singular.
+
+    pivot [-]: a diagonal entry stays the pivot down to this share of the largest in its column.
+    """
     try:
         return splu(matrix, permc_spec=ordering, diag_pivot_thresh=pivot, options={"SymmetricMode": True})
     except RuntimeError as err:

@@ -17,7 +17,7 @@ from colletfea.fea.elements.mesh import Field, Mesh
 class Body:
     """What one named body of the mesh is made of.
 
-    hoop_ratio and fill are functions of (R, Z) [mm], arrays in, array out: the hoop softening eta
+    hoop_ratio and fill [-], 0 to 1, are functions of (R, Z) [mm], arrays in, array out: the hoop softening eta
     of the law and the fraction of the circumference that is there (slits); None means 1.
     """
 
@@ -29,9 +29,9 @@ class Body:
 class Solid:
     """The elements of a mesh with their laws, ready for vectorised evaluation.
 
-    Attributes: nodes_of (e, 8); dofs (e, 8 * unknowns); local (q, 2) and weight (q,) of the integration points, see
-    shapes.cell_rule; points (e, q, 2) reference (R, Z) [mm] of the
-    integration points; volume (e, q) [mm3], whole ring times fill; moduli (e, q, 4 or 6, same) [MPa].
+    Attributes: nodes_of (e, 8) node numbers; dofs (e, 8 * unknowns) unknown numbers; local (q, 2) [-] and weight (q,) [-]
+    of the integration points, see shapes.cell_rule; points (e, q, 2) their reference (R, Z) [mm]; volume (e, q) [mm3],
+    whole ring times fill; moduli (e, q, 4 or 6, same) [MPa]; slices {body: stretch of the elements}.
     """
 
     def __init__(self, mesh: Mesh, bodies: Mapping[str, Body], twist: bool = False, order: int | None = None):
@@ -67,24 +67,24 @@ class Solid:
                 self.volume[part] *= body.fill(r, z)
 
     def gradients(self, u: np.ndarray) -> np.ndarray:
-        """Local gradients g (e, q, 5 or 7) of nodal unknowns u (size,)."""
+        """Local gradients g (e, q, 5 or 7) [-; rad/mm] of nodal unknowns u (size,) [mm; rad], see kinematics."""
         local = u[self.dofs].reshape(*self.nodes_of.shape, self.unknowns)
         return kinematics.local_gradients(local, self.value, self.gradient, self.radius)
 
     def stress(self, u: np.ndarray) -> np.ndarray:
-        """Second Piola-Kirchhoff stress (e, q, 4 or 6) [MPa]."""
+        """Second Piola-Kirchhoff stress (e, q, 4 or 6) [MPa] at nodal unknowns u (size,) [mm; rad]."""
         return self._stress(self.gradients(u))
 
     def _stress(self, g: np.ndarray) -> np.ndarray:
         return np.einsum("eqij,eqj->eqi", self.moduli, kinematics.strain(g, self.radius))
 
     def energy(self, u: np.ndarray) -> float:
-        """Stored elastic energy [N mm], whole ring."""
+        """Stored elastic energy [N mm], whole ring, at nodal unknowns u (size,) [mm; rad]."""
         g = self.gradients(u)
         return float(np.einsum("eqi,eqi,eq->", kinematics.strain(g, self.radius), self._stress(g), self.volume) / 2)
 
     def force(self, u: np.ndarray) -> np.ndarray:
-        """Internal force (size,) [N; N mm for the angle], whole ring."""
+        """Internal force (size,) [N; N mm for the angle], whole ring, at nodal unknowns u (size,) [mm; rad]."""
         g = self.gradients(u)
         flux = kinematics.flux(g, self.radius, self._stress(g)) * self.volume[..., None]
         local = kinematics.nodal_forces(flux, self.value, self.gradient, self.radius)
@@ -92,13 +92,13 @@ class Solid:
 
     @cached_property
     def rest_tangents(self) -> np.ndarray:
-        """Element tangents (e, n, n) of the unstressed bodies, kept and so not to be written to."""
+        """Element tangents (e, n, n) [N/mm; N, N mm for the angle] of the unstressed bodies; kept, so read-only."""
         tangents = self.tangents(np.zeros(self.size))
         tangents.flags.writeable = False
         return tangents
 
     def tangents(self, u: np.ndarray) -> np.ndarray:
-        """Element tangents (e, n, n), n = 8 * unknowns, symmetric."""
+        """Element tangents (e, n, n) [N/mm; N, N mm for the angle] at u (size,), n = 8 * unknowns, symmetric."""
         g = self.gradients(u)
         slope = kinematics.strain_slope(g, self.radius)
         core = np.swapaxes(slope, -1, -2) @ self.moduli @ slope

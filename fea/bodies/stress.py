@@ -10,7 +10,7 @@ from colletfea.fea.elements.mesh import Mesh
 
 
 def cauchy(solid: Solid, u: np.ndarray) -> np.ndarray:
-    """Cauchy stress (e, q, 3, 3) [MPa] in the bases (r, theta, z) at integration points."""
+    """Cauchy stress (e, q, 3, 3) [MPa] in the bases (r, theta, z) at integration points, for u (size,) [mm; rad]."""
     g = solid.gradients(u)
     s = solid.stress(u)
     full = np.zeros((*g.shape[:2], 3, 3))

@@ -35,7 +35,12 @@ class _Place(NamedTuple):
 
 
 class Contact:
-    """All contact pairs of a model, evaluated together."""
+    """All contact pairs of a model, evaluated together; n contact points in all, pair after pair.
+
+    Attributes: points, the stretch of contact points of each pair; leaders, that of its leader edges; weights (n,) [-];
+    normal and tangential (n,) [N/mm3] penalty stiffnesses; friction (n,) [-]; edge (n,) the follower edge of a point;
+    edge_length (n,) [mm] its undeformed length; fill (n,) [-].
+    """
 
     def __init__(self, mesh: Mesh, pairs: tuple[Pair, ...], twist: bool = False, order: int = 5):
         self.mesh, self.pairs, self.order = mesh, pairs, order
@@ -120,7 +125,7 @@ class Contact:
         return float(np.max(self.normal * area, initial=0.0))
 
     def start(self) -> History:
-        """History of bodies that never touched."""
+        """History of bodies that never touched: gaps [mm] inf, all else 0; per point (n,)."""
         n, c = len(self.weights), self.unknowns - 1
         angle = np.zeros(len(self.mesh.nodes) if c == 2 else 0)
         return History(np.zeros(n), np.zeros((n, c)), np.zeros(n), np.full(n, np.inf), np.zeros(n), angle)
@@ -129,7 +134,7 @@ class Contact:
         self, u: np.ndarray, old: History, frozen: Projection | None = None, stick: bool = False, keep: bool = False,
         near: Projection | None = None,
     ) -> Evaluation:
-        """Contact at nodal unknowns u (size,); `old` is left untouched.
+        """Contact at nodal unknowns u (size,) [mm; rad]; `old` is left untouched.
 
         stick takes friction as if no point slid. keep lets points that touched in `old` pull where they would open:
         for a guess, whose error in the gap is often larger than what a pressure presses in. frozen, near: see project.
@@ -150,11 +155,15 @@ class Contact:
         pressure[i], traction[i], moved[i] = trial[i], law.value, slip
         status[i] = np.where(law.sliding, SLIP, STICK)
         return Evaluation(
-            self._nodal(closed, force * area[i]), gap, pressure, traction, moved, status, area, length, at.position.T, at.foot, at.arc, angle, closed, law
+            self._nodal(closed, force * area[i]), gap, pressure, traction, moved, status, area, length,
+            at.position.T, at.foot, at.arc, angle, closed, law,
         )
 
     def arcs(self, u: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """Whether each point (n,) has a foot on its leader at nodal unknowns u (size,), and History.arc [mm] there."""
+        """Whether each point (n,) has a foot on its leader at nodal unknowns u (size,) [mm.
+
+        Rad], and History.arc (n,) [mm] there.
+        """
         at = self._place(self.mesh.nodes + u.reshape(-1, self.unknowns)[:, :2])
         return at.foot.inside, at.arc
 
@@ -209,7 +218,9 @@ class Contact:
         follower = np.sum(own * gained[self.nodes_of[:, index]], axis=0)
         return follower - np.sum(value * gained[nodes], axis=0), np.sum(slope * gained[nodes], axis=0)
 
-    def _density(self, closed: Closed, trial: np.ndarray, old: History, stick: bool) -> tuple[np.ndarray, Traction, np.ndarray]:
+    def _density(
+        self, closed: Closed, trial: np.ndarray, old: History, stick: bool
+    ) -> tuple[np.ndarray, Traction, np.ndarray]:
         """Force density (unknowns, m) on the leader at closed points, the friction behind it, and slips (m, c)."""
         i = closed.index
         slip = closed.travel * closed.stretch / closed.reference[0]
@@ -224,13 +235,16 @@ class Contact:
         return np.bincount(self.dofs(closed.index, closed.edge).ravel(), weights=local.ravel(), minlength=self.size)
 
     def dofs(self, index: np.ndarray, edge: np.ndarray) -> np.ndarray:
-        """Unknown numbers (6 * unknowns, m) of points standing on edges: follower's nodes, then leader's."""
+        """Unknown numbers (6 * unknowns, m) of points index (m,) on leader edges edge (m,): follower's nodes, then leader's."""
         nodes = np.concatenate([self.nodes_of[:, index], self.leader_nodes[:, edge]])
         return (nodes[:, None] * self.unknowns + np.arange(self.unknowns)[:, None]).reshape(6 * self.unknowns, -1)
 
 
 def density(closed: Closed, pressure: np.ndarray, traction: np.ndarray) -> np.ndarray:
-    """Force density (unknowns, m) against the follower's motion: r, z [MPa] and, with twist, torque; traction (c, m)."""
+    """Force density (unknowns, m) against the follower's motion: r, z [MPa] and, with twist, torque [MPa mm].
+
+    pressure (m,) [MPa] > 0 closes; traction (c, m) [MPa], see Evaluation.
+    """
     plane = traction[0] * closed.tangent - pressure * closed.normal
     return plane if len(traction) == 1 else np.concatenate([plane, traction[1:] * closed.radius])
 

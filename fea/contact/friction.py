@@ -12,7 +12,7 @@ import numpy as np
 
 
 class Traction(NamedTuple):
-    """Frictional traction of each point and how it answers to slip and pressure."""
+    """Frictional traction of n points with c components, and how it answers to slip and pressure."""
 
     value: np.ndarray  # (n, c) [MPa], along the slip increment of the follower relative to the leader
     by_slip: np.ndarray  # (n, c, c) [MPa/mm]
@@ -25,7 +25,8 @@ def return_mapping(
 ) -> Traction:
     """Traction after a slip increment (n, c) [mm] from the old traction (n, c) [MPa].
 
-    The trial old + stiffness * slip is returned radially to the circle of radius friction * pressure.
+    pressure (n,) [MPa], friction (n,) [-], stiffness (n,) [MPa/mm]. The trial old + stiffness * slip is returned radially
+    to the circle of radius friction * pressure.
     With stick every point keeps its trial: the elastic predictor after a reversal.
     """
     trial = old + stiffness[:, None] * slip

@@ -20,7 +20,8 @@ class Pair:
 
     normal and tangential are dimensionless penalties, times young / (follower's edge length). slide [mm] is
     how far the follower goes along the leader: where it comes upon much finer edges it gets more points.
-    The fills are functions of reference (R, Z) that tell which part of the circumference is there.
+    friction [-] is Coulomb's coefficient. The fills [-], 0 to 1, are functions of reference (R, Z) [mm]: the part of the
+    circumference that is there.
     """
 
     name: str
@@ -48,27 +49,27 @@ class History:
 
 
 class Closed(NamedTuple):
-    """Kinematics of the closed points only (m,), kept for the tangent. Points are the last axis.
+    """Kinematics of the closed points only (m,), kept for the tangent; lengths in mm. Points are the last axis.
 
     Loops over hundreds of points cost less than loops over their two or three components.
     """
 
-    index: np.ndarray
-    edge: np.ndarray
+    index: np.ndarray  # numbers among all points
+    edge: np.ndarray  # leader edges they stand on
     follower: tuple[np.ndarray, np.ndarray]  # shape functions (3, m) and slopes (3, m)
-    leader: tuple[np.ndarray, np.ndarray]
+    leader: tuple[np.ndarray, np.ndarray]  # the same of the leader, at the foot
     tangent: np.ndarray  # (2, m) unit, along the leader's chain
     normal: np.ndarray  # (2, m) unit, out of the leader
-    stretch: np.ndarray  # |dx/dxi| of the leader
-    bend: np.ndarray  # (2, m) d2x/dxi2 of the leader
-    reference: tuple[np.ndarray, np.ndarray]  # |dX/dxi| of the leader and its slope in xi
+    stretch: np.ndarray  # [mm] |dx/dxi| of the leader
+    bend: np.ndarray  # (2, m) [mm] d2x/dxi2 of the leader
+    reference: tuple[np.ndarray, np.ndarray]  # [mm] |dX/dxi| of the leader and its slope in xi
     travel: np.ndarray  # [mm] reference arc length since the last accepted state
     turn: np.ndarray  # [rad] relative angle gained since then
-    turn_slope: np.ndarray  # d(leader's gained angle)/dxi
-    radius: np.ndarray
-    jacobian: np.ndarray  # |dx/dxi| of the follower
-    follower_tangent: np.ndarray  # (2, m)
-    leader_fill: tuple[np.ndarray, np.ndarray]
+    turn_slope: np.ndarray  # [rad] d(leader's gained angle)/dxi
+    radius: np.ndarray  # [mm] current, of the point
+    jacobian: np.ndarray  # [mm] |dx/dxi| of the follower
+    follower_tangent: np.ndarray  # (2, m) unit, along the follower's chain
+    leader_fill: tuple[np.ndarray, np.ndarray]  # [-] fill at the foot and its slope in xi
 
 
 @dataclass(frozen=True)
@@ -76,20 +77,20 @@ class Evaluation:
     """Forces of one trial position. Arrays (n,) over all contact points of all pairs."""
 
     force: np.ndarray  # (size,) [N; N mm], to be added to the internal force
-    gap: np.ndarray
-    pressure: np.ndarray
-    traction: np.ndarray  # (n, c)
+    gap: np.ndarray  # [mm] < 0 where they overlap, inf where the point does not project
+    pressure: np.ndarray  # [MPa] > 0 closes
+    traction: np.ndarray  # (n, c) [MPa] meridional [, circumferential]; along the follower's slip
     slip: np.ndarray  # (n, c) [mm] in this increment
     status: np.ndarray  # OPEN, STICK or SLIP
     area: np.ndarray  # [mm2], whole ring times fill; of the follower's current surface, 0 where no foot
     length: np.ndarray  # [mm] share of the follower's current meridional length
-    position: np.ndarray  # (n, 2) current (r, z)
+    position: np.ndarray  # (n, 2) [mm] current (r, z)
     foot: Projection  # edge numbers count through all leaders
     arc: np.ndarray  # [mm] History.arc of the foot
-    angle: np.ndarray
+    angle: np.ndarray  # (nodes,) [rad], empty without twist
     closed: Closed
     law: Traction
 
     def history(self, multiplier: np.ndarray) -> History:
-        """History to commit when the increment is accepted."""
+        """History to commit when the increment is accepted; multiplier (n,) [MPa] is the one it was evaluated with."""
         return History(multiplier, self.traction, self.arc, self.gap, self.pressure, self.angle)

@@ -20,7 +20,7 @@ _SMALL = 1e-8
 
 
 class Projection(NamedTuple):
-    """Edge row (n,), local coordinate xi (n,) and whether the point projects onto the chain (n,)."""
+    """Edge row (n,), local coordinate xi (n,) [-] on it and whether the point projects onto the chain (n,)."""
 
     edge: np.ndarray
     xi: np.ndarray
@@ -28,7 +28,7 @@ class Projection(NamedTuple):
 
 
 def parabolas(chain: np.ndarray) -> Lines:
-    """Middle m, half chord a and bend b, each (i, k), of edge lines (k, 3, i): x(xi) = m + a xi + b xi^2 / 2."""
+    """Middle m, half chord a and bend b, each (i, k) [mm], of edge lines (k, 3, i) [mm]: x(xi) = m + a xi + b xi^2 / 2."""
     start, end, middle = np.moveaxis(chain, 1, 0)
     return middle.T, (end - start).T / 2, (start + end - 2 * middle).T
 
@@ -37,7 +37,7 @@ def project(
     points: np.ndarray, chain: np.ndarray, frozen: Projection | None = None, parts: Parts | None = None,
     near: Projection | None = None,
 ) -> Projection:
-    """Project points (n, 2) onto a chain of current edge coordinates (k, 3, 2), rows in order.
+    """Project points (n, 2) [mm] onto a chain of current edge coordinates (k, 3, 2) [mm], rows in order.
 
     parts names the stretches of points and of edges that belong together where several chains follow each
     other. A point is looked for along the chain from its edge in `near` on, a projection of points not far from these,

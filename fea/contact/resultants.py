@@ -12,7 +12,7 @@ from colletfea.fea.contact.pair import OPEN, SLIP, STICK, Evaluation
 
 @dataclass(frozen=True)
 class Resultant:
-    """Totals of one pair, whole ring. Areas are current ring areas times fill."""
+    """Totals of one pair, whole ring: forces [N], torques [N mm]. Areas are current ring areas times fill."""
 
     normal_force: float  # [N] integral of p dA
     radial_force: float  # [N] radial sum of all tractions on the leader, > 0 inward on an outer leader
@@ -42,7 +42,7 @@ class Profile:
 
 
 def resultant(contact: Contact, ev: Evaluation, name: str) -> Resultant:
-    """Totals of the pair of that name."""
+    """Totals of the pair of that name; torque [N mm] is 0 without twist."""
     points = pair_points(contact, name)
     touching = ev.pressure > 0
     normal, along = directions(contact, ev)
@@ -62,7 +62,7 @@ def resultant(contact: Contact, ev: Evaluation, name: str) -> Resultant:
 
 
 def profile(contact: Contact, ev: Evaluation, name: str) -> Profile:
-    """Element means along the pair of that name, weighted by current area."""
+    """Element means (k,) [MPa, mm] along the pair of that name, weighted by current area."""
     points = pair_points(contact, name)
     weight = contact.weights * ev.position[:, 0] * contact.edge_length
     share = (weight / contact.edge_sums(weight))[points]
@@ -78,12 +78,12 @@ def profile(contact: Contact, ev: Evaluation, name: str) -> Profile:
 
 
 def directions(contact: Contact, ev: Evaluation) -> tuple[np.ndarray, np.ndarray]:
-    """Unit normal out of the leader and unit tangent along it, (n, 2) each; 0 at open points."""
+    """Unit normal out of the leader and unit tangent along it, (n, 2) [-] each; 0 at open points."""
     normal, along = np.zeros_like(ev.position), np.zeros_like(ev.position)
     normal[ev.closed.index], along[ev.closed.index] = ev.closed.normal.T, ev.closed.tangent.T
     return normal, along
 
 
 def pair_points(contact: Contact, name: str) -> slice:
-    """Contact points of the pair of that name."""
+    """The stretch of the contact points (n,) that are the pair's of that name."""
     return contact.points[[p.name for p in contact.pairs].index(name)]

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-#: greatest distance of contact points over the shortest leader edge that they may come upon. On two hard designs 2 left
-#: one push without an end, 1 none
+#: greatest distance of contact points over the shortest leader edge that they may come upon. With 2, one of
+#: two hard designs did not converge; with 1 both did
 _SPACING = 1.0
 #: most panels of an edge
 _MOST = 32

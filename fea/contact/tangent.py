@@ -17,9 +17,9 @@ from colletfea.fea.contact.pair import SLIP, STICK, Closed, Evaluation
 
 
 def tangent(contact: Contact, ev: Evaluation, points: slice = slice(None)) -> tuple[np.ndarray, np.ndarray]:
-    """Unknown numbers (k, d) and dense tangents (k, d, d) of the edges that touch, d = 6 * unknowns.
+    """Unknown numbers (k, d) and dense tangents (k, d, d) [N/mm; N, N mm for the angle] of edges that touch.
 
-    The k rows are pairs of a follower edge's panel and a leader edge, each the sum of its closed points. points
+    d = 6 * unknowns. The k rows are pairs of a follower edge's panel and a leader edge, each the sum of its closed points. points
     names a stretch of contact points to be taken alone, one contact pair's. Inside, points are the last axis (n,):
     loops over hundreds of them cost less than loops over two components.
     """
@@ -63,14 +63,16 @@ def tangent(contact: Contact, ev: Evaluation, points: slice = slice(None)) -> tu
 
 
 def turned_back(contact: Contact, now: Evaluation, before: Evaluation | None) -> Evaluation:
-    """Evaluation whose law lets points that slid and now slide back stick, by the slope of their last step.
+    """The evaluation now, with points (n,) that slid in `before` and now slide the other way taken as sticking.
 
-    A sliding point offers no stiffness along its slip; where its true state is stick, between the two directions,
-    it would jump to and fro for ever. On fine meshes hundreds of points do.
+    Their stiffness [MPa/mm] is the change of traction over that of slip in the last step. A sliding point offers none
+    along its slip; if its true state is stick, between the two directions, it would alternate between them without
+    end. On fine meshes hundreds of points do.
     """
     if before is None:
         return now
-    slid = (now.status == SLIP) & (before.status == SLIP) & (before.pressure > 0)  # one kept to pull drags the wrong way
+    # points held closed in tension oppose the slip: leave them out
+    slid = (now.status == SLIP) & (before.status == SLIP) & (before.pressure > 0)
     turned = slid & (np.sum(now.traction * before.traction, axis=1) < 0)
     rows = turned[now.closed.index]
     if not rows.any():

@@ -9,7 +9,8 @@ in the orthonormal cylindrical bases has the entries 1 + g0, g1, g2, 1 + g3, r/R
 twist, r phi,R and r phi,Z; the Green-Lagrange strain E is a polynomial in g, so its first and second
 derivatives below are exact. Gauss points never lie on the axis, so u/R is safe.
 Components are the last axis but lie apart in memory, each a whole array: so loops run over the points.
-Strain components: see materials.
+Strain components: see bodies.elastic. Gradients g and strains are without unit but phi,R and phi,Z [rad/mm] and what is
+derived by them.
 """
 
 from __future__ import annotations
@@ -20,7 +21,7 @@ import numpy as np
 def gradient_operator(value: np.ndarray, gradient: np.ndarray, radius: np.ndarray, twist: bool) -> np.ndarray:
     """Matrix (e, q, 5 or 7, 8 * unknowns) that turns element unknowns into local gradients g.
 
-    value (q, 8); gradient (e, q, 2, 8) with respect to (R, Z); radius (e, q) [mm].
+    value (q, 8) [-] are the shape functions, gradient (e, q, 2, 8) [1/mm] their slopes in (R, Z), radius (e, q) [mm].
     """
     unknowns = 3 if twist else 2
     op = np.zeros((*radius.shape, 7 if twist else 5, 8, unknowns))
@@ -33,7 +34,10 @@ def gradient_operator(value: np.ndarray, gradient: np.ndarray, radius: np.ndarra
 
 
 def local_gradients(local: np.ndarray, value: np.ndarray, gradient: np.ndarray, radius: np.ndarray) -> np.ndarray:
-    """Local gradients g (e, q, 5 or 7) from element unknowns (e, 8, 2 or 3): gradient_operator without its zeros."""
+    """Local gradients g (e, q, 5 or 7) from element unknowns (e, 8, 2 or 3) [mm; rad].
+
+    As gradient_operator, without its zeros.
+    """
     e, q, _, nodes = gradient.shape
     slopes = (gradient.reshape(e, 2 * q, nodes) @ local).reshape(e, q, 2, -1)
     g = np.moveaxis(np.empty((7 if local.shape[2] == 3 else 5, e, q)), 0, -1)
@@ -45,7 +49,10 @@ def local_gradients(local: np.ndarray, value: np.ndarray, gradient: np.ndarray, 
 
 
 def nodal_forces(flux: np.ndarray, value: np.ndarray, gradient: np.ndarray, radius: np.ndarray) -> np.ndarray:
-    """Sum over points of what is conjugate to g (e, q, 5 or 7), on element unknowns (e, 8, 2 or 3)."""
+    """Forces (e, 8, 2 or 3) [N; N mm] on element unknowns: sum over points of flux (e, q, 5 or 7) [N mm; N mm2].
+
+    flux is what is conjugate to g, times volume; other arguments, see gradient_operator.
+    """
     e, q, _, nodes = gradient.shape
     twist = flux.shape[2] == 7
     slopes = np.empty((e, 3 if twist else 2, q, 2))
@@ -58,7 +65,10 @@ def nodal_forces(flux: np.ndarray, value: np.ndarray, gradient: np.ndarray, radi
 
 
 def strain(g: np.ndarray, radius: np.ndarray) -> np.ndarray:
-    """Green-Lagrange strain (..., 4 or 6) from local gradients g (..., 5 or 7)."""
+    """Green-Lagrange strain (..., 4 or 6) [-] from local gradients g (..., 5 or 7).
+
+    Radius (...) [mm] is the undeformed one.
+    """
     g0, g1, g2, g3, g4 = np.moveaxis(g[..., :5], -1, 0)
     parts = [
         g0 + (g0**2 + g2**2) / 2,
@@ -74,7 +84,7 @@ def strain(g: np.ndarray, radius: np.ndarray) -> np.ndarray:
 
 
 def strain_slope(g: np.ndarray, radius: np.ndarray) -> np.ndarray:
-    """First derivative dE/dg (..., 4 or 6, 5 or 7)."""
+    """First derivative dE/dg (..., 4 or 6, 5 or 7) [-; mm by phi,R and phi,Z] of strain."""
     twist = g.shape[-1] == 7
     b = np.zeros((*g.shape[:-1], 6 if twist else 4, g.shape[-1]))
     hoop = 1 + g[..., 4]
@@ -99,7 +109,7 @@ def _twist_slope(b: np.ndarray, hoop: np.ndarray, radius: np.ndarray, p: np.ndar
 
 
 def flux(g: np.ndarray, radius: np.ndarray, stress: np.ndarray) -> np.ndarray:
-    """First derivative of E contracted with a stress: S : dE/dg (..., 5 or 7)."""
+    """First derivative of E contracted with a stress (..., 4 or 6) [MPa]: S : dE/dg (..., 5 or 7) [MPa; MPa mm]."""
     if g.shape[-1] == 7:
         return np.einsum("...cm,...c->...m", strain_slope(g, radius), stress)
     g0, g1, g2, g3, g4 = np.moveaxis(g, -1, 0)
@@ -114,7 +124,10 @@ def flux(g: np.ndarray, radius: np.ndarray, stress: np.ndarray) -> np.ndarray:
 
 
 def strain_curvature(g: np.ndarray, radius: np.ndarray, stress: np.ndarray) -> np.ndarray:
-    """Second derivative of E contracted with a stress: S : d2E/dg2, (..., 5 or 7, same)."""
+    """Second derivative of E contracted with a stress: S : d2E/dg2, (..., 5 or 7, same) [MPa; MPa mm, MPa mm2].
+
+    stress (..., 4 or 6) [MPa].
+    """
     size = g.shape[-1]
     h = np.zeros((*g.shape, size))
     h[..., 0, 0] = h[..., 2, 2] = stress[..., 0]
@@ -140,7 +153,10 @@ def _twist_curvature(h, hoop, radius, p, q, s) -> None:
 
 
 def deformation_gradient(g: np.ndarray, radius: np.ndarray) -> np.ndarray:
-    """F (..., 3, 3) in the orthonormal bases (r, theta, z) by (R, Theta, Z)."""
+    """F (..., 3, 3) [-] in the orthonormal bases (r, theta, z) by (R, Theta, Z).
+
+    Radius (...) [mm] is the undeformed one.
+    """
     f = np.zeros((*g.shape[:-1], 3, 3))
     f[..., 0, 0], f[..., 0, 2] = 1 + g[..., 0], g[..., 1]
     f[..., 2, 0], f[..., 2, 2] = g[..., 2], 1 + g[..., 3]

@@ -28,7 +28,7 @@ class Mesh:
 
     @classmethod
     def build(cls, nodes: np.ndarray, cells: dict[str, np.ndarray], edges: dict[str, np.ndarray]) -> Mesh:
-        """Orient and order edges given in any order and sense.
+        """Mesh of nodes (n, 2) [mm], cells {body: (e, 8)} and edges {name: (k, 3)}, these in any order and sense.
 
         Raises MeshError for an edge that is not on a boundary or is no single open chain.
         """
@@ -43,12 +43,12 @@ class Mesh:
             raise MeshError(f"mesh lacks the edges {', '.join(missing)}; it has {', '.join(sorted(self.edges))}")
 
     def edge_nodes(self, name: str) -> np.ndarray:
-        """Nodes of an edge along its chain, (2k+1,): first, middle, last, middle, ..."""
+        """Node numbers (2k + 1,) of an edge along its chain: first, middle, last, middle, ..."""
         rows = self.edges[name]
         return np.append(rows[:, [0, 2]].ravel(), rows[-1, 1])
 
     def body_nodes(self, *bodies: str) -> np.ndarray:
-        """Sorted node numbers of the named bodies."""
+        """Sorted node numbers (m,) of the named bodies."""
         return np.unique(np.concatenate([self.cells[b].ravel() for b in bodies]))
 
 

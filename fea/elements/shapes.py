@@ -20,7 +20,7 @@ SIDES = np.array([[0, 1, 4], [1, 2, 5], [2, 3, 6], [3, 0, 7]])
 
 @cache
 def gauss_line(order: int) -> tuple[np.ndarray, np.ndarray]:
-    """Points (q,) in [-1, 1] and weights (q,) of the Gauss-Legendre rule with `order` points; read-only."""
+    """Points (q,) [-] in -1 to 1 and weights (q,) [-] of the Gauss-Legendre rule with `order` points; read-only."""
     rule = np.polynomial.legendre.leggauss(order)
     for values in rule:
         values.flags.writeable = False  # every caller is given the same arrays
@@ -34,9 +34,9 @@ def gauss_quad(order: int) -> tuple[np.ndarray, np.ndarray]:
     return np.column_stack([xi.ravel(), eta.ravel()]), np.outer(w, w).ravel()
 
 
-#: weight of each point on the axes in the rule of eight points, whose weights add up to 4. Pressures on the bores of nine
-#: couplings swing from one element to the next, at 0, 0.02, 0.05 and 0.1, by up to 17, 12, 8 and 4 %; a flat punch on
-#: 16 edges takes 0.15, 0.18, 0.20 and 0.24 % too much force, and 0.30 at 0.2
+#: weight of each point on the axes in the rule of eight points, whose weights add up to 4. Pressures on thin walls
+#: pressed between two bodies (nine models) swing from one element to the next, at 0, 0.02, 0.05 and 0.1, by up to 17, 12,
+#: 8 and 4 %; a flat punch on 16 edges takes 0.15, 0.18, 0.20 and 0.24 % too much force, and 0.30 at 0.2
 _AXIS = 0.1
 
 
@@ -44,7 +44,7 @@ def cell_rule(order: int | None = None) -> tuple[np.ndarray, np.ndarray]:
     """Points (q, 2) and weights (q,) for the 8-node quadrilateral: the product Gauss rule, or eight points without order.
 
     Four Gauss points leave one of the element's motions without strain. Neighbours hold it, but between two contacts a
-    column of slender elements answers it almost freely, and pressures opposite a ring's edge turn noisy. Four light points
+    column of slender elements answers it almost freely, and pressures opposite a body's edge turn noisy. Four light points
     on the axes see that motion; all eight lie so that every product of cubics stays exact, as with four (from the second
     and the mixed fourth moment). Nine Gauss points see it, too, but stiffen the element: the punch takes 0.6 % too much.
     Source of the motion: Cook, Malkus & Plesha, Concepts and Applications of Finite Element Analysis (from memory).
@@ -58,7 +58,7 @@ def cell_rule(order: int | None = None) -> tuple[np.ndarray, np.ndarray]:
 
 
 def quad8(points: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Shape functions (q, 8) and their gradients (q, 2, 8) at local points (q, 2)."""
+    """Shape functions (q, 8) [-] and their gradients (q, 2, 8) [-] by the local coordinates, at local points (q, 2)."""
     x, y = points[:, :1], points[:, 1:]
     a, b = CORNERS[:, 0], CORNERS[:, 1]
     value = np.empty((len(points), 8))
@@ -77,7 +77,7 @@ def quad8(points: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
 
 
 def line3(xi: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Shape functions, first and second derivatives, each (..., 3), of the edge line at xi (...)."""
+    """Shape functions, first and second derivatives, each (..., 3) [-], of the edge line at xi (...) [-] in -1 to 1."""
     value = np.stack([xi * (xi - 1) / 2, xi * (xi + 1) / 2, 1 - xi**2], axis=-1)
     slope = np.stack([xi - 0.5, xi + 0.5, -2 * xi], axis=-1)
     curvature = np.broadcast_to(np.array([1.0, 1.0, -2.0]), value.shape)

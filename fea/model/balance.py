@@ -10,10 +10,9 @@ import numpy as np
 from colletfea.fea.model.drives import Drive, Numbering
 from colletfea.fea.model.model import Model
 
-#: rounding of coordinates, over the norm of as many numbers of their size, which contact points turn into forces, and of
-#: displacements, which elements do: times the largest stiffness of either it stays unbalanced. On nine models of 4 600 to
-#: 27 000 unknowns 0.02 to 0.5 of that is left at last
-_ROUNDING = 1e-16, 1.3e-16
+#: shares of coordinates and of displacements that rounding loses, see Balance.noise. Nine models of 4 600 to
+#: 27 000 unknowns end with 0.02 to 0.5 of that noise
+_OF_COORDINATES, _OF_DISPLACEMENTS = 1e-16, 1.3e-16
 #: smallest force scale: the largest element stiffness times these shares of the model's length and of what moved; of the
 #: second, rounding of displacements is less than a billionth, which is what solvers balance to
 _FLOOR = 3e-10, 3e-7
@@ -21,7 +20,7 @@ _FLOOR = 3e-10, 3e-7
 
 @dataclass(frozen=True)
 class Balance:
-    """Equilibrium of a model under drives: residuals on independent unknowns and their scale."""
+    """Equilibrium of a model under drives: residuals (count,) [N; N mm] on independent unknowns and their scale [N]."""
 
     model: Model
     numbering: Numbering
@@ -30,18 +29,24 @@ class Balance:
 
     @classmethod
     def of(cls, model: Model, drives: Sequence[Drive]) -> Balance:
-        """Number the unknowns for these drives."""
+        """The balance of a model under these drives. Raises ValueError where two of them take the same unknown."""
         numbering = Numbering(model.mesh, model.unknowns, drives)
         radial = model.solid.rest_tangents[:, :: model.unknowns, :: model.unknowns]
         element = float(np.max(np.diagonal(radial, axis1=1, axis2=2)))
         return cls(model, numbering, element, model.contact.stiffest())
 
     def residual(self, nodal: np.ndarray, t: float) -> np.ndarray:
-        """Out-of-balance force (count,) from nodal forces; on prescribed unknowns it is the reaction."""
+        """Out-of-balance force (count,) [N.
+
+        N mm] from nodal forces (size,); on prescribed unknowns it is the reaction.
+        """
         return self.numbering.reduce(nodal) - self.numbering.load(t)
 
     def scale(self, residual: np.ndarray, contact: np.ndarray, u: np.ndarray, t: float) -> float:
-        """Force scale [N]: the largest of contact, reaction and load norms."""
+        """Force scale [N]: the largest of contact, reaction and load norms, at least floor.
+
+        residual (count,) and contact (size,) [N; N mm], u (size,) [mm; rad], parameter t.
+        """
         n = self.numbering
         loads = n.load(t) + (n.reduce(self.model.external(u, t)) if self.model.loads else 0.0)
         return max(
@@ -52,26 +57,32 @@ class Balance:
         )
 
     def floor(self, u: np.ndarray) -> float:
-        """Smallest force scale [N]: bodies that only move, without any force, balance within round-off.
+        """Smallest force scale [N] at u (size,) [mm; rad]: for bodies that only move.
+
+        Without any force they balance within round-off of this scale.
 
         A body that flies off must not raise it without bound, hence the limit on what u adds.
         """
         return self.element * max(_FLOOR[0] * self.numbering.length, _FLOOR[1] * self._moved(u))
 
     def noise(self, u: np.ndarray, scale: float) -> float:
-        """What rounding alone may leave out of balance at u (size,), relative to a force scale [N]."""
-        place = self.numbering.length * np.sqrt(self.model.size)
-        return (self.point * _ROUNDING[0] * place + self.element * _ROUNDING[1] * self._moved(u)) / scale
+        """What rounding alone may leave out of balance at u (size,) [mm; rad], over a force scale [N]: a norm [-].
+
+        Rounding of coordinates, as many as there are unknowns and as large as the model, times the stiffest contact
+        point, plus rounding of displacements times the stiffest element.
+        """
+        coordinates = self.numbering.length * np.sqrt(self.model.size)
+        return (self.point * _OF_COORDINATES * coordinates + self.element * _OF_DISPLACEMENTS * self._moved(u)) / scale
 
     def _moved(self, u: np.ndarray) -> float:
         n = self.numbering
         return min(float(np.linalg.norm(n.contract(u) / n.weight)), 100 * n.length)
 
     def norm(self, residual: np.ndarray, contact: np.ndarray, u: np.ndarray, t: float) -> float:
-        """Norm [-] of what is out of balance on free unknowns, over the force scale."""
+        """Norm [-] of what is out of balance on free unknowns, over the force scale; arguments as for scale."""
         return self.imbalance(residual) / self.scale(residual, contact, u, t)
 
     def imbalance(self, residual: np.ndarray) -> float:
-        """Norm [N] of what is out of balance on free unknowns; moments count by the model's length."""
+        """Norm [N] of what is out of balance on free unknowns; moments count over the model's length."""
         n = self.numbering
         return float(np.linalg.norm(residual[: n.free] * n.weight[: n.free]))

@@ -36,7 +36,9 @@ class Drive:
 class Numbering:
     """Map of nodal unknowns (size,) to independent ones: free first, then prescribed.
 
-    number (size,) is that map; free is the count of free ones. Nodes on the axis keep u_r = 0.
+    number (size,) is that map; free is the count of free ones, count that of all; weight (count,) makes them comparable:
+    1 [-] for a force, 1 / length [1/mm] for a moment. length [mm] is the largest coordinate. Nodes on the axis
+    keep u_r = 0. Raises ValueError where two drives take the same unknown.
     """
 
     def __init__(self, mesh: Mesh, unknowns: int, drives: Sequence[Drive]):
@@ -82,21 +84,21 @@ class Numbering:
         self.weight = weight
 
     def expand(self, values: np.ndarray) -> np.ndarray:
-        """Nodal unknowns (size,) from independent ones (count,)."""
+        """Nodal unknowns (size,) [mm; rad] from independent ones (count,)."""
         return values[self.number]
 
     def contract(self, u: np.ndarray) -> np.ndarray:
-        """Independent unknowns (count,) of nodal ones that respect the numbering."""
+        """Independent unknowns (count,) [mm; rad] of nodal ones u (size,) that respect the numbering."""
         values = np.empty(self.count)
         values[self.number] = u
         return values
 
     def reduce(self, force: np.ndarray) -> np.ndarray:
-        """Sum nodal forces (size,) onto the independent unknowns (count,)."""
+        """Sum nodal forces (size,) [N; N mm] onto the independent unknowns (count,)."""
         return np.bincount(self.number, weights=force, minlength=self.count)
 
     def prescribe(self, u: np.ndarray, t: float) -> np.ndarray:
-        """Copy of u (size,) with the prescribed values of parameter t put in."""
+        """Copy of u (size,) [mm; rad] with the prescribed values of parameter t put in."""
         u = u.copy()
         for drive in self.drives:
             if drive.displacement is not None:
@@ -105,7 +107,7 @@ class Numbering:
         return u
 
     def load(self, t: float) -> np.ndarray:
-        """External forces (count,) of the force drives at parameter t."""
+        """External forces (count,) [N; N mm] of the force drives at parameter t."""
         force = np.zeros(self.count)
         for drive in self.drives:
             if drive.force is not None:
@@ -113,18 +115,24 @@ class Numbering:
         return force
 
     def unknown(self, name: str) -> np.ndarray:
-        """Independent unknowns of a drive: one when its nodes move together."""
+        """Numbers (k,) of a drive's independent unknowns: one when its nodes move together."""
         return np.unique(self.number[self._dofs[name]])
 
     def value(self, name: str, u: np.ndarray) -> float:
-        """Displacement [mm; rad] of a drive's nodes, their mean where each has its own."""
+        """Displacement [mm; rad] of a drive's nodes at u (size,), their mean where each has its own."""
         return float(np.mean(u[self._dofs[name]]))
 
     def totals(self, residual: np.ndarray) -> dict[str, float]:
-        """Total force [N; N mm] that each drive puts on the model, from the reduced residual (count,)."""
+        """Total force [N.
+
+        N mm] that each drive puts on the model, from reduced forces (count,) [N; N mm] without the drives' own.
+        """
         return {d.name: float(np.sum(residual[self.unknown(d.name)])) for d in self.drives}
 
     def work(self, residual: np.ndarray, step: np.ndarray) -> float:
-        """Work [N mm] of the drives' forces over a nodal step (size,), for given mean forces."""
+        """Work [N mm] of the drives over a nodal step (size,) [mm.
+
+        Rad], whose mean reduced forces (count,) [N; N mm] are residual.
+        """
         moved = self.contract(step)
         return float(sum(residual[n] @ moved[n] for n in (self.unknown(d.name) for d in self.drives)))

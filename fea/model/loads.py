@@ -19,7 +19,10 @@ class Pressure:
     value: Callable[[float], float]
 
     def evaluate(self, mesh: Mesh, u: np.ndarray, unknowns: int, t: float) -> tuple[np.ndarray, ...]:
-        """Nodal force (size,) [N], and unknown numbers (k, d) with -d(force)/du (k, d, d)."""
+        """Nodal force (size,) [N] at u (size,) [mm.
+
+        Rad], and unknown numbers (k, d) with -d(force)/du (k, d, d) [N/mm].
+        """
         nodes = mesh.edges[self.edge]
         xi, weight = shapes.gauss_line(3)
         shape, slope, _ = shapes.line3(xi)
@@ -46,5 +49,5 @@ class NodalForce:
     factor: Callable[[float], float]
 
     def evaluate(self, mesh: Mesh, u: np.ndarray, unknowns: int, t: float) -> tuple[np.ndarray, ...]:
-        """As Pressure.evaluate; its tangent is empty."""
+        """Nodal force (size,) [N], and a tangent without entries; see Pressure.evaluate."""
         return self.force * self.factor(t), np.empty((0, 1), int), np.empty((0, 1, 1))

@@ -15,7 +15,10 @@ from colletfea.fea.elements.mesh import Mesh
 
 @dataclass(frozen=True)
 class Model:
-    """Everything that does not change during a run. unknowns is 2 (u, w) or 3 with twist (u, w, phi)."""
+    """Everything that does not change during a run.
+
+    unknowns a node are 2, (u, w) [mm], or 3 with twist, (u, w, phi) [mm; rad].
+    """
 
     mesh: Mesh
     solid: Solid
@@ -33,14 +36,17 @@ class Model:
         order: int | None = None,
         contact_order: int = 5,
     ) -> Model:
-        """Assemble a model; order, see shapes.cell_rule; contact_order Gauss points a contact edge."""
+        """Assemble a model; order, see shapes.cell_rule; contact_order Gauss points a contact edge.
+
+        Raises MeshError where the mesh lacks an edge of a pair.
+        """
         mesh.require_edges(*(edge for p in pairs for edge in (p.follower, p.leader)))
         solid = Solid(mesh, bodies, twist, order)
         return cls(mesh, solid, Contact(mesh, tuple(pairs), twist, contact_order), tuple(loads))
 
     @property
     def unknowns(self) -> int:
-        """Unknowns a node."""
+        """Unknowns a node, 2 or 3."""
         return self.solid.unknowns
 
     @property
@@ -49,18 +55,21 @@ class Model:
         return self.solid.size
 
     def external(self, u: np.ndarray, t: float) -> np.ndarray:
-        """Nodal forces (size,) of the loads."""
+        """Nodal forces (size,) [N; N mm] of the loads at u (size,) [mm; rad] and parameter t."""
         total = np.zeros(self.size)
         for load in self.loads:
             total += load.evaluate(self.mesh, u, self.unknowns, t)[0]
         return total
 
     def bodies_force(self, u: np.ndarray, t: float) -> np.ndarray:
-        """Internal minus external nodal force (size,)."""
+        """Internal minus external nodal force (size,) [N; N mm] at u (size,) [mm; rad] and parameter t."""
         inner = self.solid.force(u)
         return inner - self.external(u, t) if self.loads else inner
 
     def bodies_tangents(self, u: np.ndarray, t: float) -> list[tuple[np.ndarray, np.ndarray]]:
-        """Tables of unknown numbers (k, d) and dense tangents (k, d, d) of elements and loads."""
+        """Tables of unknown numbers (k, d) and dense tangents (k, d, d) [N/mm.
+
+        N, N mm for the angle] of elements and loads.
+        """
         loads = [load.evaluate(self.mesh, u, self.unknowns, t)[1:] for load in self.loads]
         return [(self.solid.dofs, self.solid.tangents(u)), *loads]

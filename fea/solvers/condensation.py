@@ -29,10 +29,11 @@ class Condensation:
     """Static condensation of one balance's unstressed bodies.
 
     surface (c,) are the free independent unknowns on contact edges, body after body and in each edge after
-    edge; rank (count,) is their place in it or -1; stiffness is the condensed stiffness of each body, all else
-    free, in that order. groups are the places of each body's edges in surface, dense the stiffness between
-    them, in the lower precision, group (c,) the number of the one that holds a place. coupling takes prescribed
-    displacements to forces on the free unknowns.
+    edge; parts are the stretch of each body in it; rank (count,) is an unknown's row in it or -1; stiffness is the
+    condensed stiffness (m, m) [N/mm; N, N mm for the angle] of each body, all else free, in that order. groups are the
+    rows of each body's edges in surface, dense the stiffness between them, in the lower precision, group (c,) the
+    number of the group that a row is in. coupling takes prescribed displacements to forces on the free unknowns.
+    rows of the condensed product are taken at once. Raises NotConverged where a body is neither held nor touched.
     """
 
     def __init__(self, balance: Balance, precision: type = _PRECISION, rows: int = _ROWS):
@@ -144,12 +145,18 @@ class Condensation:
         return result.T  # symmetric: in the order that LAPACK wants
 
     def condense(self, force: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """Forces (count,) on free unknowns as forces (c,) on the surface, and the inner answer to them."""
+        """Forces (count,) [N; N mm] on free unknowns as forces (c,) on the surface, and inner displacements (i,) [mm; rad].
+
+        Those are what the forces move while the surface is held.
+        """
         answer = self._answer(force[self.inner])
         return force[self.surface] - self._between.T @ answer, answer
 
     def spread(self, step: np.ndarray, answer: np.ndarray) -> np.ndarray:
-        """Displacements (count,) from those of the surface (c,) and condense's inner answer; prescribed stay 0."""
+        """Displacements (count,) [mm.
+
+        Rad] from those of the surface (c,) and condense's inner ones; prescribed stay 0.
+        """
         result = np.zeros(self.balance.numbering.count)
         result[self.surface] = step
         result[self.inner] = answer - self._answer(self._between @ step)
@@ -160,7 +167,7 @@ class Condensation:
         return self._inner.solve(force.astype(self.precision)).astype(float)
 
     def hold(self, step: np.ndarray) -> np.ndarray:
-        """Forces (c,) that hold a step (c,) of the surface."""
+        """Forces (c,) [N; N mm] that hold a step (c,) [mm; rad] of the surface."""
         result = np.empty(len(step))
         for part, stiffness in zip(self.parts, self.stiffness):
             result[part] = stiffness @ step[part]

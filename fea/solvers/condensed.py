@@ -24,15 +24,15 @@ from colletfea.fea.solvers.newton import Iterate, Settings, Trial, newton
 _CORRECTIONS = 25
 #: contact is iterated to this share of what finite strain last left out of balance
 _FORCING = 0.003
-#: from a start that is balanced to this, points move by less than they could go astray in: they are found from where
-#: they were. Rounds after an increment's first one begin at 1e-6 to 4e-5 (medians of eleven designs), some above this
+#: from a start that is balanced to this, the motion is small, so the last projection is a safe start for the next one.
+#: Rounds after an increment's first one begin at 1e-6 to 4e-5 (medians of eleven designs), some above this
 _SETTLED = 0.01
 #: a factor serves another iteration while each gains at least this much
 _GAIN = 0.02
 
 
 class Condensed:
-    """Equilibrium by contact iterations on condensed bodies; same interface as FullNewton."""
+    """Equilibrium by contact iterations on condensed bodies; a Solver of stepping.increment, as FullNewton is."""
 
     def __init__(self, balance: Balance, settings: Settings):
         self.balance, self.settings = balance, settings
@@ -48,22 +48,25 @@ class Condensed:
         return self._factor
 
     def predict(self, u: np.ndarray, t: float, target: float, history: History, stick: bool) -> np.ndarray:
-        """As FullNewton.predict, with the unstressed bodies' stiffness."""
+        """Guess (size,) [mm; rad] at target, see Solver; the bodies' stiffness is that at rest."""
         model, n = self.balance.model, self.balance.numbering
         moved = n.contract(n.prescribe(u, target) - u)
-        push = n.load(target) - n.load(t)
-        push[: n.free] -= self.bodies.coupling @ moved[n.free :]
-        surface, answer = self.bodies.condense(push)
+        load = n.load(target) - n.load(t)
+        load[: n.free] -= self.bodies.coupling @ moved[n.free :]
+        surface, answer = self.bodies.condense(load)
         touching = model.contact.evaluate(u, history, stick=True) if stick else None
         step = self.bodies.spread(Factor.of(self.bodies, touching).solve(surface), answer)
         return n.prescribe(u + n.expand(step), target)
 
     def trial(self, u: np.ndarray, t: float, history: History) -> Trial:
-        """The whole model at u, touching points kept."""
+        """The whole model at u (size,) [mm; rad], see Solver."""
         return self._trial(u, t, self.balance.model.contact.evaluate(u, history, keep=True))
 
     def equilibrate(self, start: Trial, t: float, history: History, residual: float) -> tuple[Trial, int]:
-        """Balance to residual at parameter t; returns trial and iterations. Raises NotConverged."""
+        """Balance to a norm of residual [-] at parameter t, see Solver.
+
+        Iterations are those of contact. Raises NotConverged.
+        """
         spent, norms, frozen, trial = 0, [], None, start
         for _ in range(_CORRECTIONS):
             norms.append(trial.norm)
@@ -118,10 +121,11 @@ class SurfaceProblem:
         return self.numbering.reduce(contact.force)[self.bodies.surface]
 
     def step(self, u: np.ndarray) -> np.ndarray:
-        """Displacement (c,) of the surface since the start."""
+        """Displacement (c,) [mm; rad] of the surface since the start."""
         return self.numbering.contract(u)[self.bodies.surface] - self.origin
 
     def evaluate(self, u: np.ndarray, frozen: Projection | None) -> SurfaceIterate:
+        """Contact at u (size,) [mm; rad] against the linear bodies, see Problem."""
         known, contact = u is self.start.u, self.start.contact
         if not known:
             near = contact.foot if self.start.norm < _SETTLED else None
@@ -133,6 +137,7 @@ class SurfaceProblem:
         return SurfaceIterate.of(u, contact, left, scale, self.noise / scale, residual=residual)
 
     def direction(self, trial: SurfaceIterate, before: SurfaceIterate | None) -> np.ndarray:
+        """Newton's step (size,) [mm; rad], on the surface alone, see Problem."""
         gained = before is None or trial.norm < _GAIN * before.norm
         contact = turned_back(self.balance.model.contact, trial.contact, before and before.contact)
         whole = np.zeros(self.numbering.count)

@@ -26,7 +26,9 @@ class Factor:
 
     @classmethod
     def of(cls, bodies: Condensation, contact: Evaluation | None, last: Factor | None = None) -> Factor:
-        """Factor the bodies with this contact; None leaves them free. Raises NotConverged where that is singular.
+        """Factor the bodies with this contact on the surface (c,); None leaves it free.
+
+        Raises NotConverged where that is singular.
 
         A contact pair whose points stick and slip as they did in `last`, on the same edges, keeps its tangent from
         there, and what was eliminated with it: while slip spreads in one pair, another often stays for long.
@@ -34,7 +36,8 @@ class Factor:
         pairs = bodies.balance.model.contact.points if contact is not None else []
         keeps = [last is not None and _same(contact, last.contacts[k], points) for k, points in enumerate(pairs)]
         tables = [
-            last.tables[k] if keep else _coupling(bodies, contact, points) for k, (keep, points) in enumerate(zip(keeps, pairs))
+            last.tables[k] if keep else _coupling(bodies, contact, points)
+            for k, (keep, points) in enumerate(zip(keeps, pairs))
         ]
         count = 0 if last is None else last.count + 1
         ages = [0] * len(bodies.groups) if last is None else list(last.ages)
@@ -50,7 +53,10 @@ class Factor:
         return self.lu.solve(right)
 
     def fits(self, now: Evaluation, pairs: list[slice]) -> bool:
-        """Whether the same points stick and slip on the same edges as when this was factored; pairs are their points."""
+        """Whether the same points (n,) stick and slip on the same edges as when this was factored.
+
+        Pairs are their stretches.
+        """
         return all(_same(now, then, points) for then, points in zip(self.contacts, pairs))
 
 

@@ -13,13 +13,19 @@ from colletfea.fea.solvers.newton import Settings, Trial, newton
 
 
 class FullNewton:
-    """Equilibrium by Newton iterations on every unknown; the condensed solver is held to it."""
+    """Equilibrium by Newton iterations on every unknown.
+
+    A Solver of stepping.increment, the condensed one is held to it.
+    """
 
     def __init__(self, balance: Balance, settings: Settings):
         self.balance, self.settings = balance, settings
 
     def predict(self, u: np.ndarray, t: float, target: float, history: History, stick: bool) -> np.ndarray:
-        """Linear guess at the target parameter: bodies' tangent at u and, with stick, its contact's."""
+        """Guess (size,) [mm.
+
+        Rad] at target, see Solver; the bodies' tangent is that at u. Raises NotConverged where singular.
+        """
         model, number = self.balance.model, self.balance.numbering
         tables = model.bodies_tangents(u, t)
         if stick:
@@ -36,11 +42,11 @@ class FullNewton:
         return number.prescribe(u + number.expand(step), target)
 
     def trial(self, u: np.ndarray, t: float, history: History) -> Trial:
-        """The whole model at u, touching points kept."""
+        """The whole model at u (size,) [mm; rad], see Solver."""
         return _Everything(self.balance, t, history, self.settings.residual).evaluate(u, None, keep=True)
 
     def equilibrate(self, start: Trial, t: float, history: History, residual: float) -> tuple[Trial, int]:
-        """Balance to residual at parameter t; returns trial and iterations. Raises NotConverged."""
+        """Balance to a norm of residual [-] at parameter t, see Solver. Raises NotConverged."""
         found = newton(_Everything(self.balance, t, history, residual, start), start.u, self.settings)
         return found.trial, found.iterations
 

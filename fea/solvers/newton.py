@@ -20,7 +20,7 @@ class Settings:
     """Stop rules and limits, all dimensionless but the penetration.
 
     residual: force out of balance over the force scale. penetration [mm] is allowed where augment is
-    on: then pressures are carried over as multipliers until it is met. max_iterations: of 80 random slit designs
+    on: then pressures are carried over as multipliers until it is met. max_iterations: of 80 random designs
     10, 15, 20 and 30 lose none, with 8, 7, 5 and 4 cut-backs at equal effort; up to patience times as many are spent
     while they still gain. freeze_after: iterations after which contact points keep their edges. halvings: of a step in
     the line search. max_augmentations: renewals of the multipliers in an increment. max_cuts: halvings of an increment.
@@ -86,10 +86,10 @@ class Found:
 
 
 def newton(problem: Problem, u: np.ndarray, settings: Settings, frozen: Projection | None = None) -> Found:
-    """Iterate from u to balance.
+    """Iterate from u (size,) [mm; rad] to balance.
 
     After settings.freeze_after iterations each contact point keeps its leader edge: a point at a kink
-    would flip between two edges for ever. frozen starts with edges kept. Raises NotConverged.
+    would flip between two edges without end. frozen starts with edges kept. Raises NotConverged.
     """
     trial, before = problem.evaluate(u, frozen), None
     norms = [trial.norm]

@@ -18,9 +18,9 @@ _SHORT, _CLOSE = 0.95, 0.2
 class Event:
     """Something that must fall on the end of an increment.
 
-    measure(state) is negative before the event and grows to 0 at it; tolerance is allowed on it.
-    smooth tells that it goes on alike behind the event; a gap does not. stops ends the stage there; restarts goes
-    back to the first step size after it.
+    measure(state), in a unit of its own, is negative before the event and grows to 0 at it; tolerance, in that unit, is
+    allowed on it. smooth: the measure keeps its slope behind the event (a gap does not). stops: the stage ends there.
+    restarts: the steps begin again with their first size.
     """
 
     name: str
@@ -32,7 +32,7 @@ class Event:
 
 
 def foreseen(event: Event, past: list[State], target: float) -> float:
-    """Where to go for an event that is due before target by extrapolation: saves overshooting it."""
+    """Stage parameter [-] to try where an event is due before target by extrapolation: saves overshooting it."""
     due = _due(event, *past[-2:]) if len(past) > 1 else None
     if due is None or not past[-1].t < due < target:
         return target
@@ -47,13 +47,13 @@ def _due(event: Event, a: State, b: State, start: State | None = None) -> float 
 
 
 def imminent(event: Event, past: list[State]) -> bool:
-    """Whether an event is due within a small part of the last increment: it is landed on from here, in one go."""
+    """Whether an event is due within a share [-] of the last increment: then nothing is accepted before it."""
     due = _due(event, *past[-2:]) if len(past) > 1 else None
     return due is not None and due - past[-1].t < _CLOSE * (past[-1].t - past[-2].t)
 
 
 def aim(event: Event, past: list[State], tries: list[State], above: State | None) -> float:
-    """Next parameter to try, between the last try (or the start) and the first state behind the event.
+    """Next stage parameter [-] to try, between the last try (or the start) and the first state behind the event.
 
     Measures that change behind the event are extrapolated from before it. A first try stops a little short;
     from there the slope of the accepted states leads on, then that of the tries alone: they share one start,

@@ -11,7 +11,7 @@ from colletfea.fea.stepping.state import State
 
 
 def guess(solver: Solver, past: list[State], target: float, reversal: bool) -> tuple[np.ndarray, np.ndarray]:
-    """Positions (size,) and pressures (n,) [MPa] at target, extrapolated from an accepted state far enough back.
+    """Positions (size,) [mm; rad] and pressures (n,) [MPa] at target, extrapolated from an accepted state far enough back.
 
     At the start of a stage positions come from a linear prediction and pressures stay; reversal then takes every
     touching point as sticking.
@@ -29,9 +29,10 @@ def guess(solver: Solver, past: list[State], target: float, reversal: bool) -> t
 
 
 def _newcomers(contact: Contact, u: np.ndarray, back: History, here: History, pressure: np.ndarray) -> np.ndarray:
-    """Pressures with those of edges that came onto the leader since back, whole or in part: no line tells theirs.
+    """Pressures (n,) [MPa] with those of follower edges that came onto the leader since back, whole or in part.
 
-    They take what the leader bore nearest to their place at u: near its end the pressure goes along with it.
+    Edges new on the leader have no earlier pressure to extrapolate; they take that of the nearest loaded one, by their
+    arc length on the leader at u: near its end the pressure moves along with it.
     """
     inside, arc = contact.arcs(u)
     came = contact.edge_sums(inside & np.isinf(back.gap)) > 0

@@ -13,28 +13,46 @@ from colletfea.fea.model.balance import Balance
 from colletfea.fea.solvers.newton import Settings, Trial
 from colletfea.fea.stepping.state import State, Work
 
-#: balance at which the first multipliers are judged: whether they serve is known before the last digit. Renewed from
-#: a rougher one, what two solvers find would part by more than a millionth
+#: norm [-] at which the first multipliers are judged: they can be judged before full convergence. Renewed from a rougher
+#: one, the results of two solvers would differ by more than a millionth
 _ROUGH = 1e-5
 
 
 class Solver(Protocol):
-    """A way to find equilibrium; full Newton and the condensed solver both are one."""
+    """A way to find equilibrium; full Newton and the condensed solver both are one.
+
+    Positions u (size,) [mm; rad] are nodal unknowns, t and target values of the stage parameter [-], history is that of
+    the last accepted state and left untouched.
+    """
 
     balance: Balance
     settings: Settings
 
-    def predict(self, u: np.ndarray, t: float, target: float, history: History, stick: bool) -> np.ndarray: ...
+    def predict(self, u: np.ndarray, t: float, target: float, history: History, stick: bool) -> np.ndarray:
+        """Linear guess (size,) [mm; rad] at target, from balance at t; drives have their values of target in it.
 
-    def trial(self, u: np.ndarray, t: float, history: History) -> Trial: ...
+        Contact is left out, but with stick every touching point sticks. Raises NotConverged where
+        the tangent is singular.
+        """
 
-    def equilibrate(self, start: Trial, t: float, history: History, residual: float) -> tuple[Trial, int]: ...
+    def trial(self, u: np.ndarray, t: float, history: History) -> Trial:
+        """The whole model at a guess u (size,) [mm.
+
+        Rad]; points that touched in history are kept closed, in tension too.
+        """
+
+    def equilibrate(self, start: Trial, t: float, history: History, residual: float) -> tuple[Trial, int]:
+        """The balanced trial at t and the iterations it took, from start.
+
+        residual [-] is the largest norm out of balance over the force scale, see Balance.norm. Raises NotConverged,
+        which tells the iterations spent.
+        """
 
 
 def solve_increment(solver: Solver, old: State, guess: np.ndarray, t: float, pressure: np.ndarray) -> State:
     """Balance at t from the accepted state old, which is left untouched. Raises NotConverged.
 
-    guess (size,) are positions to start from; pressure (n,) [MPa] are the first multipliers where the
+    guess (size,) [mm; rad] are positions to start from; pressure (n,) [MPa] are the first multipliers where the
     settings augment, else those of old stay. Multipliers are renewed by the edge means of the pressure:
     one a point would be more conditions than an edge has nodes, and pressures would turn noisy.
     """

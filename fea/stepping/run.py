@@ -25,12 +25,12 @@ class Steps:
     after: tuple[float, float] | None = None
 
     def restarted(self) -> Steps:
-        """Step sizes behind a restarting event."""
+        """Step sizes [-] behind a restarting event."""
         return self if self.after is None else Steps(self.after[0], self.after[1], self.growth)
 
 
 class Stopped(Exception):
-    """A stage could not go on; the last accepted state was already handed out."""
+    """A stage could not go on from parameter t [-]; the last accepted state was already handed out."""
 
     def __init__(self, t: float, cause: NotConverged):
         super().__init__(f"no equilibrium beyond {t:.6g}: {cause.reason}")
@@ -45,10 +45,11 @@ _LEAK = 0.02
 
 def run(solver: Solver, start: State, end: float, steps: Steps, events: Sequence[Event] = (),
         reversal: bool = False, tally: Tally | None = None, aside: Aside | None = None) -> Iterator[State]:
-    """Yield accepted states from start to the end of the stage or to a stopping event.
+    """Yield accepted states from start to the end [-] of the stage or to a stopping event; tally counts the effort.
 
-    aside: events whose states are looked up between two accepted ones, before the second is handed out. reversal marks a stage that starts from a loaded state in a new direction: its first guess is
-    linear with every touching point sticking. Raises Stopped.
+    aside: events whose states are looked up between two accepted ones, before the second is handed out. reversal marks a
+    stage that starts from a loaded state in a new direction: its first guess is linear with every touching point
+    sticking. Raises Stopped.
     """
     tally = tally or Tally()
     past, size = [start], steps.first
@@ -75,7 +76,7 @@ def run(solver: Solver, start: State, end: float, steps: Steps, events: Sequence
 
 
 def run_through(solver: Solver, start: State, targets: Sequence[float], reversal: bool = False) -> Iterator[State]:
-    """Yield the accepted states at exactly these parameters; raises Stopped where one fails."""
+    """Yield the accepted states at exactly these stage parameters [-]; raises Stopped where one fails."""
     past = [start]
     for target in targets:
         try:

@@ -22,7 +22,7 @@ class Work:
     dissipated: float = 0.0  # part of it that is lost: mean friction limit times what slip is not elastic
 
     def relative_error(self) -> float:
-        """Relative error of work in = stored + springs + friction."""
+        """Relative error [-] of work in = stored + springs + friction."""
         given = self.drives + self.loads
         used = self.stored + self.springs + self.friction
         return abs(given - used) / max(abs(given), abs(self.stored), 1e-300)
@@ -47,7 +47,7 @@ class State:
 
 
 def initial_state(balance: Balance, t: float = 0.0) -> State:
-    """The unloaded state at rest."""
+    """The unloaded state at rest at parameter t: unknowns (size,) [mm; rad], pressures (n,) [MPa] and forces all 0."""
     model = balance.model
     history, u = model.contact.start(), np.zeros(model.size)
     contact = model.contact.evaluate(u, history)
