@@ -1,0 +1,119 @@
+"""What the ring covers, and how closed rings follow beside it: against integrated beams and sums by quadrature."""
+
+import math
+
+import pytest
+from helpers.hand import closed_case, slit_case
+from pytest import approx
+from scipy.integrate import quad, solve_bvp
+
+from colletfea.cases.hand import columns, covered
+from colletfea.cases.hand.coupling import coupling
+from colletfea.cases.hand.slit_model import Slits
+
+
+@pytest.mark.verification(source="Beam on an elastic foundation integrated numerically (scipy.integrate.solve_bvp)")
+@pytest.mark.parametrize("length", [0.5, 3.0, 9.0])
+def test_free_wall_follows_as_an_integrated_beam(length):
+    """w'''' = -4 beta^4 w from w = 1, w' = 0 to a free end, and the integral of w."""
+    c = coupling(closed_case())
+    beta = (3 * (1 - 0.29**2) / (c.wall.radius(4.0) * c.wall.thickness(4.0)) ** 2) ** 0.25
+
+    def slopes(x, y):
+        return [y[1], y[2], y[3], -4 * beta**4 * y[0], y[0]]
+
+    def ends(left, right):
+        return [left[0] - 1, left[1], right[2], right[3], left[4]]
+
+    grid = [length * k / 200 for k in range(201)]
+    found = solve_bvp(slopes, ends, grid, [[1.0] * 201, *[[0.0] * 201] * 4], tol=1e-8)
+    assert found.success
+    assert covered.follows(c, 4.0, length) == approx(found.y[4, -1], rel=1e-6)
+
+
+def test_short_wall_follows_whole_and_a_long_one_by_its_decay_length():
+    c = coupling(closed_case())
+    assert covered.follows(c, 0.0, 0.0) == 0.0
+    assert covered.follows(c, 4.0, 0.01) == approx(0.01, rel=1e-6)
+    assert covered.follows(c, 4.0, 1e4) == approx(covered.follows(c, 4.0, 60.0), rel=1e-6)
+
+
+@pytest.mark.parametrize(
+    "start, length, stretch", [(1.5, 12.0, (1.5, 12.0)), (1.5, 6.0, (1.5, 7.5)), (-2.0, 9.0, (0.0, 7.0))]
+)
+def test_covered_stretch_ends_where_sleeve_or_ring_does(start, length, stretch):
+    c = coupling(closed_case()).changed(start=start, ring_length=length)
+    assert covered.covered(c) == stretch
+    assert covered.covered_length(c) == stretch[1] - stretch[0]
+    assert covered.cone_radius(c) == approx(7.03 + 1.4 + (12 - sum(stretch) / 2) * math.tan(math.radians(3)))
+
+
+def test_ring_that_covers_the_whole_sleeve_closes_it_whole():
+    c = coupling(closed_case()).changed(start=0.0)
+    assert covered.closing_stiffness(c) == approx(c.closing.stiffness, rel=1e-12)
+    shorter = [covered.closing_stiffness(c.changed(ring_length=length)) for length in (12.0, 8.0, 4.0)]
+    assert shorter[0] > shorter[1] > shorter[2] > 0.3 * shorter[0]
+
+
+@pytest.mark.verification(source="Thin rings under axial compression, summed along z by quadrature")
+def test_swelling_is_half_of_what_a_compressed_tube_takes():
+    """Closing u under hoop and axial force: sum of n_theta = E t u/r + nu n_z; the second part over all is s."""
+    c = coupling(closed_case())
+    force, (start, end) = 5000.0, covered.covered(c)
+    behind = covered.follows(c, start, start)
+
+    def axial(z):
+        return force if z < start else force * (end - z) / (end - start)
+
+    radial = 0.29 / c.mean_radius * quad(axial, start - behind, end, points=[start])[0]
+    assert 1 - 1 / covered.swelling(c) == approx(0.5 * radial / (force / c.draw), rel=1e-9)
+
+
+FINGERS = Slits("fingers", 6, 1.0, 16.0)
+
+
+def test_base_of_a_fingered_sleeve_takes_its_closing():
+    """Fingers as a slit sleeve's sum beyond the root; 0.85 of the base as a closed ring under the ring and behind it."""
+    c = coupling(slit_case(FINGERS))
+    root = c.model.slotted_from
+    assert covered.covered(c) == (3.0, 25.0) and 10 < root < 13
+    base = quad(lambda z: c.wall.thickness(z) / c.wall.radius(z), 3.0, root)[0]
+    base += c.wall.thickness(3.0) / c.wall.radius(3.0) * covered.follows(c, 3.0, 3.0)
+    assert covered.closing_stiffness(c) == approx(c.closing.stiffness + 0.85 * 2 * math.pi * base, rel=1e-9)
+    assert covered.closing_stiffness(c) > 50 * c.closing.stiffness
+
+
+def test_base_of_a_fingered_sleeve_passes_pressure():
+    """Steel on steel passes pressure unchanged: kappa of the base is its cone radius over the bore's."""
+    c = coupling(slit_case(FINGERS))
+    root = c.model.slotted_from
+    kappa = (c.bore_radius + c.wall.thickness((3 + root) / 2)) / c.bore_radius
+    share = (root - 3) / (root - 3 + (25 - root) * c.fill_fraction)
+    assert covered.grip_share(c) == approx(1 + (kappa - 1) * share, rel=1e-12)
+    beyond = c.changed(start=root + 1)  # a ring on the fingers alone
+    assert covered.grip_share(beyond) == 1.0
+    assert covered.closing_stiffness(beyond) < covered.closing_stiffness(c)
+
+
+def test_given_hoop_stiffness_softens_the_base_too():
+    c, given = (coupling(slit_case(Slits("fingers", 6, 1.0, 16.0, True, eta))) for eta in (None, 0.1))
+    base = covered.closing_stiffness(c) - c.closing.stiffness
+    assert covered.closing_stiffness(given) - given.closing.stiffness == approx(0.1 * base, rel=1e-9)
+    assert covered.grip_share(given) - 1 == approx(0.1 * (covered.grip_share(c) - 1), rel=1e-9)
+
+
+@pytest.mark.parametrize("slits", [Slits("through", 1, 1.5), Slits("alternating", 4, 1.0, 20.0)])
+def test_other_slits_pass_force_and_close_whole(slits):
+    c = coupling(slit_case(slits))
+    assert covered.grip_share(c) == 1.0
+    assert covered.closing_stiffness(c) == c.closing.stiffness
+
+
+def test_ring_expands_over_its_own_length():
+    """Lamé under the force spread over the ring, whatever it covers."""
+    c = coupling(closed_case())
+    pressure, b = 50e3 / (2 * math.pi * c.cone_radius * 12), c.cone_radius
+    grown = pressure * b / 205000 * ((15**2 + b * b) / (15**2 - b * b) + 0.29)
+    assert columns.ring_expansion(c, 50e3) == approx(grown, rel=1e-12)
+    assert columns.ring_expansion(c.changed(length=8.0), 50e3) != columns.ring_expansion(c, 50e3)  # another cone radius
+    assert columns.ring_expansion(c.changed(start=6.0), 50e3) == columns.ring_expansion(c, 50e3)
