@@ -95,3 +95,41 @@ def test_deep_hyperbolic_groove(sharpness, factor, elements):
     root = np.sqrt(sharpness + 1)
     assert factor == pytest.approx(3 * (1 + root) ** 2 / 4 / (1 + 2 * root), rel=1e-6)
     assert shear == pytest.approx(factor * 2 * TORQUE / np.pi / 10**3, rel=1e-3)
+
+
+def shouldered(d, step, root, count):
+    """Half the section of a shaft d [mm] that steps up to step d over a fillet of radius root d.
+
+    Grid lines lead from the axis to the outside: up the thin end (t below 0, in mm), round the fillet (0 to 1), out
+    along the shoulder (1 to 2) and up the thick end.
+    """
+    thin, fillet = d / 2, root * d
+    shoulder = (step - 1) * d / 2 - fillet
+
+    def place(s, t):
+        angle, up = np.clip(t, 0, 1) * np.pi / 2, np.maximum(t - 2, 0)
+        r = thin + fillet * (1 - np.cos(angle)) + np.clip(t - 1, 0, 1) * shoulder
+        z = fillet * (np.sin(angle) - 1) + np.minimum(t, 0) + up
+        return s * r, z + (1 - s) * np.clip(t, 0, 2) * thin / 2
+
+    pieces = ((-3 * d, 0, count, 0.02), (0, 1, count, 1.0), (1, 2, count // 2, 3.0), (2, 2 + 3 * d, count // 2, 3.0))
+    along = np.concatenate([[-3 * d], *(spread(*piece)[1:] for piece in pieces)])
+    return join({"shaft": mapped(place, spread(0, 1, count, 0.02), along)})
+
+
+@pytest.mark.verification(
+    source="separate finite-element study, converged; Pilkey, Peterson's Stress Concentration Factors, and Roark table 17.1"
+    " for orientation (from memory): 1.413 and 1.252, within 3 %"
+)
+@pytest.mark.parametrize(
+    "step, root, factor, handbook",
+    [(1.5, 0.1, 1.380, 1.413), (1.5, 0.05, 1.616, None), (2, 0.2, 1.229, 1.252), (2, 0.1, 1.393, None), (2, 0.05, 1.642, None)],
+)
+@pytest.mark.parametrize("elements", [16, 24])
+def test_shoulder_with_a_fillet(step, root, factor, handbook, elements):
+    """Peak shear over 16 T/(pi d^3) of the thin end, d = 20: 0.2 %, measured 0.11 % at most."""
+    mesh = shouldered(20.0, step, root, elements)
+    stress = nodal_stress(twisted(mesh))[mesh.edge_nodes("shaft.outer")] / SMALL
+    peak = np.max(np.hypot(stress[:, 1, 0], stress[:, 1, 2])) / (16 * TORQUE / np.pi / 20**3)
+    assert peak == pytest.approx(factor, rel=2e-3)
+    assert handbook is None or peak == pytest.approx(handbook, rel=0.03)
