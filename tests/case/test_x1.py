@@ -30,17 +30,19 @@ X1 = {
     "friction": {"cone": 0.08, "bore": 0.12},
     "push": {"travel": 1.2},
 }
-# travel: push force, cone force, bore force, shaft reaction, mean pressure, torque capacity, p(z = 6), u_r(z = 6)
+# travel: push force, cone force, bore force, shaft reaction, mean pressure, torque capacity, p(z = 6), u_r(z = 6), u_r(z = 12)
 REFERENCE = {
-    0.4: (6460, 48721, 0, 0, None, 0, None, -0.014241),
-    0.7: (11413, 86011, 0, 0, None, 0, None, -0.024978),
-    0.9: (15999, 120752, 13125, -190, 32.8, 11024, 22.3, -0.030572),
-    1.0: (19645, 148318, 34858, 920, 66.0, 29275, 61.4, -0.031529),
-    1.1: (23352, 176321, 57297, 2270, 108.6, 48113, 100.1, -0.032467),
-    1.2: (27057, 204351, 79745, 3550, 151.1, 66956, 138.6, -0.033402),
+    0.4: (6460, 48721, 0, 0, None, 0, None, -0.014241, -0.01569),
+    0.7: (11413, 86011, 0, 0, None, 0, None, -0.024978, -0.02694),
+    0.9: (15999, 120752, 13125, -190, 32.8, 11024, 22.3, -0.030572, -0.0309),
+    1.0: (19645, 148318, 34858, 920, 66.0, 29275, 61.4, -0.031529, -0.0315),
+    1.1: (23352, 176321, 57297, 2270, 108.6, 48113, 100.1, -0.032467, -0.0320),
+    1.2: (27057, 204351, 79745, 3550, 151.1, 66956, 138.6, -0.033402, -0.0326),
 }
 TOUCH = 0.7838
-MEASURED = "push, cone 0.01 %; bore 0.1 %; shaft 1.6 % of its value at 1.2; p(6) 0.4 %; touch 0.0002 mm; u_r(6) 1e-6 mm"
+# travel: length of bore in contact [mm]; the reference's is unsure by 0.1 where the seat is still closing
+LENGTH = {0.4: 0.0, 0.7: 0.0, 0.9: 9.1, 1.0: 12.0, 1.1: 12.0, 1.2: 12.0}
+MEASURED = "push, cone 0.01 %; bore 0.1 %; shaft 1.6 % of its value at 1.2; p(6) 0.4 %; touch 0.0002 mm; u_r(6) 1e-6 mm; length 0.12 mm"
 
 
 @pytest.fixture(scope="module")
@@ -70,22 +72,24 @@ def along_bore(model, state, z, values):
 @pytest.mark.parametrize("travel", REFERENCE)
 def test_forces_pressures_and_displacements(states, travel):
     model, state = states[0], at(states, travel)
-    push, cone, bore, shaft, mean, torque, middle, radial = REFERENCE[travel]
+    push, cone, bore, shaft, mean, torque, middle, radial, nose = REFERENCE[travel]
     seats = {n: resultant(model.contact, state.contact, n) for n in ("cone", "bore")}
-    assert events.push_force(state) == pytest.approx(push, rel=5e-3)
-    assert seats["cone"].normal_force == pytest.approx(cone, rel=5e-3)
-    assert seats["bore"].normal_force == pytest.approx(bore, rel=1e-2)
-    assert seats["bore"].torque_capacity == pytest.approx(torque, rel=1e-2)
+    assert events.push_force(state) == pytest.approx(push, rel=5e-4)
+    assert seats["cone"].normal_force == pytest.approx(cone, rel=5e-4)
+    assert seats["bore"].normal_force == pytest.approx(bore, rel=3e-3)
+    assert seats["bore"].torque_capacity == pytest.approx(torque, rel=3e-3)
     assert state.totals["shaft end"] == pytest.approx(shaft, abs=0.03 * 3550)
     nodes = model.mesh.edge_nodes("sleeve.bore")
     z, u = model.mesh.nodes[nodes, 1] + state.u[2 * nodes + 1], state.u[2 * nodes]
     order = np.argsort(z)
-    assert np.interp(6, z[order], u[order]) == pytest.approx(radial, abs=2e-5)
+    assert np.interp(6, z[order], u[order]) == pytest.approx(radial, abs=4e-6)
+    assert np.interp(12, z[order], u[order]) == pytest.approx(nose, abs=7e-5)  # printed to 1e-4 once it touches
+    assert seats["bore"].length == pytest.approx(LENGTH[travel], abs=0.2 if travel == 0.9 else 0.02)
     if middle is not None:
         pressure = profile(model.contact, state.contact, "bore").pressure
         # at 0.9 the reference's own contact length, 9.1 +- 0.1 mm, leaves its mean pressure 1.1 % unsure
-        assert seats["bore"].mean_pressure == pytest.approx(mean, rel=2.1e-2 if travel == 0.9 else 1e-2)
-        assert along_bore(model, state, 6, pressure) == pytest.approx(middle, rel=1e-2)
+        assert seats["bore"].mean_pressure == pytest.approx(mean, rel=2.1e-2 if travel == 0.9 else 3e-3)
+        assert along_bore(model, state, 6, pressure) == pytest.approx(middle, rel=6e-3)
 
 
 def test_first_touch(states):
