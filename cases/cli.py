@@ -96,6 +96,17 @@ def run(given: argparse.Namespace) -> int:
     return _hand_over(outcome, given.json)
 
 
+def parts(given: argparse.Namespace) -> int:
+    """The parts as solids (STEP), with slits, holes and rounded edges, and a drawing (SVG)."""
+    from colletfea.cases.parts import make as parts_of
+    from colletfea.cases.summary import version
+
+    case, stem = _case(given.case)
+    folder = _folder(given.out or Path("results") / stem)
+    _show(parts_of.lines(parts_of.make(case, folder, version())))
+    return DONE
+
+
 def report(given: argparse.Namespace) -> int:
     """Make the report again from stored results."""
     from colletfea.cases.report import page as pages
@@ -147,6 +158,10 @@ def _parser() -> argparse.ArgumentParser:
     one.add_argument("--fine", action="store_true", help="finer mesh and smaller steps")
     one.add_argument("--no-fields", action="store_true", help="keep no field files")
     one.add_argument("--json", action="store_true", help="print summary.json instead of the short summary")
+
+    one = _command(commands, "parts", parts)
+    one.add_argument("case", metavar="CASE.toml")
+    one.add_argument("--out", metavar="DIR", help="folder for the files; default results/ and the case file's stem")
 
     one = _command(commands, "report", report)
     one.add_argument("directory", metavar="DIR", help="results folder")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import sys
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -69,7 +68,6 @@ def step_text(solids: Iterable[int]) -> str:
 @contextmanager
 def _kernel_silent() -> Iterator[None]:
     """The kernel reports on the process's standard output, past gmsh's own switch: nobody hears it."""
-    sys.stdout.flush()
     kept, nowhere = os.dup(1), os.open(os.devnull, os.O_WRONLY)
     try:
         os.dup2(nowhere, 1)

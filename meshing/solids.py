@@ -188,19 +188,28 @@ def _require_closed(model: Any, name: str, tag: int) -> None:
 
 
 _PRODUCT = re.compile(r"(?<![A-Z_])PRODUCT\(\s*'[^']*'\s*,\s*'[^']*'")
+_SOLID = re.compile(r"MANIFOLD_SOLID_BREP\('[^']*'")
+_HEADER = re.compile(r"FILE_NAME\('[^']*'(,\s*'[^']*'),\s*\('[^']*'\)\s*,\s*\(\s*'[^']*'\)")
+_DESCRIPTION = re.compile(r"FILE_DESCRIPTION\(\('[^']*'\)")
 
 
 def _named(text: str, whole: str, parts: list[str]) -> str:
-    """The kernel's STEP text with the names of the parts instead of its own numbers."""
-    products = iter([*([whole] if len(_PRODUCT.findall(text)) > len(parts) else []), *parts])
-    solids = iter(parts)
-    try:
-        text = _PRODUCT.sub(lambda _: "PRODUCT('{0}','{0}'".format(next(products)), text)
-        text = re.sub(r"MANIFOLD_SOLID_BREP\('[^']*'", lambda _: f"MANIFOLD_SOLID_BREP('{next(solids)}'", text)
-    except StopIteration:
-        raise MeshError(f"{whole}: the kernel wrote more parts than it was given") from None
-    if next(solids, None):
-        raise MeshError(f"{whole}: the kernel left a part out")
-    text = re.sub(r"FILE_DESCRIPTION\(\('[^']*'\)", f"FILE_DESCRIPTION(('{whole}')", text, count=1)
-    return re.sub(r"FILE_NAME\('[^']*'(,\s*'[^']*'),\s*\('[^']*'\)\s*,\s*\(\s*'[^']*'\)",
-                  rf"FILE_NAME('{whole}'\1,(''),('')", text, count=1)
+    """The kernel's STEP text with the names of the whole and its parts instead of its own numbers."""
+    title, names = _quoted(whole), [_quoted(part) for part in parts]
+    products = [title, *names] if len(parts) > 1 else names
+    for pattern, made in (
+        (_PRODUCT, [f"PRODUCT({name},{name}" for name in products]),
+        (_SOLID, [f"MANIFOLD_SOLID_BREP({name}" for name in names]),
+    ):
+        if len(pattern.findall(text)) != len(made):
+            raise MeshError(f"{whole}: the kernel wrote other parts than it was given")
+        each = iter(made)
+        text = pattern.sub(lambda _, each=each: next(each), text)
+    text = _DESCRIPTION.sub(lambda _: f"FILE_DESCRIPTION(({title})", text, count=1)
+    return _HEADER.sub(lambda found: f"FILE_NAME({title}{found[1]},(''),('')", text, count=1)
+
+
+def _quoted(name: str) -> str:
+    """A name as a string of a STEP file: plain ASCII, all else by its code (ISO 10303-21, X4)."""
+    plain = name.replace("'", "''").replace("\\", "\\\\")
+    return "'" + "".join(c if " " <= c <= "~" else f"\\X4\\{ord(c):08X}\\X0\\" for c in plain) + "'"

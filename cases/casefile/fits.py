@@ -48,12 +48,20 @@ def clearances(fit: str, diameter: float) -> Clearances:
     >>> clearances("H8/f7", 20)
     Clearances(tightest=0.02, middle=0.047, loosest=0.074)
     """
-    bore, shaft = _split(fit)
-    band = _band(diameter)
-    bore_low, bore_high = bore_limits(bore, band)
-    shaft_low, shaft_high = shaft_limits(shaft, band)
+    (bore_low, bore_high), (shaft_low, shaft_high) = deviations(fit, diameter)
     tightest, loosest = bore_low - shaft_high, bore_high - shaft_low
     return Clearances(tightest / 1000, (tightest + loosest) / 2000, loosest / 1000)
+
+
+def deviations(fit: str, diameter: float) -> tuple[tuple[int, int], tuple[int, int]]:
+    """Lower and upper deviation [micrometre] of bore and of shaft, of a fit as in `clearances`, which see.
+
+    >>> deviations("H8/f7", 20)
+    ((0, 33), (-41, -20))
+    """
+    bore, shaft = _split(fit)
+    band = _band(diameter)
+    return bore_limits(bore, band), shaft_limits(shaft, band)
 
 
 def bore_limits(bore: str, band: int) -> tuple[int, int]:

@@ -54,6 +54,11 @@ class Canvas:
         if path:
             self._lines.append(f'<path d="{path}" {_stroke(kind, "none")}/>')
 
+    def area(self, corners: Iterable[tuple[float, float]]) -> None:
+        """A white area without an edge, over what was drawn before."""
+        path = "M" + "L".join(f"{_n(x)} {_n(y)}" for x, y in corners) + "Z"
+        self._lines.append(f'<path d="{path}" fill="{PAPER}"/>')
+
     def circle(self, x: float, y: float, radius: float, kind: str = "edge", fill: str = "none") -> None:
         """A whole circle."""
         self._lines.append(f'<circle cx="{_n(x)}" cy="{_n(y)}" r="{_n(radius)}" {_stroke(kind, fill)}/>')
@@ -115,4 +120,4 @@ def _stroke(kind: str, fill: str) -> str:
 
 
 def _n(value: float) -> str:
-    return f"{value:.3f}".rstrip("0").rstrip(".").replace("-0", "0") if abs(value) < 5e-4 else f"{value:.3f}".rstrip("0").rstrip(".")
+    return f"{round(value, 3) + 0.0:g}"

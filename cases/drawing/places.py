@@ -1,7 +1,7 @@
 """Where slits, screws and jacking threads sit round the axis, as angles [rad] in a view on the nose, 0 to the right.
 
 Screws are spread evenly, jacking threads over the gaps between them. The slits are turned to where they keep farthest from
-all holes, the first one downward. Derived here; any other arrangement that keeps clear does as well.
+the screws, and where they cut the flange from the jacking screws too, which press on it; the first slit points downward. Derived here; any other arrangement that keeps clear does as well.
 """
 
 import math
@@ -37,11 +37,9 @@ def places(slits, screws: int, jacking: int) -> Places:
     holes = _even(screws), _between(screws, jacking)
     count = slits.count if slits.pattern != "none" else 0
     slots = _even(count)
-    start = _clear(slots, [*holes[0], *holes[1]])
-    if not slots:  # a screw stands at the top
-        turn = UP - start
-    else:
-        turn = DOWN - start
+    met = [*holes[0], *holes[1]] if slits.cuts_flange else [*holes[0]]
+    start = _clear(slots, met)
+    turn = (DOWN if slots else UP) - start  # without slits a screw stands at the top
     back = tuple(angle + TURN / count / 2 for angle in slots) if slits.pattern == "alternating" else ()
     turned = [tuple(_wrapped(a + turn) for a in group) for group in holes]
     cuts = [tuple(_wrapped(a + start + turn) for a in group) for group in (slots, back)]

@@ -69,6 +69,11 @@ class Profile:
         return self.ring[0][0], self.ring[-1][0]
 
     @property
+    def tapped(self) -> bool:
+        """Whether the screws end in threads of the flange; a flange that stays inside their circle has none."""
+        return bool(self.bolting and self.low and self.sizes.flange.radius > self.bolting.circle / 2)
+
+    @property
     def radius(self) -> float:
         """Greatest radius of any part [mm]."""
         return max(r for part in (self.shaft, self.sleeve, self.ring) for r, _, _ in part)
