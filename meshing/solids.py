@@ -48,12 +48,16 @@ class Hole(NamedTuple):
 
 @dataclass(frozen=True)
 class Part:
-    """A turned part: corners of its closed outline in order, r >= 0, and what is cut from it afterwards."""
+    """A turned part: corners of its closed outline in order, r >= 0, and what is cut from it afterwards.
+
+    pieces: how many it comes out in; two through slits leave halves.
+    """
 
     name: str
     corners: tuple[Corner, ...]
     slits: tuple[Slit, ...] = ()
     holes: tuple[Hole, ...] = ()
+    pieces: int = 1
 
 
 @dataclass(frozen=True)
@@ -78,16 +82,17 @@ class Solids:
 def make(parts: Iterable[Part], name: str) -> Solids:
     """Solids of all parts as they stand, each alone and all together under `name`.
 
-    Raises MeshError where a part falls to pieces, is not closed, or can't be made.
+    Raises MeshError where a part comes out in other pieces than it names, is not closed, or can't be made.
     """
-    parts = tuple(parts)
     with session(name) as model:
         tags = _solids(model, parts)
-        for part in parts:
-            _require_closed(model, part.name, tags[part.name])
-        measures = {part.name: _measures(model, tags[part.name]) for part in parts}
-        texts = {part.name: _named(step_text([tags[part.name]]), part.name, [part.name]) for part in parts}
-        together = _named(step_text(tags.values()), name, [part.name for part in parts])
+        for part, pieces in tags.items():
+            for tag in pieces:
+                require_closed(model, part, tag)
+        measures = {part: _sum([_measures(model, tag) for tag in pieces]) for part, pieces in tags.items()}
+        texts = {part: _named(step_text(pieces), part, _names(part, pieces)) for part, pieces in tags.items()}
+        every = [name for part, pieces in tags.items() for name in _names(part, pieces)]
+        together = _named(step_text(sum(tags.values(), [])), name, every)
     return Solids(texts, together, measures)
 
 
@@ -97,7 +102,7 @@ def shared(parts: Iterable[Part]) -> dict[tuple[str, str], float]:
     with session("shared") as model:
         tags = _solids(model, parts)
         for pair in combinations(tags, 2):
-            both = [[(3, tags[name])] for name in pair]
+            both = [[(3, tag) for tag in tags[name]] for name in pair]
             common, _ = model.occ.intersect(*both, removeObject=False, removeTool=False)
             found[pair] = float(sum(model.occ.getMass(*entity) for entity in common if entity[0] == 3))
     return found
@@ -109,26 +114,30 @@ def read_back(path: str | Path) -> list[Measures]:
         tags = [tag for dimension, tag in model.occ.importShapes(str(path)) if dimension == 3]
         model.occ.synchronize()
         for number, tag in enumerate(tags, 1):
-            _require_closed(model, f"solid {number}", tag)
+            require_closed(model, f"solid {number}", tag)
         return [_measures(model, tag) for tag in tags]
 
 
-def _solids(model: Any, parts: Iterable[Part]) -> dict[str, int]:
-    """Tag of each part's solid by its name; the model is synchronized."""
-    tags = {part.name: _solid(model, part) for part in parts}
+def _solids(model: Any, parts: Iterable[Part]) -> dict[str, list[int]]:
+    """Tags of each part's solids by its name; the model is synchronized."""
+    tags = {part.name: _pieces(model, part) for part in parts}
     model.occ.synchronize()
     return tags
 
 
-def _solid(model: Any, part: Part) -> int:
-    """Tag of the part's solid; one solid and no more."""
+def _names(part: str, pieces: list[int]) -> list[str]:
+    return [part] if len(pieces) == 1 else [f"{part} {number}" for number in range(1, len(pieces) + 1)]
+
+
+def _pieces(model: Any, part: Part) -> list[int]:
+    """Tags of the part's solids, as many as it names."""
     body = [(3, _turned(model, part.corners))]
     tools = [_slit_box(model, part, slit) for slit in part.slits] + [_drill(model, hole) for hole in part.holes]
     if tools:
         body, _ = model.occ.cut(body, tools)
-    if len(body) != 1:
-        raise MeshError(f"{part.name}: comes out in {len(body)} pieces, not in one")
-    return body[0][1]
+    if len(body) != part.pieces:
+        raise MeshError(f"{part.name}: pieces = {part.pieces}, but it comes out in {len(body)}")
+    return [tag for _, tag in body]
 
 
 def _turned(model: Any, corners: tuple[Corner, ...]) -> int:
@@ -176,8 +185,17 @@ def _measures(model: Any, tag: int) -> Measures:
     return Measures(volume, about_centre + volume * (x * x + y * y), (x, y, z), faces)
 
 
-def _require_closed(model: Any, name: str, tag: int) -> None:
-    """Every edge of the solid's faces must border on two of them, or on one twice where a face closes on itself."""
+def _sum(pieces: list[Measures]) -> Measures:
+    volume = sum(piece.volume for piece in pieces)
+    centre = [sum(piece.volume * piece.centre[axis] for piece in pieces) / volume for axis in range(3)]
+    return Measures(volume, sum(piece.inertia for piece in pieces), tuple(centre), sum(piece.faces for piece in pieces))
+
+
+def require_closed(model: Any, name: str, tag: int) -> None:
+    """Every edge of the solid's faces must border on two of them, or on one twice where a face closes on itself.
+
+    Raises MeshError.
+    """
     borders: dict[int, int] = {}
     for _, face in model.getBoundary([(3, tag)], oriented=False):
         for loop in model.occ.getCurveLoops(face)[1]:

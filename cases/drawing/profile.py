@@ -74,6 +74,11 @@ class Profile:
         return bool(self.bolting and self.low and self.sizes.flange.radius > self.bolting.circle / 2)
 
     @property
+    def pieces(self) -> int:
+        """How many pieces the sleeve is in: two slits through all there is of it leave halves."""
+        return max(1, sum(cut.low <= self.low and cut.high >= self.sizes.wall.length for cut in self.cuts))
+
+    @property
     def radius(self) -> float:
         """Greatest radius of any part [mm]."""
         return max(r for part in (self.shaft, self.sleeve, self.ring) for r, _, _ in part)

@@ -29,7 +29,11 @@ def bodies(parts: Profile) -> tuple[Part, ...]:
     outlines = (parts.shaft, parts.sleeve, parts.ring)
     shaft, sleeve, ring = (tuple(Corner(*corner) for corner in outline) for outline in outlines)
     slits = tuple(_slit(parts, cut) for cut in parts.cuts)
-    return Part("shaft", shaft), Part("sleeve", sleeve, slits, _tapped(parts)), Part("ring", ring, (), _drilled(parts))
+    return (
+        Part("shaft", shaft),
+        Part("sleeve", sleeve, slits, _tapped(parts), parts.pieces),
+        Part("ring", ring, (), _drilled(parts)),
+    )
 
 
 def _slit(parts: Profile, cut) -> Slit:

@@ -26,10 +26,11 @@ class Weighed(NamedTuple):
 
 
 class Files(NamedTuple):
-    """What was made: parts with their weight, and the files in the order they were written."""
+    """What was made: parts with their weight, the files in the order they were written, the sleeve's pieces."""
 
     weighed: tuple[Weighed, ...]
     paths: tuple[Path, ...]
+    pieces: int
 
 
 def make(case: Case, folder: Path, version: str, torque: float | None = None) -> Files:
@@ -45,7 +46,7 @@ def make(case: Case, folder: Path, version: str, torque: float | None = None) ->
     texts |= {COUPLING: made.together, DRAWING: sheet_svg(case, parts, _facts(case, parts, weighed, version, torque))}
     for name, text in texts.items():
         write_text(folder / name, text)
-    return Files(weighed, tuple(folder / name for name in texts))
+    return Files(weighed, tuple(folder / name for name in texts), parts.pieces)
 
 
 def lines(files: Files) -> list[str]:
@@ -55,9 +56,10 @@ def lines(files: Files) -> list[str]:
         f"{name}{part.volume:>12.1f} mm³ {1000 * part.mass:>10.1f} g {part.inertia:>12.4g} kg·mm² about the axis"
         for name, part in zip(names, files.weighed)
     ]
+    halves = ["The sleeve is in two halves: two slits run right through it."] if files.pieces == 2 else []
     densities = ", ".join(f"{part.name} {part.density:g}" for part in files.weighed)
     wrote = [f"Wrote {path}" for path in files.paths]
-    return [*table, f"With densities in kg/m³: {densities}.", *wrote, "The drawing is a design sketch: check it before making."]
+    return [*table, *halves, f"With densities in kg/m³: {densities}.", *wrote, "The drawing is a design sketch: check it before making."]
 
 
 def _weighed(case: Case, name: str, measures: solids.Measures) -> Weighed:
