@@ -32,7 +32,8 @@ import numpy as np
 import scipy
 from scipy.sparse.linalg import splu
 
-from colletfea.cases.simulation import model as collet, push as simulate
+from colletfea.cases.simulation import push
+from colletfea.cases.simulation.model import push_drives
 from colletfea.cases.casefile import examples
 from colletfea.cases.hand.calculation import hand
 from colletfea.cases.casefile.case import Case
@@ -60,9 +61,9 @@ def coupling(size: float | None = None) -> Case:
     return Case.from_tables(TABLES if size is None else {**TABLES, "mesh": {"size": size}}, "speed")
 
 
-def pushed(case: Case, solver: str = "condensed") -> simulate.Push:
+def pushed(case: Case, solver: str = "condensed") -> push.Push:
     """A whole push at the default level. Raises RuntimeError if it does not converge: its time means nothing."""
-    result = simulate.push(case, plan(case, hand(case), "default"), "default", lambda f, t: None, solver)
+    result = push.push(case, plan(case, hand(case), "default"), "default", lambda f, t: None, solver)
     if result.reason == "not converged":
         raise RuntimeError(result.message)
     return result
@@ -83,7 +84,7 @@ def timed(action: Callable[[], Any]) -> float:
 
 def factorisation(case: Case, model: Model) -> Callable[[], Any]:
     """One sparse LU of the unstressed stiffness on its free unknowns."""
-    number = Balance.of(model, collet.push(case)).numbering
+    number = Balance.of(model, push_drives(case)).numbering
     tables = model.bodies_tangents(np.zeros(model.size), 0.0)
     matrix = assemble(tables, number.number, number.free, number.free)
     options = {"SymmetricMode": True}

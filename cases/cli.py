@@ -109,9 +109,9 @@ def parts(given: argparse.Namespace) -> int:
 
 def report(given: argparse.Namespace) -> int:
     """Make the report again from stored results."""
-    from colletfea.cases.report import page as pages
+    from colletfea.cases.report import page
 
-    _show([f"Report: {pages.make(given.directory)}"])
+    _show([f"Report: {page.make(given.directory)}"])
     return DONE
 
 
@@ -229,9 +229,9 @@ def _hand_over(outcome, as_json: bool) -> int:
         _complain(outcome.message)
     if outcome.summary is None:
         return outcome.exit_code
-    from colletfea.cases.report import page as pages
+    from colletfea.cases.report import page
 
-    page = pages.make(outcome.directory)
+    path = page.make(outcome.directory)
     if as_json:
         from colletfea.cases.stored.store import to_json
 
@@ -239,7 +239,7 @@ def _hand_over(outcome, as_json: bool) -> int:
     else:
         from colletfea.cases.report.lines import run_lines
 
-        _show(run_lines(outcome.summary, page))
+        _show(run_lines(outcome.summary, path))
     return outcome.exit_code
 
 

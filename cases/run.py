@@ -7,20 +7,19 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from colletfea.cases.simulation import push, blocks, events
-from colletfea.cases.stored import store
-from colletfea.cases.judgement import verdicts
+from colletfea.cases.simulation import blocks, push
+from colletfea.cases.stored import names, store
+from colletfea.cases.judgement.peaks import peaks
+from colletfea.cases.judgement.verdicts import judge
 from colletfea.cases.simulation.stages import After, stages
 from colletfea.cases.simulation.model import BORE, CONE, RING, SHAFT, SLEEVE
 from colletfea.cases.casefile.fits import clearances
 from colletfea.cases.hand.calculation import hand as by_hand
 from colletfea.cases.casefile.case import Case
-from colletfea.cases.simulation.plan import plan
+from colletfea.cases.simulation.plan import penetration_scale, plan
 from colletfea.cases.casefile.text import dump
 from colletfea.cases.summary import version
 from colletfea.cases.judgement.friction import worst_friction
-
-STOPPED_EARLY = ("not converged", "interrupted")
 
 
 @dataclass(frozen=True)
@@ -63,7 +62,7 @@ def run_case(
         "case": tables,
         "hand": hand,
         "simulation": _simulation(case, pushed, after, clock),
-        "verdicts": [*verdicts.judge(case, hand, fit, pushed), *after.verdicts],
+        "verdicts": [v.to_dict() for v in (*judge(case, hand, fit, pushed), *after.verdicts)],
         "screws": None,
         "worst_friction": worst_friction(case, hand, pushed),
         "level": level,
@@ -71,26 +70,25 @@ def run_case(
     }
     _store(out, case, summary, pushed, after, fields)
     progress(0.95, "drawing the report")
-    code = 3 if pushed.reason in STOPPED_EARLY else 0
+    code = 3 if pushed.reason in names.EARLY else 0
     return RunOutcome(code, summary, out, pushed.message)
 
 
 def _after(case: Case, pushed: push.Push, progress: push.Progress, solver: str) -> After:
     """Stages after the push; interrupted there, the push is kept and the run counts as interrupted."""
-    if pushed.reason in STOPPED_EARLY:
+    if pushed.reason in names.EARLY:
         return After()
     try:
         return stages(case, pushed, lambda f, t: progress(0.7 + 0.2 * f, t), solver)
     except KeyboardInterrupt:
-        pushed.reason, pushed.message = "interrupted", "Interrupted after the push; the push is kept."
+        pushed.reason, pushed.message = names.INTERRUPTED, "Interrupted after the push; the push is kept."
         return After()
 
 
 def _simulation(case: Case, pushed: push.Push, after: After, clock: float) -> dict[str, Any]:
     last = pushed.states[-1]
-    named = {"at_duty": pushed.landed(events.DUTY), "at_end": last}
-    asked = events.FORCE if case.push.force is not None else "travel" if case.push.travel is not None else events.DUTY
-    gap = max(case.sleeve.clearance / 2, case.shaft.diameter / 1e4)
+    named = {"at_duty": pushed.landed(names.DUTY), "at_end": last}
+    asked = names.FORCE if case.push.force is not None else names.TRAVEL if case.push.travel is not None else names.DUTY
     return {
         "completed": pushed.reason == asked,
         "stop_reason": pushed.reason,
@@ -98,11 +96,11 @@ def _simulation(case: Case, pushed: push.Push, after: After, clock: float) -> di
         **{k: s and blocks.block(pushed.model, s, s.t) for k, s in named.items()},
         "after_release": after.after_release,
         "twist": after.twist,
-        "peaks": verdicts.peaks(case, pushed),
+        "peaks": peaks(case, pushed),
         "balance": {
             "axial_relative": max(_axial(s) for s in pushed.states),
             "work_relative": last.work.relative_error() if last.t > 0 else 0.0,
-            "penetration_over_clearance": last.penetration / gap,
+            "penetration_over_clearance": last.penetration / penetration_scale(case),
         },
         "effort": {
             "unknowns": pushed.model.size,
@@ -120,7 +118,7 @@ def at_touch(case: Case, pushed: push.Push) -> dict[str, Any] | None:
     """The state at first touch, None where the push ended before; without clearance it is the start."""
     if case.sleeve.clearance == 0:
         return blocks.block(pushed.model, pushed.states[0], 0.0)
-    found = [k for k, s in enumerate(pushed.states) if events.TOUCH in s.events]
+    found = [k for k, s in enumerate(pushed.states) if names.TOUCH in s.events]
     touch = blocks.at_touch(pushed.model, *pushed.states[found[0] - 1 : found[0] + 1]) if found else None
     return touch if touch and touch["travel_mm"] <= pushed.states[-1].t else None
 

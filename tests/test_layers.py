@@ -44,7 +44,6 @@ MAY = {
 #: breaches that are still to be mended: (file, imported file)
 STILL = {
     ("cases/casefile/checks.py", "meshing.flanks"),
-    ("cases/report/chapters.py", "cases.hand.advice"),
     ("meshing/flanks.py", "meshing.section"),
 }
 PLAIN = {"math", "dataclasses", "typing", "collections", "functools", "itertools", "__future__", "enum"}

@@ -65,28 +65,3 @@ def _grip_changes(c: Coupling):
     more, less = 1.25 * c.bore_friction, 0.75 * c.cone_friction
     yield "grip", "friction.bore", f"bore friction of {more:.3g}", c.changed(bore_friction=more)
     yield "grip", "friction.cone", f"cone friction of {less:.3g}", c.changed(cone_friction=less)
-
-
-def sentences(case) -> list[str]:
-    """The advice in words, one sentence an entry, and one on what moves the grip force."""
-    entries = advice(case)
-    lines = [_sentence(entry, entries[0]) for entry in entries[1:]]
-    if entries[0]["grip_force_N"]:
-        lines.append(
-            "At this duty, shaft and taper the grip force falls only with more friction in the bore or less on the cone; "
-            "whatever softens the sleeve lowers the closing force."
-        )
-    if len(entries) > 1:
-        lines.append("A change moves the other checks, too: stresses, the neck, the way to the flange. Run it before you take it.")
-    return lines
-
-
-def _sentence(entry: dict, designed: dict) -> str:
-    name = f"{entry['lowers']}_force_N"
-    change = entry["change"][0].upper() + entry["change"][1:]
-    text = f"{change} ({entry['key']}): {entry['lowers']} force {entry[name]:.0f} N instead of {designed[name]:.0f} N"
-    if entry["clamp_force_N"] is None or designed["clamp_force_N"] is None:
-        return text + "."
-    return (
-        text + f", clamp force {entry['clamp_force_N']:.0f} N instead of {designed['clamp_force_N']:.0f} N."
-    )

@@ -5,6 +5,7 @@ whole ring, stresses MPa. The derivations stand in colletfea.cases.hand.columns 
 """
 
 from colletfea.cases.hand import columns
+from colletfea.cases.hand.advice import advice
 from colletfea.cases.hand.coupling import Coupling, coupling
 from colletfea.cases.hand.notes import notes
 from colletfea.cases.hand.slit_formulas import edge_peak
@@ -30,6 +31,7 @@ def hand(case, fit=None) -> dict:
         "fit": None if fit is None or case.sleeve.fit is None else _fit(c, fit),
         "slits": None if c.closed else _slits(c),
         "notes": notes(c, case, fit),
+        "advice": advice(case),
     }
 
 
@@ -97,20 +99,3 @@ def _cone_peak(c: Coupling, share: float | None) -> float | None:
     if c.slits.pattern == "through":
         return None if share is None else edge_peak(share)
     return CONE_PEAKS[c.slits.pattern]
-
-
-def stages(case) -> dict:
-    """Force against travel of both columns, straight from corner to corner: {column: ((travel mm, force N), ...)}.
-
-    Corners: start, bore closed, clamp. The plain sheet has no elasticity after closing: its grip stands upright. Corners
-    that do not exist are left out.
-    """
-    c = coupling(case)
-    plain = _corners(columns.plain(c), "closing_travel_mm")
-    return {"plain": plain, "refined": _corners(columns.refined(c), "clamp_travel_mm")}
-
-
-def _corners(column: dict, clamp_travel: str) -> tuple[tuple[float, float], ...]:
-    closing = (column["closing_travel_mm"], column["closing_force_N"])
-    clamp = (column[clamp_travel], column["clamp_force_N"])
-    return ((0.0, 0.0), *(corner for corner in (closing, clamp) if None not in corner))

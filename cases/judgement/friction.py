@@ -7,11 +7,12 @@ from typing import Any
 
 import numpy as np
 
-from colletfea.cases.simulation import events
+from colletfea.cases.simulation import measures
 from colletfea.cases.simulation.model import BORE
 from colletfea.cases.hand.calculation import at_friction
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.simulation.push import Push
+from colletfea.cases.stored import names
 from colletfea.fea.contact.resultants import resultant
 
 
@@ -22,14 +23,15 @@ def worst_friction(case: Case, hand: dict[str, Any], pushed: Push) -> dict[str, 
     such friction: +-0.1 % for slit sleeves, +3 % for fingers, whose grip grows faster than the straight line through
     touch and duty. The hand value itself is not used: for fingers it lies below the nominal pull.
     """
-    duty = pushed.landed(events.DUTY)
+    duty = pushed.landed(names.DUTY)
     if case.duty is None or duty is None:
         return None
-    cone, bore, more = case.friction.cone, case.friction.bore, more_grip(case, hand)
+    cone, bore = case.friction.cone, case.friction.bore
+    more = push_ratio_at_low_bore_friction(case, hand)
     force = None
     if more is not None:
         closing = _closing(pushed)
-        force = (closing + (events.push_force(duty) - closing) * more) * _pull(case, cone.high) / _pull(case, cone.nominal)
+        force = (closing + (measures.push_force(duty) - closing) * more) * _pull(case, cone.high) / _pull(case, cone.nominal)
     return {"cone": [cone.low, cone.high], "bore": bore.low, "clamp_force_N": force}
 
 
@@ -39,23 +41,23 @@ def grip_left(case: Case, hand: dict[str, Any], pushed: Push) -> float:
     The cone then presses as it did under a smaller push at nominal friction: the grip is the simulated one of that push.
     Against runs at such friction: +0.1 % for slit sleeves, +2 % for fingers and closed ones.
     """
-    forces = [events.push_force(s) for s in pushed.states]
+    forces = [measures.push_force(s) for s in pushed.states]
     grips = [resultant(pushed.model.contact, s.contact, BORE).normal_force for s in pushed.states]
     if grips[-1] <= 0:
         return 1.0
     carried = forces[-1] * _pull(case, case.friction.cone.nominal) / _pull(case, case.friction.cone.high)
-    more, bore = more_grip(case, hand), case.friction.bore
-    split = bore.nominal / bore.low / more if more and bore.low else 1.0  # of the push, at low friction
-    return float(np.interp(carried, forces, grips)) / grips[-1] * min(1.0, split)
+    more, bore = push_ratio_at_low_bore_friction(case, hand), case.friction.bore
+    share = bore.nominal / bore.low / more if more and bore.low else 1.0  # of the grip, that low bore friction leaves
+    return float(np.interp(carried, forces, grips)) / grips[-1] * min(1.0, share)
 
 
 def _closing(pushed: Push) -> float:
     """Push [N] at first touch, 0 without clearance."""
-    touch = pushed.landed(events.TOUCH)
-    return events.push_force(touch) if touch else 0.0
+    touch = pushed.landed(names.TOUCH)
+    return measures.push_force(touch) if touch else 0.0
 
 
-def more_grip(case: Case, hand: dict[str, Any]) -> float | None:
+def push_ratio_at_low_bore_friction(case: Case, hand: dict[str, Any]) -> float | None:
     """Push for the same grip at low bore friction over that at nominal, cone as it is; None where the hand has none."""
     cone, bore = case.friction.cone, case.friction.bore
     low = at_friction(case, cone.low, bore.low)["refined"]["grip_force_N"]

@@ -5,7 +5,7 @@ from typing import Any, Mapping
 from colletfea.cases.casefile.reading import DEPENDENT
 from colletfea.cases.casefile.schema import ALL_KEYS, REQUIRED
 from colletfea.cases.casefile.values import Unread, Values
-from colletfea.cases.report.wording import dig
+from colletfea.cases.stored.names import dig
 
 
 def at_default(case: Mapping[str, Any]) -> dict[str, Any]:

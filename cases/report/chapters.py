@@ -2,22 +2,15 @@
 
 from typing import Any, Mapping
 
-from colletfea.cases.hand import advice
-from colletfea.cases.report import comparison as compare, decision, lines as digest
-from colletfea.cases.report import html
-from colletfea.cases.casefile.case import Case
+from colletfea.cases.report import decision, html, sentences
+from colletfea.cases.report.comparison import reasons, table
 from colletfea.cases.report.figures.canvas import Drawing
-from colletfea.cases.report.wording import dig, number, percent, quantity
+from colletfea.cases.report.wording import number, percent, quantity
+from colletfea.cases.stored.names import dig
 
 Summary = Mapping[str, Any]
 KINDS = {True: "ok", False: "not-ok", None: "not-judged"}
 PEAK_KEYS = ("part", "quantity", "value", "unit", "r_mm", "z_mm", "verdict")
-STRESS_ROWS = (
-    ("Ring, hoop stress at its bore", "ring_hoop", None),
-    ("Ring, von Mises at its bore", "ring_von_mises", "ring"),
-    ("Sleeve, von Mises at its bore", "sleeve_von_mises", "sleeve"),
-    ("Shaft, von Mises at its bore or axis", "shaft_von_mises", "shaft"),
-)
 
 
 def decision_box(summary: Summary) -> str:
@@ -60,7 +53,7 @@ def key_numbers(summary: Summary) -> str:
 def comparison(summary: Summary) -> str:
     """Plain sheet, refined hand calculation and simulation, and why they differ."""
     lines = [
-        line for line in compare.table(summary) if (line.plain, line.refined, line.simulated) != (None,) * 3
+        line for line in table(summary) if (line.plain, line.refined, line.simulated) != (None,) * 3
     ]
     rows = [
         [
@@ -70,13 +63,13 @@ def comparison(summary: Summary) -> str:
         ]
         for line in lines
     ]
-    notes = digest.note_lines(summary["hand"]["notes"])
-    words = html.bullets(compare.reasons(summary))
+    notes = sentences.note_lines(summary["hand"]["notes"])
+    words = html.bullets(reasons(summary))
     return html.chapter(
         "Hand calculation and simulation",
         html.paragraph(
-            "Plain: the trade's two-stage sheet. Refined: with the ring's expansion and what the sleeve "
-            "passes on. Nominal friction throughout; the last column is simulated against refined."
+            "Plain: the trade's two-stage sheet. Refined: with the ring's expansion and the "
+            "pressure that the sleeve passes on. Nominal friction throughout; the last column is simulated against refined."
         ),
         html.table(("", "plain", "refined", "simulated", "difference"), rows, (1, 2, 3, 4)),
         "<h3>Why they differ</h3>" + words if words else "",
@@ -118,8 +111,8 @@ def stresses(summary: Summary) -> str:
         ),
         html.paragraph(
             "Raw: the largest value at an integration point, edges of contact and corners included. At a sharp "
-            "one the elastic stress is unbounded, so such a value grows with every refinement and is not a "
-            "stress; at an edge given with a radius, if not a very small one, it settles. Hand values are for the clamp force, evenly spread.",
+            "one the elastic stress is unbounded: it grows with every refinement and is not a stress. At an edge "
+            "with a radius it settles, unless the radius is very small. Hand values are for the clamp force, evenly spread.",
             "soft",
         ),
         html.table(("Part", "quantity", "value", "place", "verdict"), rows, (2,)),
@@ -134,12 +127,12 @@ def checks(summary: Summary) -> str:
     balance, effort = summary["simulation"]["balance"], summary["simulation"]["effort"]
     rows = [
         [
-            "Ring push against sleeve and shaft reaction, of the force scale",
+            "Ring push less sleeve and shaft reactions, over the largest force",
             number(balance["axial_relative"], 2),
         ],
-        ["Work of the ring against stored and lost energy, relative", number(balance["work_relative"], 2)],
+        ["Work of the ring less stored and lost energy, over that work", number(balance["work_relative"], 2)],
         [
-            "Deepest penetration, of the larger of radial clearance and d/10 000",
+            "Deepest penetration, over the larger of radial clearance and d/10 000",
             number(balance["penetration_over_clearance"], 2),
         ],
     ]
@@ -190,19 +183,19 @@ def _fits(summary: Summary) -> str:
 
 
 def _slits(summary: Summary) -> str:
-    lines = digest.slit_lines(summary["hand"]["slits"])
+    lines = sentences.slit_lines(summary["hand"]["slits"])
     return "<h3>Slits</h3>" + html.bullets(lines) if lines else ""
 
 
 def _cheaper(summary: Summary) -> str:
-    """Changes of the design that lower the clamp force, by the refined hand calculation."""
-    lines = advice.sentences(Case.from_tables({**summary["case"], "mesh": {}}, summary["title"]))
+    """Changes of the design that lower the clamp force, by the refined hand calculation; none in older results."""
+    lines = sentences.advice_lines(summary["hand"].get("advice") or [])
     return "<h3>What would lower the clamp force, by hand</h3>" + html.bullets(lines) if lines else ""
 
 
 def _stress_rows(summary: Summary, state: Mapping[str, Any] | None) -> list[list[str]]:
     rows = []
-    for label, key, part in STRESS_ROWS:
+    for label, key, part in sentences.STRESSES:
         raw = dig(state, f"von_mises_MPa.{part}") if part else None
         limit = dig(summary, f"case.{part}.material.yield") if part else None
         rows.append(

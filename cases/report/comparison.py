@@ -8,7 +8,8 @@ import math
 from dataclasses import dataclass
 from typing import Any, Callable, Mapping
 
-from colletfea.cases.report.wording import deviation, dig, nominal, number, percent, quantity
+from colletfea.cases.report.wording import deviation, nominal, number, percent, quantity
+from colletfea.cases.stored.names import dig
 
 Summary = Mapping[str, Any]
 SAME_STATE = 0.01  # a release from a travel within 1 % of the duty's counts as a release from the duty

@@ -3,23 +3,12 @@
 import math
 from typing import Any, Mapping
 
-from colletfea.cases.report.wording import STOP_REASONS, dig, number, percent, quantity, verdict_name, verdict_word
+from colletfea.cases.report.wording import NOTHING, number, percent, quantity, verdict_word
+from colletfea.cases.stored.names import EARLY, REASONS, dig
+from colletfea.cases.stored.verdict import subject, title
 
 Summary = Mapping[str, Any]
 
-# What a verdict is about, as the decision's sentence names it.
-SUBJECTS = {
-    "slip": "grip of the bore",
-    "cone_slip": "grip of the cone",
-    "bottoming": "way to the flange",
-    "bottoming_loosest": "way to the flange at the loosest fit",
-    "slots": "room in the slots",
-    "yield_shaft": "yield of the shaft",
-    "yield_sleeve": "yield of the sleeve",
-    "yield_ring": "yield of the ring",
-    "self_locking": "whether the ring stays on its own",
-    "neck": "strength of the sleeve's neck",
-}
 GRIP = {"slip", "cone_slip"}
 
 
@@ -45,7 +34,7 @@ def asked(summary: Summary) -> str:
 def standing(summary: Summary) -> bool | None:
     """False as soon as one verdict is not ok or the run stopped early, None where something was not judged."""
     judged = [verdict["ok"] for verdict in summary["verdicts"]]
-    if False in judged or summary["simulation"]["stop_reason"] in ("not converged", "interrupted"):
+    if False in judged or stopped_early(summary):
         return False
     return None if None in judged or not judged else True
 
@@ -54,7 +43,7 @@ def answer(summary: Summary) -> str:
     """Does it hold: one sentence."""
     if stopped_early(summary):
         return (
-            f"No decision: {STOP_REASONS[summary['simulation']['stop_reason']]}, these are partial results."
+            f"No decision: {REASONS[summary['simulation']['stop_reason']]}; these are partial results."
         )
     failed = [v["name"] for v in summary["verdicts"] if v["ok"] is False]
     unclear = [v["name"] for v in summary["verdicts"] if v["ok"] is None]
@@ -77,12 +66,12 @@ def _low_end_only(summary: Summary) -> bool:
 
 
 def _nominal_only(summary: Summary) -> str:
-    force = enough(summary)
+    force = advised_pull(summary)
     pull = "" if force is None else f"; pull with {quantity(force, 'N')} for that"
     return f"It holds at nominal friction, not at the low end{pull}."
 
 
-def enough(summary: Summary) -> float | None:
+def advised_pull(summary: Summary) -> float | None:
     """The pull at the worst friction, rounded up to four digits so that what is read off is not too little."""
     force = dig(summary, "worst_friction.clamp_force_N")
     if not force:
@@ -93,25 +82,25 @@ def enough(summary: Summary) -> float | None:
 
 def next_step(summary: Summary) -> str:
     """What the greater pull covers and how to see its stresses; empty where none is advised."""
-    force = enough(summary)
+    force = advised_pull(summary)
     if force is None or not _low_end_only(summary):
         return ""
     worst = summary["worst_friction"]
     low, high = worst["cone"]
     return (
-        f"That pull covers cone friction {high:g} while the ring is pulled on, and {low:g} on the cone and "
-        f"{worst['bore']:g} on the bore while it carries: simulated forces, scaled by hand to these values, at the "
-        f"clearance of this run. Run again with push.force = {force:g} to see the stresses there."
+f"That pull is enough with cone friction {high:g} while the ring is pulled on, and with {low:g} on the cone and "
+        f"{worst['bore']:g} on the bore while the seat carries. It comes from the simulated forces, scaled by hand to these "
+        f"values, at the clearance of this run. Run again with push.force = {force:g} to see the stresses there."
     )
 
 
 def _subjects(names: list[str]) -> str:
-    return "; ".join(SUBJECTS.get(name, verdict_name(name).lower()) for name in names)
+    return "; ".join(subject(name) for name in names)
 
 
 def stopped_early(summary: Summary) -> bool:
     """True for partial results."""
-    return summary["simulation"]["stop_reason"] in ("not converged", "interrupted")
+    return summary["simulation"]["stop_reason"] in EARLY
 
 
 def ending(summary: Summary) -> str:
@@ -124,7 +113,7 @@ def ending(summary: Summary) -> str:
         else " before the first increment was accepted"
     )
     rough = " Made with --quick, on a coarse mesh: for a first look, not to sign off." if summary.get("level") == "quick" else ""
-    return f"The push ended{where}: {STOP_REASONS.get(why, str(why))}.{rough}"
+    return f"The push ended{where}: {REASONS.get(why, str(why))}.{rough}"
 
 
 def reference(summary: Summary) -> tuple[str, Mapping[str, Any] | None]:
@@ -203,12 +192,23 @@ def against(verdict: Mapping[str, Any]) -> tuple[str, str]:
     return quantity(verdict["value"], unit), quantity(verdict["limit"], unit)
 
 
+def margin(verdict: Mapping[str, Any]) -> str:
+    """The margin, with a digit more where it would read as 1.00 beside "not ok"."""
+    value = verdict["margin"]
+    if value is None:
+        return NOTHING
+    if value >= 1000:
+        return "over 1000"
+    short = number(float(value), 3)
+    return number(float(value), 4) if verdict["ok"] is False and short == "1.00" else short
+
+
 def verdict_row(verdict: Mapping[str, Any]) -> list[str]:
     """Name, value, limit, margin, word and because, formatted."""
     return [
-        verdict_name(verdict["name"]),
+        title(verdict["name"]),
         *against(verdict),
-        number(verdict["margin"], 3),
+        margin(verdict),
         verdict["because"] or "",
         verdict_word(verdict["ok"]),
     ]

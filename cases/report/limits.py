@@ -4,7 +4,8 @@ from typing import Any, Mapping
 
 from colletfea.cases.report import html
 from colletfea.cases.report.assumed import at_default, shown
-from colletfea.cases.report.wording import dig, number
+from colletfea.cases.report.wording import number
+from colletfea.cases.stored.names import dig
 
 Summary = Mapping[str, Any]
 
@@ -36,7 +37,7 @@ def assumptions(summary: Summary) -> str:
                 "Clamp screws are never counted on to carry torque.",
             )
         ),
-        "<h3>Values at their default</h3>" + html.table(("Key", "value used, given or filled in"), rows)
+        "<h3>Keys at their default value</h3>" + html.table(("Key", "value used"), rows)
         if rows
         else "",
         "<h3>Stored, not used yet</h3>" + html.bullets(unused) if unused else "",

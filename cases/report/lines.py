@@ -6,10 +6,14 @@ from typing import Any, Iterable, Mapping
 
 from colletfea.cases.report import comparison, decision
 from colletfea.cases.report.assumed import at_default, shown
-from colletfea.cases.report.wording import NOTHING, dig, key_name, number, quantity, verdict_name, verdict_word
+from colletfea.cases.report.sentences import STRESSES, note_lines, slit_lines
+from colletfea.cases.report.wording import NOTHING, number, quantity, verdict_word
+from colletfea.cases.stored.names import dig
+from colletfea.cases.stored.verdict import title
 
 Summary = Mapping[str, Any]
 LABEL, COLUMN, WIDTH = 52, 14, 110
+_KEPT = "\u00a0"  # a blank at which a line is not broken
 
 
 def hand_lines(data: Mapping[str, Any]) -> list[str]:
@@ -26,15 +30,15 @@ def hand_lines(data: Mapping[str, Any]) -> list[str]:
         if (row.plain, row.refined) != (None, None)
     ]
     lines += [
-        f"{label:{LABEL}}{NOTHING:>{COLUMN}}{quantity(dig(by_hand, f'refined.stress_MPa.{key}'), 'MPa'):>{COLUMN}}"
-        for label, key in STRESSES
+        f"{f'{label}, at clamp force':{LABEL}}{NOTHING:>{COLUMN}}{quantity(dig(by_hand, f'refined.stress_MPa.{key}'), 'MPa'):>{COLUMN}}"
+        for label, key, _ in STRESSES
         if dig(by_hand, f"refined.stress_MPa.{key}") is not None
     ]
     lines += [
         "",
         f"Ring stays when the clamp force is removed: {number(by_hand['self_locking'])}.",
         f"Hoop stiffness {number(by_hand['hoop_stiffness_ratio'], 3)} of a closed sleeve, "
-        f"area of contact {number(by_hand['fill_fraction'], 3)} of a closed seat.",
+        f"contact area {number(by_hand['fill_fraction'], 3)} of a closed seat.",
     ]
     lines += [
         f"Fit, {name}: clearance {quantity(one['clearance_mm'], 'mm', 3)}, closing at "
@@ -52,7 +56,7 @@ def run_lines(summary: Summary, report: Path) -> list[str]:
     keys = decision.key_numbers(summary)
     label = max((len(what) for _, what in keys), default=0)
     verdicts = [
-        f"  {verdict_word(verdict['ok']):11}{verdict_name(verdict['name'])}{_margin(verdict)}"
+        f"  {verdict_word(verdict['ok']):11}{title(verdict['name'])}{_margin(verdict)}"
         for verdict in summary["verdicts"]
     ]
     return [
@@ -68,51 +72,10 @@ def assumed_lines(case: Mapping[str, Any]) -> list[str]:
     """Values at their default, a key and its value kept on one line."""
     filled = [f"{key} = {shown(key, value)}" for key, value in at_default(case).items()]
     if not filled:
-        return ["Nothing was left at its default."]
+        return ["No key stands at its default value."]
     text = ", ".join(each.replace(" ", _KEPT) for each in filled)
     wrapped = textwrap.wrap(text, WIDTH, initial_indent="  ", subsequent_indent="  ", break_on_hyphens=False)
-    return ["At their default, given or left out:", *(line.replace(_KEPT, " ") for line in wrapped)]
-
-
-def slit_lines(slits: Mapping[str, Any] | None) -> list[str]:
-    """What the slit formulas say beside the columns; `slits` is the block of the hand values, None without slits."""
-    if not slits:
-        return []
-    said = {
-        "formula": "Slit law: {formula}; its scatter against the 3D linear-elastic study is about {scatter} %.",
-        "cone_peak_factor": "Round the circumference the cone's pressure reaches about {peak} times its mean.",
-        "bending_stress_MPa": "Bending of the sleeve while it closes adds about {bending}, tension outside and compression "
-        "inside, most of it midway between the slit and the sleeve's back or the other slit, about 90 degrees from a slit; a "
-        "model of whole rings cannot show it.",
-        "shuts_at_closing_mm": "The slots shut at a closing of {shut} on the radius.",
-    }
-    values = {
-        "formula": slits["formula"],
-        "scatter": number(slits["scatter_percent"], 2),
-        "peak": number(slits["cone_peak_factor"], 3),
-        "bending": quantity(slits["bending_stress_MPa"], "MPa", 3),
-        "shut": quantity(slits["shuts_at_closing_mm"], "mm", 3),
-    }
-    return [line.format(**values) for key, line in said.items() if slits[key] is not None]
-
-
-def note_lines(notes: Iterable[Mapping[str, str]]) -> list[str]:
-    """Reservations on hand values, one sentence a reason."""
-    grouped: dict[str, list[str]] = {}
-    for note in notes:
-        grouped.setdefault(note["because"], []).append(note["key"])
-    return [f"{_named(keys)}: {because}." for because, keys in grouped.items()]
-
-
-def _named(keys: list[str]) -> str:
-    """"Grip travel, clamp travel (plain)" for plain.grip_travel_mm and plain.clamp_travel_mm."""
-    parts = [key.split(".") for key in keys]
-    columns = dict.fromkeys(part for path in parts for part in path if part in COLUMNS)
-    names = dict.fromkeys(
-        key_name("_".join(part for part in reversed(path) if part not in (*COLUMNS, "slits"))) for path in parts
-    )
-    text = ", ".join(names)
-    return text[:1].upper() + text[1:] + (f" ({', '.join(columns)})" if columns else "")
+    return ["Keys at their default value:", *(line.replace(_KEPT, " ") for line in wrapped)]
 
 
 def _wrapped(lines: Iterable[str]) -> list[str]:
@@ -124,18 +87,9 @@ def _wrapped(lines: Iterable[str]) -> list[str]:
     return found
 
 
-COLUMNS = ("plain", "refined")
-_KEPT = "\u00a0"  # a blank at which a line is not broken
-STRESSES = (
-    ("Ring, hoop stress at its bore, at clamp force", "ring_hoop"),
-    ("Ring, von Mises at its bore, at clamp force", "ring_von_mises"),
-    ("Sleeve, von Mises at its bore, at clamp force", "sleeve_von_mises"),
-    ("Shaft, von Mises at its bore or axis, at clamp force", "shaft_von_mises"),
-)
-
 
 def _margin(verdict: Mapping[str, Any]) -> str:
     if verdict["margin"] is not None and verdict["ok"] is not None:
         value, limit = decision.against(verdict)
-        return f": {value} against {limit}, margin {number(verdict['margin'], 3)}"
+        return f": {value} against {limit}, margin {decision.margin(verdict)}"
     return f": {verdict['because']}" if verdict["because"] else ""

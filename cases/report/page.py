@@ -2,7 +2,8 @@
 
 from pathlib import Path
 
-from colletfea.cases.report import figures as plots, html, limits, chapters as report_parts
+from colletfea.cases.report import chapters, html, limits
+from colletfea.cases.report.figures import Drawing, draw
 from colletfea.cases.stored import store
 
 
@@ -12,7 +13,7 @@ def make(directory: Path | str) -> Path:
     Raises store.ResultsError where the folder holds no results. Nothing is solved.
     """
     result = store.load(directory)
-    drawings = plots.draw(result)
+    drawings = draw(result)
     figures = result.directory / "figures"
     figures.mkdir(exist_ok=True)
     for old in figures.glob("*.png"):
@@ -24,21 +25,21 @@ def make(directory: Path | str) -> Path:
     return path
 
 
-def page(result: store.StoredResult, drawings: list[plots.Drawing]) -> str:
+def page(result: store.StoredResult, drawings: list[Drawing]) -> str:
     """The whole page as text."""
     summary = result.summary
-    chapters = [
-        report_parts.decision_box(summary),
-        report_parts.key_numbers(summary),
-        report_parts.comparison(summary),
-        report_parts.figures(drawings, result.section is not None),
-        report_parts.stresses(summary),
-        report_parts.checks(summary),
+    parts = [
+        chapters.decision_box(summary),
+        chapters.key_numbers(summary),
+        chapters.comparison(summary),
+        chapters.figures(drawings, result.section is not None),
+        chapters.stresses(summary),
+        chapters.checks(summary),
         limits.assumptions(summary),
         limits.blind_spots(summary),
         limits.cautions(),
-        report_parts.case_file(result.case_text),
+        chapters.case_file(result.case_text),
     ]
     return html.page(
-        f"{summary['title']} · tapered sleeve", "\n".join(chapter for chapter in chapters if chapter)
+        f"{summary['title']} · tapered sleeve", "\n".join(part for part in parts if part)
     )

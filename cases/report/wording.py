@@ -1,34 +1,13 @@
-"""Numbers and names as a designer reads them: significant digits, units, plain words."""
+"""Numbers and keys as a designer reads them: significant digits, units, plain words."""
 
 import math
 from typing import Any
 
 NOTHING = "–"
 NARROW_SPACE = "\u202f"
+SPELT = {"mises": "Mises"}
 RAISED = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
 
-VERDICT_NAMES = {
-    "slip": "Bore holds torque and thrust",
-    "cone_slip": "Cone holds torque and thrust",
-    "bottoming": "Ring stays clear of the flange",
-    "bottoming_loosest": "Ring stays clear of the flange, loosest fit",
-    "slots": "Slots stay open",
-    "yield_shaft": "Shaft does not yield",
-    "yield_sleeve": "Sleeve does not yield",
-    "yield_ring": "Ring does not yield",
-    "self_locking": "Ring stays without the clamp force",
-    "neck": "Sleeve's neck carries the torque to the hub",
-}
-STOP_REASONS = {
-    "travel": "the travel asked for was reached",
-    "force": "the force asked for was reached",
-    "duty": "the duty with its slip safety was reached",
-    "flange met": "the ring met the flange",
-    "slots shut": "the slots shut",
-    "yield": "a part reached its permitted stress",
-    "not converged": "the solution could not be followed any further",
-    "interrupted": "the run was interrupted",
-}
 
 
 def number(value: Any, digits: int = 4) -> str:
@@ -78,30 +57,16 @@ def deviation(value: float | None, reference: float | None) -> str:
     )
 
 
-def verdict_name(name: str) -> str:
-    """A verdict's name in words; unknown names are spelt as they are stored."""
-    return VERDICT_NAMES.get(name, name.replace("_", " "))
-
-
 def key_name(key: str) -> str:
     """A dotted key of the hand values in words, its unit left out."""
     table, _, name = key.rpartition(".")
-    words = [word for word in name.split("_") if word not in ("mm", "N", "MPa", "Nm")]
+    words = [SPELT.get(word, word) for word in name.split("_") if word not in ("mm", "N", "MPa", "Nm")]
     return f"{table.replace('.', ', ')}: {' '.join(words)}" if table else " ".join(words)
 
 
 def verdict_word(ok: bool | None) -> str:
     """ok, not ok or not judged."""
     return {True: "ok", False: "not ok", None: "not judged"}[ok]
-
-
-def dig(data: Any, path: str) -> Any:
-    """The value at a dotted path, None as soon as something on the way is missing or null."""
-    for key in path.split("."):
-        if not isinstance(data, dict):
-            return None
-        data = data.get(key)
-    return data
 
 
 def nominal(friction: Any) -> float:

@@ -8,7 +8,7 @@ import numpy as np
 
 from colletfea.cases.simulation import stress
 from colletfea.cases.simulation.model import BORE, CONE, SHAFT, SLEEVE
-from colletfea.cases.simulation.events import bore_gap, push_force
+from colletfea.cases.simulation.measures import bore_gap, push_force
 from colletfea.fea.contact.pair import OPEN, SLIP, STICK
 from colletfea.fea.stepping.state import State
 from colletfea.fea.model.model import Model

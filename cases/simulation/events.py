@@ -2,26 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from math import sqrt
-
 import numpy as np
 
-from colletfea.cases.simulation.model import BORE, CONE, FLANGE, RING
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.hand.slit_model import hoop
+from colletfea.cases.simulation.measures import bore_gap, closing, duty_share, push_force, yield_safety
+from colletfea.cases.simulation.model import FLANGE
 from colletfea.cases.simulation.stress import believable
+from colletfea.cases.stored.names import DUTY, FORCE, MET, PARTS, SHUT, TOUCH, YIELD
+from colletfea.cases.stored.verdict import LANDING
 from colletfea.fea.stepping.state import State
 from colletfea.fea.model.model import Model
-from colletfea.fea.contact.resultants import pair_points, resultant
+from colletfea.fea.contact.resultants import pair_points
 from colletfea.fea.stepping.events import Event
-
-TOUCH, DUTY, FORCE, MET, SHUT, YIELD = "touch", "duty", "force", "flange met", "slots shut", "yield"
 
 #: gap over the clearance that counts as touching
 _NEAR = 5e-4
-
-Measure = Callable[[State], float]
 
 
 def events(case: Case, model: Model) -> list[Event]:
@@ -41,20 +37,10 @@ def events(case: Case, model: Model) -> list[Event]:
     return found
 
 
-def push_force(state: State) -> float:
-    """Axial force [N] of the ring's driven face, > 0 pushes the ring toward -z."""
-    return -state.totals[RING]
-
-
-def bore_gap(model: Model, state: State) -> float:
-    """Smallest gap [mm] between sleeve and shaft, < 0 where they press."""
-    return float(np.min(state.contact.gap[pair_points(model.contact, BORE)]))
-
-
 def _touch(case: Case, model: Model) -> Event:
     """The smallest bore gap is gone, landed on from the open side to the penetration that is allowed elsewhere.
 
-    Nearer it is not known in one state, but well along two: see states.at_touch.
+    Nearer than that the gap is exact only by extrapolation over two states: see blocks.at_touch.
     """
     left = lambda s: bore_gap(model, s) / (_NEAR * case.sleeve.clearance)
     return Event(TOUCH, lambda s: 0.5 - left(s), 0.5, restarts=True)
@@ -66,12 +52,6 @@ def _flange_met(case: Case, model: Model) -> Event:
     return Event(MET, lambda s: 0.5e-7 - gap(s), 0.5e-7, stops=True)
 
 
-def closing(model: Model, state: State) -> float:
-    """Greatest radial closing [mm] of the sleeve's bore."""
-    radial = state.u.reshape(-1, model.unknowns)[model.mesh.edge_nodes("sleeve.bore"), 0]
-    return float(-np.min(radial))
-
-
 def _slots_shut(case: Case, model: Model) -> Event:
     shuts = hoop(case).shuts_at
     return Event(SHUT, lambda s: closing(model, s) / shuts - 1, 1e-4, smooth=True, stops=True)
@@ -79,39 +59,11 @@ def _slots_shut(case: Case, model: Model) -> Event:
 
 def _yields(case: Case, model: Model) -> Event:
     safety = yield_safety(case)
-    limits = {p: getattr(case, p).material.yield_stress for p in ("shaft", "sleeve", "ring")}
+    limits = {p: getattr(case, p).material.yield_stress for p in PARTS}
     limits = {part: stress / safety for part, stress in limits.items() if stress is not None}
 
     def measure(state: State) -> float:
         stresses = believable(case, model, state)
         return max((stresses[part].value / limit for part, limit in limits.items()), default=0.0) - 1
 
-    return Event(YIELD, measure, 1e-3, smooth=True, stops=True)
-
-
-def yield_safety(case: Case) -> float:
-    """Yield safety of the duty, 1.2 where there is none."""
-    return case.duty.yield_safety if case.duty else 1.2
-
-
-def duty_share(case: Case, model: Model, state: State) -> float:
-    """Usable torque over required torque, of whichever seat must carry it and carries less."""
-    names = (BORE, CONE) if case.duty.carried_by == "ring" else (BORE,)
-    return min(usable_torque(case, model, state, name) for name in names) / (
-        case.duty.slip_safety * case.duty.torque * 1e3
-    )
-
-
-def usable_torque(case: Case, model: Model, state: State, name: str, friction: float | None = None) -> float:
-    """Torque [N mm] left beside the thrust, r sqrt((mu N)^2 - (S X)^2), < 0 where the thrust alone slips.
-
-    r is the arm of the pressure, torque capacity over mu N; friction replaces the nominal value.
-    """
-    total = resultant(model.contact, state.contact, name)
-    nominal = getattr(case.friction, name).nominal
-    if total.normal_force <= 0 or nominal <= 0:
-        return 0.0
-    arm = total.torque_capacity / (nominal * total.normal_force)
-    grip = (nominal if friction is None else friction) * total.normal_force
-    square = grip**2 - (case.duty.slip_safety * case.duty.thrust) ** 2
-    return arm * (sqrt(square) if square >= 0 else -sqrt(-square))
+    return Event(YIELD, measure, LANDING, smooth=True, stops=True)

@@ -12,6 +12,7 @@ import numpy as np
 
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.hand.slit_model import SlitModel, hoop
+from colletfea.cases.stored.names import PARTS
 from colletfea.fea.contact.pair import Pair
 from colletfea.fea.model.drives import Drive, R, Z
 from colletfea.fea.stepping.state import State
@@ -54,7 +55,7 @@ def section(case: Case, travel: float, size: float | None = None) -> Section:
     )
 
 
-def model(case: Case, mesh: Mesh, slide: float = 0.0, twist: bool = False) -> Model:
+def of(case: Case, mesh: Mesh, slide: float = 0.0, twist: bool = False) -> Model:
     """Bodies and contact pairs of a case on its mesh, with or without the twist unknown.
 
     slide [mm] is how far the ring will go along the sleeve's cone.
@@ -103,7 +104,7 @@ def _pairs(case: Case, mesh: Mesh, slits: SlitModel, slide: float) -> tuple[Pair
     end of the way, where a push stops.
     """
     fill = _fill(slits)
-    young = {part: getattr(case, part).material.young for part in ("shaft", "sleeve", "ring")}
+    young = {part: getattr(case, part).material.young for part in PARTS}
     extra = {} if case.solver.penalty is None else {"normal": case.solver.penalty}
     cone = Pair(
         CONE, "ring.cone", "sleeve.cone", min(young["ring"], young["sleeve"]),
@@ -127,7 +128,7 @@ def holds(case: Case) -> tuple[Drive, ...]:
     return tuple(held)
 
 
-def push(case: Case) -> tuple[Drive, ...]:
+def push_drives(case: Case) -> tuple[Drive, ...]:
     """Drives of the push: stage parameter t is the ring's travel [mm]."""
     return (Drive(RING, "ring.trailing", Z, lambda t: -t), *holds(case))
 

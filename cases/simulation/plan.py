@@ -38,6 +38,11 @@ def plan(case: Case, hand: dict, level: str) -> Plan:
     return Plan(end, expected, _steps(case, expected, touch, LEVELS[level][1]))
 
 
+def penetration_scale(case: Case) -> float:
+    """g0 [mm], what penetration is measured by: the radial clearance, or d/10 000 where that is larger."""
+    return max(case.sleeve.clearance / 2, case.shaft.diameter / 1e4)
+
+
 def travel_limit(case: Case) -> float:
     """Greatest travel [mm]: to the flange, or until hardly any of the seat is left under the ring."""
     if case.sleeve.flange_thickness > 0:

@@ -6,9 +6,10 @@ import time
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
 
-from colletfea.cases.simulation import model as collet, events
 from colletfea.cases.casefile.case import Case
-from colletfea.cases.simulation.plan import LEVELS, Plan
+from colletfea.cases.simulation import events, model
+from colletfea.cases.simulation.plan import LEVELS, Plan, penetration_scale
+from colletfea.cases.stored import names
 from colletfea.fea.solvers.condensed import Condensed
 from colletfea.fea.solvers.full import FullNewton
 from colletfea.fea.stepping.state import State, initial_state
@@ -41,7 +42,7 @@ class Push:
     resolved: frozenset[str] = frozenset()
     states: list[State] = field(default_factory=list)
     tally: Tally = field(default_factory=Tally)
-    reason: str = "travel"
+    reason: str = names.TRAVEL
     message: str = ""
     seconds: float = 0.0
     mesh_seconds: float = 0.0
@@ -53,7 +54,7 @@ class Push:
 
 def contact_size(case: Case, plan: Plan, level: str) -> float:
     """Element size at the contact [mm]: the case's own or the default, times the level's factor."""
-    size = case.mesh.size or default_size(collet.section(case, plan.expected))
+    size = case.mesh.size or default_size(model.section(case, plan.expected))
     return size * LEVELS[level][0]
 
 
@@ -64,9 +65,8 @@ def settings(case: Case, arcs: bool = False) -> Settings:
     2e-4 of its radius, and penetration must be small against that: at 1.7e-4 a peak came out 40 % low, and at 5e-5
     peaks are up to 11 % off whatever the mesh; from 3e-6 to 1e-6 they change by less than 1 %.
     """
-    gap = max(case.sleeve.clearance / 2, case.shaft.diameter / 1e4)
     radii = [r for r in (case.ring.edge_radius, case.sleeve.nose_radius) if r and arcs]
-    return Settings(augment=case.solver.augment, penetration=min([1e-3 * gap, *(_ARC_SHARE * r for r in radii)]))
+    return Settings(augment=case.solver.augment, penetration=min([1e-3 * penetration_scale(case), *(_ARC_SHARE * r for r in radii)]))
 
 
 def push(case: Case, plan: Plan, level: str, progress: Progress, solver: str = "condensed") -> Push:
@@ -75,19 +75,19 @@ def push(case: Case, plan: Plan, level: str, progress: Progress, solver: str = "
     Rounded edges are refined where a rough push finds that they press. Where the push then has no end it is repeated
     without the nose's fine elements, which coarser ones of the ring slide over, and at last without any.
     """
-    section = collet.section(case, plan.expected, contact_size(case, plan, level))
+    section = model.section(case, plan.expected, contact_size(case, plan, level))
     clock, landings = time.perf_counter(), ()
     if level != "quick" and rounded_edges(section):
         progress(0.0, "rough push, to find where rounded edges come to press")
         rough = push(case, plan, "quick", lambda done, text: None, solver)
-        if rough.reason == "interrupted":
+        if rough.reason == names.INTERRUPTED:
             return rough
-        if rough.reason != "not converged":
-            landings = collet.landings(section, rough.model, rough.states[-1])
+        if rough.reason != names.NOT_CONVERGED:
+            landings = model.landings(section, rough.model, rough.states[-1])
             section = replace(section, travel=rough.states[-1].t)
     for some in dict.fromkeys((landings, tuple(x for x in landings if x[0] != NOSE), ())):
         result = _pushed(case, plan, replace(section, landings=some), progress, solver, clock)
-        if result.reason != "not converged":
+        if result.reason != names.NOT_CONVERGED:
             break
     return result
 
@@ -95,16 +95,16 @@ def push(case: Case, plan: Plan, level: str, progress: Progress, solver: str = "
 def _pushed(case: Case, plan: Plan, section: Section, progress: Progress, solver: str, clock: float) -> Push:
     """The push on one mesh, whose preparation began at clock."""
     mesh = build(section)
-    model = collet.model(case, mesh, section.travel)
+    whole = model.of(case, mesh, section.travel)
     resolved = frozenset(name for name, *_ in section.landings)
-    result = Push(model, section.size, resolved, mesh_seconds=time.perf_counter() - clock)
+    result = Push(whole, section.size, resolved, mesh_seconds=time.perf_counter() - clock)
     clock = time.perf_counter()
-    balance = Balance.of(model, collet.push(case))
+    balance = Balance.of(whole, model.push_drives(case))
     result.states.append(initial_state(balance))
     try:
         way = run(
             SOLVERS[solver](balance, settings(case, bool(resolved))), result.states[0], plan.end, plan.steps,
-            events.events(case, model), tally=result.tally,
+            events.events(case, whole), tally=result.tally,
         )
         for state in way:
             result.states.append(state)
@@ -112,20 +112,20 @@ def _pushed(case: Case, plan: Plan, section: Section, progress: Progress, solver
             progress(min(state.t / plan.expected, 1.0), f"ring pushed {state.t:.3g} mm")
         result.reason = _reason(case, result.states[-1])
     except Stopped as stop:
-        result.reason, result.message = "not converged", f"{stop} (travel in mm); {_ADVICE}."
+        result.reason, result.message = names.NOT_CONVERGED, f"{stop} (travel in mm); {_ADVICE}."
     except KeyboardInterrupt:
-        result.reason = "interrupted"
+        result.reason = names.INTERRUPTED
         result.message = f"Interrupted at travel {result.states[-1].t:.4g} mm; what was reached is kept."
     return result
 
 
 def _reason(case: Case, last: State) -> str:
     """What ended a push that ran to its end."""
-    stops: Iterable[str] = (events.FORCE, events.MET, events.SHUT, events.YIELD)
+    stops: Iterable[str] = (names.FORCE, names.MET, names.SHUT, names.YIELD)
     for name in stops:
         if name in last.events:
             return name
     driven = case.push.travel is None and case.push.force is None
-    if driven and events.DUTY in last.events:
-        return events.DUTY
-    return "travel" if case.push.travel is not None else "flange met" if case.sleeve.flange_thickness else "travel"
+    if driven and names.DUTY in last.events:
+        return names.DUTY
+    return names.MET if case.push.travel is None and case.sleeve.flange_thickness else names.TRAVEL

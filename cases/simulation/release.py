@@ -7,8 +7,8 @@ from typing import Any
 
 import numpy as np
 
-from colletfea.cases.simulation import model as collet, events
-from colletfea.cases.simulation.model import BORE, CONE
+from colletfea.cases.simulation.measures import push_force
+from colletfea.cases.simulation.model import BORE, CONE, RING, holds
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.simulation.push import SOLVERS, settings
 from colletfea.fea.contact.pair import SLIP
@@ -43,8 +43,8 @@ class Release:
         if unloaded is None and not sliding:
             return None
         locks = unloaded is not None and not _slides_back(self.model, unloaded)
-        pulls = [-events.push_force(s) for s in self.states]
-        at_slip = max(self.states, key=lambda s: -events.push_force(s)) if locks else sliding[0]
+        pulls = [-push_force(s) for s in self.states]
+        at_slip = max(self.states, key=lambda s: -push_force(s)) if locks else sliding[0]
         return {
             "release_force_N": max(0.0, *pulls) if locks else 0.0,
             "self_locking": locks,
@@ -56,11 +56,11 @@ class Release:
 def release(case: Case, model: Model, end: State, solver: str = "condensed") -> Release:
     """Pull the ring back from the state end; never raises for what happens on the way."""
     way = end.t
-    back = Drive(collet.RING, "ring.trailing", Z, lambda t: t - way)
-    balance = Balance.of(model, (back, *collet.holds(case)))
+    back = Drive(RING, "ring.trailing", Z, lambda t: t - way)
+    balance = Balance.of(model, (back, *holds(case)))
     start = under(settle(end, model), balance)
     result = Release(model, [start])
-    unloaded = Event(UNLOADED, lambda s: 1e-6 - events.push_force(s) / events.push_force(start), 1e-6, restarts=True)
+    unloaded = Event(UNLOADED, lambda s: 1e-6 - push_force(s) / push_force(start), 1e-6, restarts=True)
     method = SOLVERS[solver](balance, replace(settings(case), augment=False))
     try:
         (felt,) = run_through(method, start, [_FIRST * way], reversal=True)
@@ -80,7 +80,7 @@ def _steps(start: State, felt: State) -> Steps:
     The greatest pull is missed by what it falls in one increment of the sliding ring. A cone that slides is much
     softer along its axis than one that sticks, so parts of this way keep that small for stiff sleeves and soft ones.
     """
-    given, left = events.push_force(start), events.push_force(felt)
+    given, left = push_force(start), push_force(felt)
     unit = felt.t * given / (given - left)
     return Steps(0.05 * unit, 0.1 * unit, 1.4, after=(0.03 * unit, 0.03 * unit))
 
@@ -90,7 +90,7 @@ def _finished(result: Release) -> bool:
     last = result.states[-1]
     if not _slides_back(result.model, last):
         return resultant(result.model.contact, last.contact, CONE).normal_force == 0
-    pulls = [-events.push_force(s) for s in result.states]
+    pulls = [-push_force(s) for s in result.states]
     return pulls[-1] < 0 or pulls[-1] < _FALLEN * max(pulls)
 
 

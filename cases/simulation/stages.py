@@ -10,6 +10,7 @@ from colletfea.cases.simulation.model import BORE
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.simulation.release import release
 from colletfea.cases.simulation.twist import twist
+from colletfea.cases.stored.verdict import Verdict
 from colletfea.fea.contact.resultants import resultant
 
 
@@ -20,7 +21,7 @@ class After:
     after_release: dict[str, Any] | None = None
     twist: dict[str, Any] | None = None
     rows: list[dict[str, Any]] = field(default_factory=list)
-    verdicts: list[dict[str, Any]] = field(default_factory=list)
+    verdicts: list[Verdict] = field(default_factory=list)
 
 
 def stages(case: Case, pushed: push.Push, progress: push.Progress, solver: str) -> After:
@@ -39,25 +40,25 @@ def stages(case: Case, pushed: push.Push, progress: push.Progress, solver: str) 
 
 def _release(case: Case, pushed: push.Push, grip: float, result: After, solver: str) -> None:
     if grip <= 0:
-        result.verdicts.append(_unknown("release", "the seat never touched the shaft, so there is nothing to release"))
+        result.verdicts.append(Verdict.unknown("release", "the seat never touched the shaft, so there is nothing to release"))
         return
     end = pushed.states[-1]
     done = release(case, pushed.model, end, solver)
     result.after_release = done.summary()
     result.rows += [blocks.row(pushed.model, s, "release", end.t - s.t) for s in done.states]
     if result.after_release is None:
-        result.verdicts.append(_unknown("release", done.message or "the ring was never seen to slide back"))
+        result.verdicts.append(Verdict.unknown("release", done.message or "the ring was never seen to slide back"))
 
 
 def _twist(case: Case, pushed: push.Push, grip: float, result: After, solver: str) -> None:
     held = case.friction.bore.nominal * grip
     thrust = case.duty.thrust if case.duty is not None else 0.0
     if held <= 0:
-        result.verdicts.append(_unknown("twist", "the seat never touched the shaft, so nothing resists the twist"))
+        result.verdicts.append(Verdict.unknown("twist", "the seat never touched the shaft, so nothing resists the twist"))
         return
     if abs(thrust) >= held:
         why = f"the thrust of {thrust:.4g} N is above the {held:.4g} N that the seat holds, so it slides before it is turned"
-        result.verdicts.append(_unknown("twist", why))
+        result.verdicts.append(Verdict.unknown("twist", why))
         return
     end = pushed.states[-1]
     done = twist(case, pushed.model, end, solver)
@@ -66,8 +67,4 @@ def _twist(case: Case, pushed: push.Push, grip: float, result: After, solver: st
         more = {"twist_rad": state.t, "torque_Nm": done.torque(state) / 1e3, "slipping_fraction": done.slipping(k)}
         result.rows.append(blocks.row(done.model, state, "twist", end.t, **more))
     if result.twist is None:
-        result.verdicts.append(_unknown("twist", done.message or "full slip was not reached"))
-
-
-def _unknown(name: str, because: str) -> dict[str, Any]:
-    return {"name": name, "value": None, "limit": None, "unit": "", "margin": None, "ok": None, "because": because}
+        result.verdicts.append(Verdict.unknown("twist", done.message or "full slip was not reached"))

@@ -12,8 +12,8 @@ from typing import Any
 
 import numpy as np
 
-from colletfea.cases.simulation import model as collet
-from colletfea.cases.simulation.model import BORE, CONE, SHAFT
+from colletfea.cases.simulation import model
+from colletfea.cases.simulation.model import BORE, CONE, RING, SHAFT, holds
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.simulation.push import SOLVERS, settings
 from colletfea.fea.contact.pair import SLIP
@@ -87,15 +87,15 @@ class Twist:
 
 def twist(case: Case, flat: Model, end: State, solver: str = "condensed") -> Twist:
     """Turn the shaft from the state end of the push; never raises for what happens on the way."""
-    model = collet.model(case, flat.mesh, flat.contact.pairs[0].slide, twist=True)
-    result = Twist(model, governing(case, flat, end), held=_held_words(case), slit=case.sleeve.slits.pattern != "none")
-    state = with_twist(end, flat, model)
+    turning = model.of(case, flat.mesh, flat.contact.pairs[0].slide, twist=True)
+    result = Twist(turning, governing(case, flat, end), held=_held_words(case), slit=case.sleeve.slits.pattern != "none")
+    state = with_twist(end, flat, turning)
     rules = replace(settings(case), augment=False)
     thrust = _thrust(case)
     stage = f"the thrust of {thrust:.4g} N could not be put on, so the seat slides under it or is about to"
     try:
         if thrust:
-            state = _push_thrust(case, model, state, solver, rules, end)
+            state = _push_thrust(case, turning, state, solver, rules, end)
         stage = "the twist stopped"
         _turn(case, result, state, solver, rules, end)
     except Stopped as stop:
@@ -119,8 +119,8 @@ def _axial(case: Case, end: State, thrust) -> list[Drive]:
     """Axial drives after the push; thrust None keeps the shaft's end held, else a force of the parameter."""
     way = end.t
     still = lambda t: 0.0
-    drives = [Drive(collet.RING, "ring.trailing", Z, lambda t: -way)]
-    drives += [d for d in collet.holds(case) if d.name != SHAFT]
+    drives = [Drive(RING, "ring.trailing", Z, lambda t: -way)]
+    drives += [d for d in holds(case) if d.name != SHAFT]
     shaft = Drive(SHAFT, "shaft.back", Z, still) if thrust is None else Drive(SHAFT, "shaft.back", Z, force=thrust)
     return [*drives, shaft]
 

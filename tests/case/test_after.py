@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from test_x1 import X1
 
-from colletfea.cases.simulation import model as collet, push as simulate, events
+from colletfea.cases.simulation import measures, model, push
 from colletfea.cases.simulation.stages import stages
 from colletfea.cases.hand.calculation import hand
 from colletfea.cases.casefile.case import Case
@@ -30,7 +30,7 @@ def case(**tables):
 
 
 def pushed(c):
-    return simulate.push(c, plan(c, hand(c), "quick"), "quick", lambda f, t: None)
+    return push.push(c, plan(c, hand(c), "quick"), "quick", lambda f, t: None)
 
 
 @pytest.fixture(scope="module")
@@ -53,7 +53,7 @@ def test_pull_that_frees_a_locked_ring(x1):
     c, push = x1
     done = release(c, push.model, push.states[-1])
     found = done.summary()
-    at_slip = max(done.states, key=lambda s: -events.push_force(s))
+    at_slip = max(done.states, key=lambda s: -measures.push_force(s))
     seat = resultant(push.model.contact, at_slip.contact, "cone")
     angle = deformed_taper(push.model, at_slip)
     assert found["self_locking"]
@@ -147,21 +147,22 @@ def test_condensed_equals_full_newton(x1, stage):
     assert len(fast.states) == len(full.states)
     for name in fast.states[0].totals:
         a, b = (np.array([s.totals[name] for s in done.states]) for done in (fast, full))
-        assert np.all(np.abs(a - b) <= 1e-6 * max(np.max(np.abs(b)), events.push_force(full.states[0])))
+        assert np.all(np.abs(a - b) <= 1e-6 * max(np.max(np.abs(b)), measures.push_force(full.states[0])))
 
 
 def test_without_turning_three_unknowns_equal_two(x1):
     """All angles held at 0; to 1e-10 of the largest displacement."""
-    c, push = x1
-    mesh = push.model.mesh
-    flat, full = collet.model(c, mesh), collet.model(c, mesh, twist=True)
+    c, done = x1
+    mesh = done.model.mesh
+    flat, full = model.of(c, mesh), model.of(c, mesh, twist=True)
     still = Drive("no turn", np.arange(len(mesh.nodes)), ANGLE, lambda t: np.zeros(len(mesh.nodes)))
     found = []
-    for model, drives in ((flat, collet.push(c)), (full, (*collet.push(c), still))):
-        balance = Balance.of(model, drives)
-        solver = Condensed(balance, simulate.settings(c))
+    pushing = model.push_drives(c)
+    for whole, drives in ((flat, pushing), (full, (*pushing, still))):
+        balance = Balance.of(whole, drives)
+        solver = Condensed(balance, push.settings(c))
         *_, last = run_through(solver, initial_state(balance), [0.4, 0.75, 0.9])
-        found.append(last.u.reshape(-1, model.unknowns)[:, :2])
+        found.append(last.u.reshape(-1, whole.unknowns)[:, :2])
     assert np.max(np.abs(found[0] - found[1])) <= 1e-10 * np.max(np.abs(found[0]))
 
 
@@ -169,8 +170,8 @@ def test_stages_that_cannot_run_are_null_with_a_verdict():
     short = case(push={"travel": 0.3}, after={"release": True, "twist": True})
     done = stages(short, pushed(short), lambda f, t: None, "condensed")
     assert done.after_release is None and done.twist is None
-    assert {v["name"]: v["ok"] for v in done.verdicts} == {"release": None, "twist": None}
-    assert all("never touched" in v["because"] for v in done.verdicts)
+    assert {v.name: v.ok for v in done.verdicts} == {"release": None, "twist": None}
+    assert all("never touched" in v.because for v in done.verdicts)
     heavy = case(duty={"torque": 1, "thrust": 90000}, after={"twist": True})
     done = stages(heavy, pushed(heavy), lambda f, t: None, "condensed")
-    assert done.twist is None and "thrust of 9e+04 N" in done.verdicts[0]["because"]
+    assert done.twist is None and "thrust of 9e+04 N" in done.verdicts[0].because

@@ -7,11 +7,12 @@ from helpers.push import FLANGE, case_of, run
 from pytest import approx
 from test_solvers import example
 
-from colletfea.cases.simulation import push as simulate, blocks, stress, events
+from colletfea.cases.simulation import blocks, events, measures, push, stress
 from colletfea.cases.hand.calculation import hand
 from colletfea.cases.simulation.plan import plan
 from colletfea.cases.run import at_touch, run_case
 from colletfea.cases.judgement.verdicts import judge
+from colletfea.cases.stored import names
 from colletfea.fea.contact.resultants import resultant
 
 STEEL_60 = {"young": 206000, "poisson": 0.3, "yield": 60}
@@ -19,7 +20,7 @@ SHUT = {"sleeve__clearance": 0.4, "sleeve__slits__width": 0.2, "ring__start": 4,
 
 
 def verdicts(found):
-    return {verdict["name"]: verdict for verdict in judge(found.case, found.hand, None, found.push)}
+    return {verdict.name: verdict.to_dict() for verdict in judge(found.case, found.hand, None, found.push)}
 
 
 def test_push_by_force_lands_on_the_force():
@@ -67,7 +68,7 @@ def test_shut_slots_end_a_push():
     """A slot of width w shuts at a closing of w/(2 pi)."""
     found = run(**SHUT)
     assert found.reason == "slots shut"
-    assert events.closing(found.push.model, found.last) == approx(0.2 / (2 * pi), rel=1e-3)
+    assert measures.closing(found.push.model, found.last) == approx(0.2 / (2 * pi), rel=1e-3)
     slots = verdicts(found)["slots"]
     assert slots["ok"] is False and "shut" in slots["because"] and "wider slots" in slots["because"]
 
@@ -99,7 +100,7 @@ def test_thrust_counts_alike_either_way():
 def test_main_example_lands_on_its_duty(level):
     """60 N m times 1.5 to 0.1 % (measured 2e-5 and 5e-6)."""
     case = example("sprocket_hub")
-    found = simulate.push(case, plan(case, hand(case), level), level, lambda done, text: None)
+    found = push.push(case, plan(case, hand(case), level), level, lambda done, text: None)
     assert found.reason == "duty"
     assert resultant(found.model.contact, found.states[-1].contact, "bore").torque_capacity == approx(90e3, rel=1e-3)
 
@@ -128,8 +129,8 @@ def test_quick_push_force_at_the_duty(name):
     forces = []
     for level in ("quick", "default"):
         case = example(name)
-        push = simulate.push(case, plan(case, hand(case), level), level, lambda fraction, text: None)
-        forces.append(events.push_force(push.landed(events.DUTY) or push.states[-1]))
+        done = push.push(case, plan(case, hand(case), level), level, lambda fraction, text: None)
+        forces.append(measures.push_force(done.landed(names.DUTY) or done.states[-1]))
     assert forces[0] == approx(forces[1], rel=0.02)
 
 
@@ -138,8 +139,8 @@ def test_touch_is_where_the_gap_is_gone_however_near_it_is_landed_on(monkeypatch
     found, case = [], case_of()
     for near in (events._NEAR, 2e-6):
         monkeypatch.setattr(events, "_NEAR", near)
-        pushed = simulate.push(case, plan(case, hand(case), "quick"), "quick", lambda f, t: None)
-        k = next(k for k, s in enumerate(pushed.states) if s.events == (events.TOUCH,))
+        pushed = push.push(case, plan(case, hand(case), "quick"), "quick", lambda f, t: None)
+        k = next(k for k, s in enumerate(pushed.states) if s.events == (names.TOUCH,))
         found.append(blocks.at_touch(pushed.model, *pushed.states[k - 1 : k + 1]))
     rough, fine = found
     assert rough["travel_mm"] == approx(fine["travel_mm"], rel=3e-5)
@@ -151,7 +152,7 @@ def test_touch_is_where_the_gap_is_gone_however_near_it_is_landed_on(monkeypatch
 
 def test_touch_of_a_push_is_carried_on_from_the_landing_and_increments_start_small_again():
     found = run()
-    where = [k for k, s in enumerate(found.push.states) if s.events == (events.TOUCH,)]
+    where = [k for k, s in enumerate(found.push.states) if s.events == (names.TOUCH,)]
     touch, t = at_touch(found.case, found.push), [s.t for s in found.push.states]
     assert len(where) == 1 and 0 < touch["travel_mm"] / t[where[0]] - 1 < 2e-3
     assert t[where[0] + 1] - t[where[0]] < 0.2 * max(b - a for a, b in zip(t, t[1:]))
@@ -167,7 +168,7 @@ def test_push_that_ends_within_the_landing_has_not_touched():
     whole = run()
     touch = at_touch(whole.case, whole.push)["travel_mm"]
     short = run(push__travel=touch * (1 - 1e-4))
-    assert short.push.landed(events.TOUCH) is not None and at_touch(short.case, short.push) is None
+    assert short.push.landed(names.TOUCH) is not None and at_touch(short.case, short.push) is None
 
 
 FORCED = {"duty": {"torque": 40}, "friction__cone": [0.06, 0.08, 0.10], "friction__bore": [0.10, 0.12, 0.14]}
@@ -175,10 +176,10 @@ FORCED = {"duty": {"torque": 40}, "friction__cone": [0.06, 0.08, 0.10], "frictio
 
 def test_given_force_is_judged_where_the_cone_takes_most_of_it():
     """The verdict by hand against runs at high cone and low bore friction (measured 2e-5) and to that travel (0.15 %)."""
-    force = 1.3 * events.push_force(run(drop=("push",), **FORCED).last)
+    force = 1.3 * measures.push_force(run(drop=("push",), **FORCED).last)
     judged = verdicts(run(drop=("push.travel",), push__force=force, **FORCED))["slip"]
     worst = run(drop=("push.travel",), push__force=force, **{**FORCED, "friction__cone": 0.10, "friction__bore": 0.10})
-    assert judged["value"] == approx(events.usable_torque(worst.case, worst.push.model, worst.last, "bore") / 1e3, rel=1e-3)
+    assert judged["value"] == approx(measures.usable_torque(worst.case, worst.push.model, worst.last, "bore") / 1e3, rel=1e-3)
     low_only = verdicts(run(push__travel=worst.travel, **FORCED))["slip"]
     assert judged["value"] == approx(low_only["value"], rel=3e-3) and "high end" not in low_only["because"]
 
@@ -188,7 +189,7 @@ def test_given_force_on_a_closed_sleeve_is_judged_along_the_simulated_push():
     drop, force = ("sleeve.slits", "push.travel"), 45000
     judged = verdicts(run(drop=drop, push__force=force, **FORCED))["slip"]["value"]
     worst = run(drop=drop, push__force=force, **{**FORCED, "friction__cone": 0.10, "friction__bore": 0.10})
-    true = events.usable_torque(worst.case, worst.push.model, worst.last, "bore") / 1e3
+    true = measures.usable_torque(worst.case, worst.push.model, worst.last, "bore") / 1e3
     assert judged == approx(true, rel=6e-3)
 
 
@@ -200,14 +201,14 @@ def test_thrust_beyond_the_grip_leaves_no_torque():
 def test_slit_sleeves_bending_counts_as_far_as_it_has_closed():
     half, whole = (verdicts(run(push__travel=t))["yield_sleeve"]["because"] for t in (0.1, 0.35))
     bending = [float(text.split("; ")[-1].split(" MPa of it")[0]) for text in (half, whole)]
-    closed = events.closing(run(push__travel=0.1).push.model, run(push__travel=0.1).last) / 0.015
+    closed = measures.closing(run(push__travel=0.1).push.model, run(push__travel=0.1).last) / 0.015
     assert closed < 0.6 and bending[0] == approx(closed * bending[1], rel=0.01)
 
 
 def test_a_push_that_never_began_is_judged_in_nothing_that_needs_it():
     found = run()
-    begun = simulate.Push(found.push.model, found.push.size, states=found.push.states[:1], reason="not converged")
-    assert [v["name"] for v in judge(found.case, found.hand, None, begun)] == ["self_locking"]
+    begun = push.Push(found.push.model, found.push.size, states=found.push.states[:1], reason="not converged")
+    assert [v.name for v in judge(found.case, found.hand, None, begun)] == ["self_locking"]
 
 
 def test_ring_that_meets_the_flange_is_told_what_would_help():
@@ -222,7 +223,7 @@ def test_ring_that_meets_the_flange_is_told_what_would_help():
 
 def test_ring_that_never_holds_itself_is_said_to_let_go():
     always = verdicts(run(sleeve__taper=8, push__travel=0.2, friction__cone=[0.05, 0.06, 0.07]))["self_locking"]
-    assert "it lets go" in always["because"] and "can let go" in verdicts(run(friction__cone=[0.05, 0.08, 0.1]))["self_locking"]["because"]
+    assert "the ring lets go" in always["because"] and "can let go" in verdicts(run(friction__cone=[0.05, 0.08, 0.1]))["self_locking"]["because"]
 
 
 def test_thin_wall_is_run_and_reported_and_no_report_of_another_run_stays(tmp_path):

@@ -12,7 +12,7 @@ import pytest
 from test_solvers import example
 
 from colletfea.cases import cli
-from colletfea.cases.casefile import examples, text as toml_text
+from colletfea.cases.casefile import examples, text
 from colletfea.cases.simulation import push
 
 ROOT = Path(cli.__file__).parents[1]
@@ -61,7 +61,7 @@ def text_of(tables):
                     odd[table, key] = value
     for table, key in odd:
         tables[table][key] = "@a@"
-    return toml_text.dump(tables).replace('"@a@"', "{ a = 1 }")
+    return text.dump(tables).replace('"@a@"', "{ a = 1 }")
 
 
 def is_refusal(text, count=None):

@@ -7,7 +7,7 @@ import pytest
 from test_after import case, deformed_taper, pushed
 
 from colletfea.cases.simulation import release as stage
-from colletfea.cases.simulation import events
+from colletfea.cases.simulation import measures
 from colletfea.cases.simulation.stages import stages
 from colletfea.cases.simulation.model import CONE
 from colletfea.cases.simulation.release import UNLOADED, release
@@ -29,7 +29,7 @@ def drawn(**tables):
 
 def greatest(done):
     """The state of the greatest pull."""
-    return max(done.states, key=lambda s: -events.push_force(s))
+    return max(done.states, key=lambda s: -measures.push_force(s))
 
 
 @pytest.mark.parametrize("taper", TAPERS)
@@ -46,9 +46,9 @@ def test_pull_over_cone_force_is_tan_phi_minus_alpha(taper):
     at = greatest(done) if locks else next(s for s in done.states if stage._slides_back(push.model, s))
     seat = resultant(push.model.contact, at.contact, CONE)
     wanted = tan(atan(0.1) - deformed_taper(push.model, at)) * seat.radial_force
-    assert -events.push_force(at) == pytest.approx(wanted, abs=1e-8 * seat.radial_force)
+    assert -measures.push_force(at) == pytest.approx(wanted, abs=1e-8 * seat.radial_force)
     assert (wanted > 0) is locks
-    assert found["release_force_N"] == (-events.push_force(at) if locks else 0.0)
+    assert found["release_force_N"] == (-measures.push_force(at) if locks else 0.0)
     assert found["cone_normal_force_at_slip_N"] == seat.normal_force
     assert (found["residual_bore_force_N"] > 0) is locks
 
@@ -87,7 +87,7 @@ def test_greatest_pull_does_not_depend_on_increments(name, monkeypatch):
 def test_way_back_sticks_unloads_then_slides():
     """Unloading lands on push force 0 with part of the cone stuck; the pull then grows until all of it slides, and falls."""
     _, push, done = drawn()
-    pull = np.array([-events.push_force(s) for s in done.states])
+    pull = np.array([-measures.push_force(s) for s in done.states])
     (gone,) = [k for k, s in enumerate(done.states) if UNLOADED in s.events]
     slides = [stage._slides_back(push.model, s) for s in done.states]
     top = int(np.argmax(pull))

@@ -5,7 +5,7 @@ import pytest
 from helpers.push import case_of
 
 from colletfea.cases.simulation import push, stress
-from colletfea.cases.judgement import verdicts
+from colletfea.cases.judgement.peaks import peaks
 from colletfea.cases.simulation.stages import stages
 from colletfea.cases.hand.calculation import hand
 from colletfea.cases.simulation.plan import plan
@@ -47,27 +47,27 @@ def test_a_quick_push_resolves_none_and_says_so():
     case = case_of(**LONG)
     done = pushed(case, "quick")
     assert not done.resolved
-    said = {p["verdict"] for p in verdicts.peaks(case, done) if "raw" in p["quantity"]}
+    said = {p["verdict"] for p in peaks(case, done) if "raw" in p["quantity"]}
     assert said & {"at a rounded edge that this mesh does not resolve: not settled"}
 
 
 def test_peaks_at_resolved_edges_are_said_to_settle(rounded):
     """Of each part, the sleeve's too, whose nose is faced by the ring's trailing edge that hangs over it."""
     case, done = rounded
-    said = {p["part"]: p["verdict"] for p in verdicts.peaks(case, done) if "raw" in p["quantity"]}
+    said = {p["part"]: p["verdict"] for p in peaks(case, done) if "raw" in p["quantity"]}
     assert set(said.values()) == {"at a rounded edge: settles with the mesh; where it passes yield, a thin strip flows"}
 
 
 def test_peaks_at_very_small_radii_are_not_said_to_settle(rounded):
     _, done = rounded
     small = case_of(**{**LONG, "ring__edge_radius": 0.05 * 2, "sleeve__nose_radius": 0.05 * 2})
-    said = {p["verdict"] for p in verdicts.peaks(small, done) if "raw" in p["quantity"]}
+    said = {p["verdict"] for p in peaks(small, done) if "raw" in p["quantity"]}
     assert said == {"at a rounded edge of less than 0.06 nose walls: not known to settle with the mesh"}
 
 
 def test_peaks_at_sharp_edges_are_no_stresses():
     case = case_of(ring__length=20)
-    said = [p["verdict"] for p in verdicts.peaks(case, pushed(case, "quick")) if "raw" in p["quantity"]]
+    said = [p["verdict"] for p in peaks(case, pushed(case, "quick")) if "raw" in p["quantity"]]
     assert "at a sharp edge or corner: grows with the mesh, not a stress" in said
 
 

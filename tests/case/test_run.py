@@ -200,7 +200,7 @@ def test_pull_advised_for_the_worst_friction_is_what_a_run_there_asks_for(name, 
     again = run_case(pulled, tmp_path / "c", level="quick", fields=False).summary
     assert next(v for v in again["verdicts"] if v["name"] == "slip")["ok"]
     assert decision.answer(advised).startswith("It holds at nominal friction, not at the low end; pull with")
-    assert f"push.force = {decision.enough(advised):g}" in decision.next_step(advised)
+    assert f"push.force = {decision.advised_pull(advised):g}" in decision.next_step(advised)
 
 
 def test_a_run_that_cannot_go_on_keeps_what_it_has(tmp_path, monkeypatch, capsys):

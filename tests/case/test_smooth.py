@@ -3,7 +3,7 @@
 import numpy as np
 from test_solvers import example
 
-from colletfea.cases.simulation import push as simulate
+from colletfea.cases.simulation import push
 from colletfea.cases.hand.calculation import hand
 from colletfea.cases.simulation.plan import plan
 from colletfea.fea.contact.resultants import profile
@@ -27,7 +27,7 @@ def test_swing_sees_a_zigzag_and_no_curve():
 def test_bore_pressure_opposite_the_rings_leading_edge():
     """2 %: measured 1.0; with four points in an element 3, with the shaft's elements 3.4 times the sleeve's as well 9."""
     case = example("sprocket_hub")
-    push = simulate.push(case, plan(case, hand(case), "default"), "default", lambda f, t: None)
-    bore = profile(push.model.contact, push.states[-1].contact, "bore")
+    done = push.push(case, plan(case, hand(case), "default"), "default", lambda f, t: None)
+    bore = profile(done.model.contact, done.states[-1].contact, "bore")
     order = np.argsort(bore.position[:, 1])
     assert swing(bore.pressure[order], bore.position[order, 1]) < 0.02

@@ -106,9 +106,9 @@ def test_thrust_that_the_seat_does_not_hold_leaves_no_twist_and_says_why(thrust)
     c = case(mesh=COARSE, duty={"torque": 1, "thrust": thrust}, after={"twist": True})
     done = stages(c, pushed(c), lambda f, t: None, "condensed")
     (verdict,) = done.verdicts
-    assert done.twist is None and done.rows == [] and verdict["name"] == "twist" and verdict["ok"] is None
+    assert done.twist is None and done.rows == [] and verdict.name == "twist" and verdict.ok is None
     why = "is above the 9568 N that the seat holds" if abs(thrust) > 9568 else "could not be put on, so the seat slides"
-    assert f"the thrust of {thrust:.4g} N" in verdict["because"] and why in verdict["because"]
+    assert f"the thrust of {thrust:.4g} N" in verdict.because and why in verdict.because
 
 
 def table(model, states):

@@ -4,7 +4,7 @@ import pytest
 from helpers.push import FLANGE, case_of, run
 from pytest import approx
 
-from colletfea.cases.simulation import events
+from colletfea.cases.stored import names
 from colletfea.cases.hand.calculation import hand
 from colletfea.cases.judgement.verdicts import judge
 
@@ -13,7 +13,7 @@ DRIVEN = {"drop": ("push",), "duty": {"torque": 40}, **FLANGE}
 
 
 def verdicts(found, fit=None):
-    return {v["name"]: v for v in judge(found.case, found.hand, fit, found.push)}
+    return {v.name: v.to_dict() for v in judge(found.case, found.hand, fit, found.push)}
 
 
 class Fit:
@@ -45,12 +45,12 @@ def test_duty_reached_at_nominal_friction_alone_is_a_ring_that_bottoms(low):
 def test_push_that_holds_at_the_low_end_needs_no_longer_way():
     found = run(**{**DRIVEN, "drop": ("push.travel",)}, ring__start=2, push__force=2e4, **BAND)
     said = verdicts(found)
-    assert said["slip"]["ok"] and found.push.landed(events.DUTY).t < said["bottoming"]["value"] <= found.travel
+    assert said["slip"]["ok"] and found.push.landed(names.DUTY).t < said["bottoming"]["value"] <= found.travel
 
 
 def test_end_of_a_push_that_just_holds_at_the_low_end_is_way_enough(monkeypatch):
     """Where the line through touch and duty would ask for more, as it does of fingers."""
-    monkeypatch.setattr("colletfea.cases.judgement.verdicts.more_grip", lambda case, hand: 100.0)
+    monkeypatch.setattr("colletfea.cases.judgement.way.push_ratio_at_low_bore_friction", lambda case, hand: 100.0)
     found = run(**{**DRIVEN, "drop": ("push.travel",)}, ring__start=2, push__force=2e4, **BAND)
     way = verdicts(found)["bottoming"]
     assert way["ok"] and way["value"] == found.travel and "at most where this push ended" in way["because"]
@@ -67,7 +67,7 @@ def test_loosest_fit_takes_its_closing_more():
     share = (Fit.middle - Fit.tightest) / (Fit.loosest - Fit.middle)
     assert left == approx(2 - said["bottoming"]["value"] + share * more, abs=0.01)
     short = verdicts(run(**DRIVEN, ring__start=found.travel + 0.02), Fit)["bottoming_loosest"]
-    assert short["ok"] is False and "60 micrometres" in short["because"]
+    assert short["ok"] is False and "60 µm" in short["because"]
 
 
 def test_hand_says_where_the_ring_would_meet_the_flange_first():
@@ -79,4 +79,4 @@ def test_hand_says_where_the_ring_would_meet_the_flange_first():
 
 def test_flange_is_met_where_nothing_is_left_of_the_way(low):
     found = run(**DRIVEN, ring__start=0.9 * low, friction__bore=0.08)
-    assert found.reason == events.MET and verdicts(found)["bottoming"]["ok"] is False
+    assert found.reason == names.MET and verdicts(found)["bottoming"]["ok"] is False

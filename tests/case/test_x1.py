@@ -9,7 +9,7 @@ those set for this comparison; measured differences stand in MEASURED.
 import numpy as np
 import pytest
 
-from colletfea.cases.simulation import model as collet, push as simulate, events
+from colletfea.cases.simulation import events, model, push
 from colletfea.cases.hand.calculation import hand
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.simulation.plan import plan
@@ -49,13 +49,13 @@ MEASURED = "push, cone 0.01 %; bore 0.1 %; shaft 1.6 % of its value at 1.2; p(6)
 def states():
     case = Case.from_tables(X1, "x1")
     way = plan(case, hand(case), "default")
-    size = simulate.contact_size(case, way, "default")
-    model = collet.model(case, build(collet.section(case, way.expected, size)))
-    balance = Balance.of(model, collet.push(case))
+    size = push.contact_size(case, way, "default")
+    whole = model.of(case, build(model.section(case, way.expected, size)))
+    balance = Balance.of(whole, model.push_drives(case))
     stops = [Event(f"{t}", lambda s, t=t: s.t - t, 1e-9) for t in REFERENCE]
-    solver = Condensed(balance, simulate.settings(case))
-    found = run(solver, initial_state(balance), 1.2, way.steps, [*events.events(case, model), *stops])
-    return model, list(found)
+    solver = Condensed(balance, push.settings(case))
+    found = run(solver, initial_state(balance), 1.2, way.steps, [*events.events(case, whole), *stops])
+    return whole, list(found)
 
 
 def at(states, travel):

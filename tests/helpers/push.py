@@ -3,11 +3,11 @@
 import copy
 from types import SimpleNamespace
 
-from colletfea.cases.casefile.case import Case
+from colletfea.cases.simulation import measures, push
 from colletfea.cases.hand.calculation import hand
-from colletfea.cases.simulation import events
-from colletfea.cases.simulation import push as simulate
+from colletfea.cases.casefile.case import Case
 from colletfea.cases.simulation.plan import plan
+from colletfea.cases.stored import names
 from colletfea.fea.contact.resultants import profile, resultant
 
 BASE = {
@@ -62,20 +62,20 @@ def _place(tables, path):
 
 def _pushed(case, level):
     by_hand = hand(case)
-    push = simulate.push(case, plan(case, by_hand, level), level, lambda fraction, text: None)
-    assert push.reason not in ("not converged", "interrupted"), push.message
-    last, touch = push.states[-1], push.landed(events.TOUCH)
-    bore, cone = (resultant(push.model.contact, last.contact, name) for name in ("bore", "cone"))
+    done = push.push(case, plan(case, by_hand, level), level, lambda fraction, text: None)
+    assert done.reason not in names.EARLY, done.message
+    last, touch = done.states[-1], done.landed(names.TOUCH)
+    bore, cone = (resultant(done.model.contact, last.contact, name) for name in ("bore", "cone"))
     return SimpleNamespace(
         case=case,
         hand=by_hand,
-        push=push,
+        push=done,
         last=last,
-        reason=push.reason,
+        reason=done.reason,
         travel=last.t,
-        force=events.push_force(last),
+        force=measures.push_force(last),
         bore=bore,
         cone=cone,
         touch=touch and touch.t,
-        touch_force=touch and events.push_force(touch),
+        touch_force=touch and measures.push_force(touch),
     )

@@ -6,7 +6,8 @@ from typing import Any, Mapping
 from colletfea.cases.report.figures import canvas
 from colletfea.cases.report.figures.canvas import BORE, CONE, FAINT, INK, PLAIN, REFINED, Drawing
 from colletfea.cases.stored.store import Row, StoredResult
-from colletfea.cases.report.wording import deviation, dig, number, percent, quantity
+from colletfea.cases.report.wording import deviation, number, percent, quantity
+from colletfea.cases.stored.names import dig
 
 TWIST_AXIS = "turn of the shaft's end [mrad]"
 STATE_COLOURS = {"open": "#e3e7ea", "stick": BORE, "slip": CONE}

@@ -6,7 +6,8 @@ from colletfea.cases.report.figures import canvas
 from colletfea.cases.report.figures.canvas import BORE, CONE, FAINT, INK, Drawing
 from colletfea.cases.report.figures.curves import STATE_COLOURS
 from colletfea.cases.stored.store import Row, StoredResult
-from colletfea.cases.report.wording import dig, number, quantity
+from colletfea.cases.report.wording import number, quantity
+from colletfea.cases.stored.names import dig
 
 
 def pressure(result: StoredResult) -> Drawing | None:

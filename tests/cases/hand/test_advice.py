@@ -1,11 +1,10 @@
-"""What report and verdicts draw from the hand calculation: worst friction, stages, advice; its speed and its imports."""
+"""What report and verdicts draw from the hand calculation: worst friction and advice."""
 
 
 from helpers.hand import closed_case, slit_case
 from pytest import approx
 
-from colletfea.cases.hand import advice, calculation
-from colletfea.cases.hand import columns
+from colletfea.cases.hand import calculation, columns
 from colletfea.cases.hand.coupling import coupling
 from colletfea.cases.hand.slit_model import Slits
 
@@ -19,23 +18,8 @@ def test_worst_friction_pair_of_the_flanged_hub():
     assert 1.4 < worst / nominal["refined"]["clamp_force_N"] < 1.6
 
 
-def test_stages_run_through_closing_to_clamp():
-    hand, stages = calculation.hand(closed_case()), calculation.stages(closed_case())
-    refined = hand["refined"]
-    assert stages["refined"][0] == (0.0, 0.0)
-    assert stages["refined"][1:] == (
-        (refined["closing_travel_mm"], refined["closing_force_N"]),
-        (refined["clamp_travel_mm"], refined["clamp_force_N"]),
-    )
-    assert (
-        stages["plain"][1][0] == stages["plain"][2][0]
-        and stages["plain"][2][1] == hand["plain"]["clamp_force_N"]
-    )
-    assert len(calculation.stages(closed_case(duty=None))["refined"]) == 2
-
-
 def test_advice_recomputes_the_changed_design():
-    entries = {entry["key"]: entry for entry in advice.advice(closed_case())}
+    entries = {entry["key"]: entry for entry in calculation.hand(closed_case())["advice"]}
     designed = entries[None]
     assert designed["clamp_force_N"] == calculation.hand(closed_case())["refined"]["clamp_force_N"]
     thinner = calculation.hand(closed_case(sleeve__nose_wall=1.05))["refined"]
@@ -61,9 +45,3 @@ def test_softer_or_slit_sleeves_leave_the_plain_grip_force_alone():
     assert grips == [grips[0]] * 5
     assert columns.plain(base.changed(bore_friction=0.15))["grip_force_N"] < grips[0]
     assert columns.plain(base.changed(cone_friction=0.05))["grip_force_N"] < grips[0]
-
-
-def test_advice_reads_as_sentences():
-    lines = advice.sentences(slit_case(Slits("through", 1, 1.5, 0.0, False), (6.0, 52.0)))
-    assert any("cuts_flange" in line for line in lines) and all(line.endswith(".") for line in lines)
-    assert "more friction in the bore" in lines[-2] and "other checks" in lines[-1]

@@ -8,7 +8,7 @@ from helpers import results as made
 import pytest
 from helpers.section import section as section_arrays
 
-from colletfea.cases.report import decision, lines, page
+from colletfea.cases.report import decision, page
 from colletfea.cases.stored import store
 from colletfea.cases.report.assumed import at_default, shown
 
@@ -128,15 +128,3 @@ def test_values_at_their_default_are_found_and_given_ones_are_not():
     assert shown("shaft.beyond", [11.0, 11.0]) == "[11, 11] mm" and shown("solver.plastic", False) == "false"
     assert shown("sleeve.taper", 5.0) == "5 deg" and shown("ring.material", made.STEEL) == "C45+QT"
     assert not [key for key in at_default(made.bare_summary()["case"]) if key.startswith(("duty", "screws"))]
-
-
-def test_slit_formulas_speak_in_figures():
-    """Formula and scatter, peak round the circumference, bending and where it is greatest, and when the slots shut."""
-    block = {
-        "formula": "a ring with a slit", "scatter_percent": 6.0, "cone_peak_factor": 1.65, "bending_stress_MPa": 43.0,
-        "shuts_at_closing_mm": 0.2387,
-    }  # fmt: skip
-    law, peak, bending, shut = lines.slit_lines(block)
-    assert "a ring with a slit" in law and "6.0 %" in law and "1.65 times its mean" in peak
-    assert "43.0 MPa" in bending and "90 degrees from a slit" in bending and "0.239 mm" in shut
-    assert lines.slit_lines({**block, "cone_peak_factor": None}) == [law, bending, shut] and lines.slit_lines(None) == []

@@ -1,0 +1,31 @@
+"""Names that results are stored under, each in one place: ends of a push, events of its states, parts."""
+
+from typing import Any
+
+TRAVEL, DUTY, FORCE, TOUCH = "travel", "duty", "force", "touch"
+MET, SHUT, YIELD = "flange met", "slots shut", "yield"
+NOT_CONVERGED, INTERRUPTED = "not converged", "interrupted"
+
+#: why a push ended, in words; TOUCH is an event of a state and ends none
+REASONS = {
+    TRAVEL: "the travel asked for was reached",
+    FORCE: "the force asked for was reached",
+    DUTY: "the duty with its slip safety was reached",
+    MET: "the ring met the flange",
+    SHUT: "the slots shut",
+    YIELD: "a part reached its permitted stress",
+    NOT_CONVERGED: "no equilibrium was found beyond this point",
+    INTERRUPTED: "the run was interrupted",
+}
+#: reasons that leave partial results
+EARLY = (NOT_CONVERGED, INTERRUPTED)
+PARTS = ("shaft", "sleeve", "ring")
+
+
+def dig(data: Any, path: str) -> Any:
+    """The value at a dotted path, None as soon as something on the way is missing or null."""
+    for key in path.split("."):
+        if not isinstance(data, dict):
+            return None
+        data = data.get(key)
+    return data

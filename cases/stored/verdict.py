@@ -1,0 +1,100 @@
+"""A verdict: a value against its limit, and why nothing can be said where that is so.
+
+The margin is limit over value where the value must stay below, value over limit where it must reach the limit. One rule
+makes the word of it: ok from a margin of 1 on. A value that a push was landed on lies within LANDING of its limit; within
+that it counts as reached, and the margin stored is 1.
+"""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass, replace
+from typing import Any
+
+#: relative accuracy of the events that a push is landed on
+LANDING = 1e-3
+#: greatest margin stored: a value of 0 is infinitely far from its limit, and JSON has no infinity
+MOST = 1e6
+
+#: name: title, and what the verdict is about
+NAMES = {
+    "slip": ("Bore holds torque and thrust", "grip of the bore"),
+    "cone_slip": ("Cone holds torque and thrust", "grip of the cone"),
+    "bottoming": ("Ring stays clear of the flange", "way to the flange"),
+    "bottoming_loosest": ("Ring stays clear of the flange, loosest fit", "way to the flange at the loosest fit"),
+    "slots": ("Slots stay open", "room in the slots"),
+    "yield_shaft": ("Shaft does not yield", "yield of the shaft"),
+    "yield_sleeve": ("Sleeve does not yield", "yield of the sleeve"),
+    "yield_ring": ("Ring does not yield", "yield of the ring"),
+    "self_locking": ("Ring stays without the clamp force", "whether the ring stays on its own"),
+    "neck": ("Sleeve's neck carries the torque to the hub", "strength of the sleeve's neck"),
+    "release": ("Ring can be taken off again", "release of the ring"),
+    "twist": ("Shaft turned until the seat slips", "twist of the shaft"),
+}
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """One verdict as stored. ok: True, False, or None: not judged, and because says why."""
+
+    name: str
+    value: float | None
+    limit: float | None
+    unit: str
+    margin: float | None
+    ok: bool | None
+    because: str
+
+    @classmethod
+    def at_most(cls, name: str, value: float, limit: float, unit: str, because: str) -> Verdict:
+        """The value must stay below the limit."""
+        return _judged(name, value, limit, unit, because, _share(limit, value))
+
+    @classmethod
+    def at_least(cls, name: str, value: float, limit: float, unit: str, because: str) -> Verdict:
+        """The value must reach the limit; one of 0 or less never does."""
+        return _judged(name, value, limit, unit, because, _share(value, limit))
+
+    @classmethod
+    def unknown(
+        cls, name: str, because: str, *, value: float | None = None, limit: float | None = None, unit: str = ""
+    ) -> Verdict:
+        """Not judged."""
+        return cls(name, value, limit, unit, None, None, because)
+
+    def unjudged(self) -> Verdict:
+        """The same numbers, not judged."""
+        return replace(self, ok=None)
+
+    def reached(self) -> Verdict:
+        """Not ok: the push came to rest on this limit, on whichever side of it the landing fell."""
+        return replace(self, ok=False, margin=None if self.margin is None else min(self.margin, 1.0))
+
+    def adding(self, more: str) -> Verdict:
+        """The same with more said at the end of its because."""
+        return replace(self, because=self.because + more)
+
+    def to_dict(self) -> dict[str, Any]:
+        """As stored in `summary.json`."""
+        return asdict(self)
+
+
+def title(name: str) -> str:
+    """A verdict's name in words; names that are not known here are spelt as they are stored."""
+    return NAMES[name][0] if name in NAMES else name.replace("_", " ")
+
+
+def subject(name: str) -> str:
+    """What a verdict is about, to be named within a sentence."""
+    return NAMES[name][1] if name in NAMES else name.replace("_", " ")
+
+
+def _share(top: float, bottom: float) -> float:
+    """Ratio of two values, 0 where nothing is there, at most MOST; nearly 1 is what was landed on."""
+    if top <= 0:
+        return 0.0
+    ratio = top / bottom if bottom * MOST > top else MOST
+    return 1.0 if 1 - LANDING <= ratio < 1 else ratio
+
+
+def _judged(name: str, value: float, limit: float, unit: str, because: str, margin: float) -> Verdict:
+    return Verdict(name, value, limit, unit, margin, margin >= 1, because)
