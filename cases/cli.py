@@ -8,14 +8,15 @@ import argparse
 import os
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING, Iterable, NoReturn, Sequence
+from typing import TYPE_CHECKING, Iterable, NoReturn, Sequence, TextIO
 
 from colletfea.cases.casefile.faults import CaseError
-from colletfea.cases.stored.store import ResultsError
+from colletfea.cases.stored.store import NotStored, ResultsError
 from colletfea.cases.report.wording import NARROW_SPACE
 
 if TYPE_CHECKING:
     from colletfea.cases.casefile.case import Case
+    from colletfea.cases.stored.result import Result
 
 # Matrices here are small: a second BLAS thread costs more in waiting than it gives (measured: 2.5 times slower).
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
@@ -26,6 +27,7 @@ DEBUG = "COLLETFEA_DEBUG"  # environment variable: any value lets an unexpected 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; returns the exit code."""
+    _open_streams()
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")
@@ -39,10 +41,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except KeyboardInterrupt:
         _complain("Interrupted.")
         return STOPPED
-    except BrokenPipeError:  # whoever read the output, `head` say, has seen enough
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return DONE
     except Exception as error:
+        if isinstance(error, OSError) and error.strerror:  # a full disk, no permission: no fault of the program
+            return _refuse([f"{error.filename or 'Output'}: {error.strerror}."])
         if os.environ.get(DEBUG):
             raise
         _complain(
@@ -64,8 +65,9 @@ def new(given: argparse.Namespace) -> int:
 def hand(given: argparse.Namespace) -> int:
     """Hand calculation only."""
     from colletfea.cases.casefile.case import Case
+    from colletfea.cases.summary import by_hand
 
-    data = _hand_data(Case.load(given.case))
+    data = by_hand(Case.load(given.case))
     if given.json:
         from colletfea.cases.stored.store import to_json
 
@@ -81,19 +83,29 @@ def run(given: argparse.Namespace) -> int:
     """The whole job: hand calculation, simulation, stored results, report."""
     if given.quick and given.fine:
         return _refuse(["--quick and --fine: only one of them can be given."])
-    case, stem = _case(given.case)
-    folder = _folder(given.out or Path("results") / stem)
+    case, name = _case(given.case)
+    from colletfea.cases.interrupts import terminable
     from colletfea.cases.progress import Progress
+    from colletfea.cases.report import page as pages
     from colletfea.cases.run import run_case
 
+    folder = Path(given.out or Path("results") / name)
     progress = None if given.json else Progress(sys.stderr)
     level = "quick" if given.quick else "fine" if given.fine else "default"
+    fault = None
     try:
-        outcome = run_case(case, folder, level=level, fields=not given.no_fields, progress=progress)
+        with terminable():
+            result = run_case(
+                case, folder, level=level, fields=not given.no_fields, progress=progress, page=pages.write
+            )
+    except NotStored as error:
+        result, fault = error.result, str(error)
+    except ResultsError as error:
+        return _refuse([f"--out {error}"])
     finally:
         if progress:
             progress.close()
-    return _hand_over(outcome, given.json)
+    return _hand_over(result, fault, given.json)
 
 
 def parts(given: argparse.Namespace) -> int:
@@ -180,67 +192,34 @@ def _command(commands, name: str, function) -> argparse.ArgumentParser:
 
 
 def _case(path: str | None) -> tuple["Case", str]:
-    """The case of a file, or the first bundled example, with the stem its results are filed under."""
+    """The case of a file, or the first bundled example, with the name its results are filed under."""
     from colletfea.cases.casefile import examples
     from colletfea.cases.casefile.case import Case
 
     if path is not None:
-        return Case.load(path), Path(path).stem
+        return Case.load(path), Path(path).stem.strip(". ") or "case"  # "...toml" must not lead out of results/
     import tomllib
 
     name = examples.names()[0]
     return Case.from_tables(tomllib.loads(examples.text(name)), name), name
 
 
-def _hand_data(case: "Case") -> dict:
-    """What `hand --json` prints."""
-    from colletfea.cases.casefile.fits import clearances
-    from colletfea.cases.hand.calculation import hand as by_hand
-    from colletfea.cases.stored.store import SCHEMA
-    from colletfea.cases.summary import version
-
-    fit = clearances(case.sleeve.fit, case.shaft.diameter) if case.sleeve.fit else None
-    return {
-        "schema": SCHEMA,
-        "title": case.title,
-        "version": version(),
-        "case": case.tables(),
-        "hand": by_hand(case, fit),
-    }
-
-
-def _folder(path: str | Path) -> Path:
-    """The results folder, made now, so that a place that can't be written is found before the work."""
-    folder = Path(path)
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise CaseError(
-            [f"--out {folder}: must be a folder that can be written: {error.strerror}"]
-        ) from error
-    if not os.access(folder, os.W_OK):
-        raise CaseError([f"--out {folder}: must be a folder that can be written"])
-    return folder
-
-
-def _hand_over(outcome, as_json: bool) -> int:
-    """Report and short summary of what a run stored; nothing was stored where there is no summary."""
-    if outcome.message:
-        _complain(outcome.message)
-    if outcome.summary is None:
-        return outcome.exit_code
-    from colletfea.cases.report import page
-
-    path = page.make(outcome.directory)
+def _hand_over(result: "Result", fault: str | None, as_json: bool) -> int:
+    """Short summary of what a run gave; fault: why it could not be stored."""
+    for sentence in (result.message, fault):
+        if sentence:
+            _complain(sentence)
     if as_json:
         from colletfea.cases.stored.store import to_json
 
-        _print(to_json(outcome.summary))
+        _print(to_json(result.summary))
     else:
         from colletfea.cases.report.lines import run_lines
+        from colletfea.cases.stored.store import REPORT
 
-        _show(run_lines(outcome.summary, path))
-    return outcome.exit_code
+        lines = run_lines(result.summary, (result.directory or Path()) / REPORT)
+        _show(lines[:-1] if fault else lines)  # the last one says where the report is
+    return STOPPED if fault else result.exit_code
 
 
 def _refuse(faults: Iterable[str]) -> int:
@@ -250,13 +229,32 @@ def _refuse(faults: Iterable[str]) -> int:
 
 
 def _complain(sentence: str) -> None:
-    print(sentence, file=sys.stderr)
+    _write(f"{sentence}\n", sys.stderr)
 
 
 def _show(lines: Iterable[str]) -> None:
     for line in lines:
-        print(line.replace(NARROW_SPACE, " "), flush=True)
+        _print(line.replace(NARROW_SPACE, " ") + "\n")
 
 
 def _print(text: str) -> None:
-    print(text, end="")
+    _write(text, sys.stdout)
+
+
+def _write(text: str, stream: TextIO) -> None:
+    """Write at once. Where the reader has gone, `head` say, it has seen enough, and the command goes on to its end."""
+    try:
+        print(text, end="", file=stream, flush=True)
+    except OSError as error:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
+        if not isinstance(error, BrokenPipeError):
+            raise
+
+
+def _open_streams() -> None:
+    """Lead streams that were closed (`2>&-`) nowhere: else the next file opened takes their number and gets their text."""
+    while (number := os.open(os.devnull, os.O_RDWR)) <= 2:
+        pass
+    os.close(number)
+    sys.stdout = sys.stdout or open(os.devnull, "w", encoding="utf-8")
+    sys.stderr = sys.stderr or open(os.devnull, "w", encoding="utf-8")

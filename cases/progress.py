@@ -1,6 +1,7 @@
 """How far a run has come, shown on a stream: a bar on a terminal, plain lines otherwise."""
 
 import time
+from contextlib import suppress
 from typing import TextIO
 
 WIDTH = 30  # characters of the bar
@@ -40,5 +41,6 @@ class Progress:
         self._text = line
 
     def _write(self, text: str) -> None:
-        self._stream.write(text)
-        self._stream.flush()
+        with suppress(OSError):  # nobody reads it any more: no reason to end a run
+            self._stream.write(text)
+            self._stream.flush()

@@ -1,77 +1,122 @@
-"""The whole job of one case: hand calculation, simulation, results in a folder."""
+"""The whole job of one case: hand calculation, simulation, results; `solve` writes nothing, `run_case` a folder."""
 
 from __future__ import annotations
 
 import time
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+from uuid import uuid4
 
+from colletfea.cases import interrupts
 from colletfea.cases.simulation import blocks, push
-from colletfea.cases.stored import names, store
+from colletfea.cases.stored import folder as folders, names, store
+from colletfea.cases.stored.result import Fill, Result
 from colletfea.cases.judgement.peaks import peaks
 from colletfea.cases.judgement.verdicts import judge
 from colletfea.cases.simulation.stages import After, stages
 from colletfea.cases.simulation.model import BORE, CONE, RING, SHAFT, SLEEVE
 from colletfea.cases.casefile.fits import clearances
-from colletfea.cases.hand.calculation import hand as by_hand
 from colletfea.cases.casefile.case import Case
-from colletfea.cases.simulation.plan import penetration_scale, plan
+from colletfea.cases.simulation.plan import LEVELS, penetration_scale, plan
 from colletfea.cases.casefile.text import dump
-from colletfea.cases.summary import version
+from colletfea.cases.summary import head
 from colletfea.cases.judgement.friction import worst_friction
+from colletfea.fea.model.model import Model
+from colletfea.fea.stepping.state import State
 
 
-@dataclass(frozen=True)
-class RunOutcome:
-    """exit_code 0 or 3, the summary as stored, its folder, and a sentence where something went wrong."""
+def solve(
+    case: Case,
+    level: str = "default",
+    processes: int = 1,
+    progress: push.Progress | None = None,
+    stop: Callable[[], bool] | None = None,
+    *,
+    solver: str = "condensed",
+) -> Result:
+    """Hand calculation, simulation and verdicts of a case; nothing is written or drawn.
 
-    exit_code: int
-    summary: dict[str, Any]
-    directory: Path
-    message: str
+    level: quick, default or fine. processes: at most so many at a time; a case is one push today, and takes one.
+    progress: called with a fraction (0 to 1) and what is being done. stop: asked after every increment of the push and
+    before each later stage; where it says True, or the user interrupts, what was reached is kept and the result counts as
+    interrupted (exit_code 3). Raises ValueError for another level, KeyboardInterrupt before anything was reached.
+    """
+    if level not in LEVELS:
+        raise ValueError(f"level must be one of {', '.join(LEVELS)}, not {level!r}")
+    clock = time.perf_counter()
+    progress = _asking(progress or (lambda fraction, text: None), stop)
+    top = head(case)
+    progress(0.02, "meshing")
+    share = 0.6 if case.after.release or case.after.twist else 0.85
+    way = plan(case, top["hand"], level)
+    pushed = push.push(case, way, level, lambda f, t: progress(0.05 + share * f, t), solver)
+    after = _after(case, pushed, progress, solver)
+    return _result(case, top, pushed, after, clock)
 
 
 def run_case(
     case: Case,
-    out: Path,
+    out: Path | str,
     *,
     level: str = "default",
     fields: bool = True,
     progress: push.Progress | None = None,
+    stop: Callable[[], bool] | None = None,
+    page: Fill | None = None,
     solver: str = "condensed",
-) -> RunOutcome:
-    """Run a case and store its results in out; level is quick, default or fine."""
-    clock = time.perf_counter()
-    progress = progress or (lambda fraction, text: None)
+) -> Result:
+    """Solve a case and store its results in the folder out, as `Result.save` does; out is claimed before the work.
+
+    page is called with the folder where the files are being written, and adds to them (the report, say) before they
+    are put in place. One interrupt at that time is let pass. Raises ResultsError where out can't be taken, NotStored where
+    the files could not be written.
+    """
+    with folders.claimed(out) as place:
+        result = solve(case, level, progress=progress, stop=stop, solver=solver)
+        with interrupts.held():
+            if progress:
+                progress(0.92, "storing results and drawing the report" if page else "storing results")
+            return result.put(place, fields, page)
+
+
+def _asking(progress: push.Progress, stop: Callable[[], bool] | None) -> push.Progress:
+    """The progress that also asks whether to stop, and interrupts where it is so."""
+
+    def tell(fraction: float, text: str) -> None:
+        progress(fraction, text)
+        if stop and stop():
+            raise KeyboardInterrupt
+
+    return tell
+
+
+def _result(case: Case, top: dict[str, Any], pushed: push.Push, after: After, clock: float) -> Result:
     fit = clearances(case.sleeve.fit, case.shaft.diameter) if case.sleeve.fit else None
-    hand = by_hand(case, fit)
-    progress(0.02, "meshing")
-    share = 0.6 if case.after.release or case.after.twist else 0.85
-    pushed = push.push(
-        case, plan(case, hand, level), level, lambda f, t: progress(0.05 + share * f, t), solver
-    )
-    after = _after(case, pushed, progress, solver)
-    progress(0.92, "storing results")
-    tables = case.tables()
-    tables["mesh"]["size"] = pushed.size
+    hand, model, last = top["hand"], pushed.model, pushed.states[-1]
+    tables = {**top["case"], "mesh": {**top["case"]["mesh"], "size": pushed.size}}
     summary = {
-        "schema": store.SCHEMA,
-        "title": case.title,
-        "version": version(),
+        **top,
         "case": tables,
-        "hand": hand,
         "simulation": _simulation(case, pushed, after, clock),
         "verdicts": [v.to_dict() for v in (*judge(case, hand, fit, pushed), *after.verdicts)],
         "screws": None,
         "worst_friction": worst_friction(case, hand, pushed),
-        "level": level,
+        "level": pushed.level,
         "unused": _unused(case),
+        store.RUN_ID: uuid4().hex,
     }
-    _store(out, case, summary, pushed, after, fields)
-    progress(0.95, "drawing the report")
-    code = 3 if pushed.reason in names.EARLY else 0
-    return RunOutcome(code, summary, out, pushed.message)
+    return Result(
+        summary=summary,
+        history=[*(blocks.row(model, s, "push", s.t) for s in pushed.states), *after.rows],
+        bore=blocks.along(model, last, BORE),
+        cone=blocks.along(model, last, CONE),
+        case_text=dump(case.tables()),
+        section=_section(model, last),
+        message=pushed.message,
+        fields=_Series(model, pushed.states),
+    )
 
 
 def _after(case: Case, pushed: push.Push, progress: push.Progress, solver: str) -> After:
@@ -133,21 +178,17 @@ def _unused(case: Case) -> dict[str, str]:
     return {"screws": "stored; choosing and checking screws is not part of this version"} if case.screws else {}
 
 
-def _store(out: Path, case: Case, summary: dict[str, Any], pushed: push.Push, after: After, fields: bool) -> None:
-    model, last = pushed.model, pushed.states[-1]
-    store.save(
-        out,
-        summary=summary,
-        history=[*(blocks.row(model, s, "push", s.t) for s in pushed.states), *after.rows],
-        bore=blocks.along(model, last, BORE),
-        cone=blocks.along(model, last, CONE),
-        case_text=dump(case.tables()),
-        section=_section(model, last),
-    )
-    if fields:
+@dataclass(frozen=True)
+class _Series:
+    """Writes the field files of a push."""
+
+    model: Model
+    states: Sequence[State]
+
+    def __call__(self, folder: Path) -> None:
         from colletfea.fea.stepping.fields import write_series
 
-        write_series(out / "fields", model, pushed.states)
+        write_series(folder, self.model, self.states)
 
 
 def _section(model, state) -> dict[str, Any]:

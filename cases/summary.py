@@ -1,6 +1,14 @@
-"""The version of this installation."""
+"""The head of the results, which the hand calculation alone can fill, and the version of this installation."""
+
+from __future__ import annotations
 
 from importlib import metadata
+from typing import Any
+
+from colletfea.cases.casefile.case import Case
+from colletfea.cases.casefile.fits import clearances
+from colletfea.cases.hand.calculation import hand
+from colletfea.cases.stored.store import SCHEMA
 
 
 def version() -> str:
@@ -9,3 +17,14 @@ def version() -> str:
         return metadata.version("colletfea")
     except metadata.PackageNotFoundError:
         return "unknown"
+
+
+def head(case: Case) -> dict[str, Any]:
+    """What every result of a case begins with: schema, title, version, case with every default, hand calculation."""
+    fit = clearances(case.sleeve.fit, case.shaft.diameter) if case.sleeve.fit else None
+    return {"schema": SCHEMA, "title": case.title, "version": version(), "case": case.tables(), "hand": hand(case, fit)}
+
+
+def by_hand(case: Case) -> dict[str, Any]:
+    """The hand calculation of a case, without any simulation: what `colletfea hand --json` prints."""
+    return head(case)

@@ -34,10 +34,11 @@ MAY = {
     "cases.parts": ("cases.drawing", "cases.hand", "cases.casefile", "cases.stored", "meshing"),
     "cases.report": ("cases.stored", "cases.casefile"),
     "cases.progress": (),
+    "cases.interrupts": (),
     "cases.summary": ("cases.casefile", "cases.hand", "cases.stored"),
-    "cases.run": ("cases.summary", *JOB, "fea.stepping"),
+    "cases.run": ("cases.interrupts", "cases.summary", *JOB, "fea.model", "fea.stepping"),
     "cases.verify": ("cases.run", "cases.summary", "cases.report", *JOB, "meshing", *FEA),
-    "cases.cli": ("cases.run", "cases.parts", "cases.summary", "cases.verify", "cases.progress", "cases.report", *JOB),
+    "cases.cli": ("cases.run", "cases.parts", "cases.summary", "cases.verify", "cases.progress", "cases.interrupts", "cases.report", *JOB),
     "cases.public": ("cases", "cases.cli"),
     "cases": ("cases.run", "cases.summary", "cases.report", *JOB),
 }

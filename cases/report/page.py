@@ -1,31 +1,66 @@
 """The report: one self-contained page and its figures, made from stored results alone."""
 
+import os
+from collections.abc import Iterable
+from dataclasses import replace
 from pathlib import Path
 
 from colletfea.cases.report import chapters, html, limits
 from colletfea.cases.report.figures import Drawing, draw
-from colletfea.cases.stored import store
+from colletfea.cases.stored import manifest, store
+from colletfea.cases.stored.lock import locked
+from colletfea.cases.stored.reading import load
+from colletfea.cases.stored.result import Result
 
 
 def make(directory: Path | str) -> Path:
     """Write `report.html` and `figures/*.png` into a results folder; returns the page's path.
 
-    Raises store.ResultsError where the folder holds no results. Nothing is solved.
+    Nothing is solved. Raises ResultsError where the folder holds no results, they are damaged, a run is writing there, or
+    the page can't be written.
     """
-    result = store.load(directory)
+    folder = Path(directory)
+    load(folder)  # where there is nothing, nothing is locked
+    with locked(folder.resolve(), folder):
+        try:
+            return write(folder)
+        except OSError as error:
+            raise store.ResultsError(f"{error.filename or folder}: the report can't be written: {error.strerror}.") from error
+
+
+def write(folder: Path) -> Path:
+    """As `make`, in a folder that is held already. Raises ResultsError, and OSError where a file can't be written."""
+    result = load(folder)
     drawings = draw(result)
-    figures = result.directory / "figures"
-    figures.mkdir(exist_ok=True)
-    for old in figures.glob("*.png"):
-        old.unlink()
-    for drawing in drawings:
-        store.write_bytes(figures / f"{drawing.name}.png", drawing.png)
-    path = result.directory / store.REPORT
-    store.write_text(path, page(result, drawings))
-    return path
+    listed = manifest.read(folder)
+    made = {f"{store.FIGURES}/{drawing.name}.png": drawing.png for drawing in drawings}
+    made[store.REPORT] = page(result, drawings).encode("utf-8")
+    old = [name for name in listed.files if name.startswith(f"{store.FIGURES}/") or name == store.REPORT]
+    _check_free(folder, listed, made)
+    (folder / store.FIGURES).mkdir(exist_ok=True)
+    manifest.write(folder, replace(listed, files={**listed.files, **dict.fromkeys(made, "")}))
+    for name, content in made.items():
+        store.write_bytes(folder / name, content)
+    stale = [name for name in old if name not in made]
+    for name in stale:
+        if manifest.own(folder, listed, name):
+            (folder / name).unlink()
+    kept = {name: content for name, content in listed.files.items() if name not in stale}
+    manifest.write(folder, replace(listed, files={**kept, **dict.fromkeys(made, "")}))
+    return folder / store.REPORT
 
 
-def page(result: store.StoredResult, drawings: list[Drawing]) -> str:
+def _check_free(folder: Path, listed: manifest.Manifest, made: Iterable[str]) -> None:
+    """Nothing of the user's is written over: neither a file that no run wrote nor one behind a link."""
+    figures = folder / store.FIGURES
+    if figures.is_symlink() or (figures.exists() and not figures.is_dir()):
+        raise store.ResultsError(f"{figures}: must be a folder of its own for the report's figures; move it away.")
+    for name in made:
+        if os.path.lexists(folder / name) and not manifest.own(folder, listed, name):
+            raise store.ResultsError(f"{folder / name}: was not written by a run, and is not written over; move it away.")
+
+
+def page(result: Result, drawings: list[Drawing]) -> str:
     """The whole page as text."""
     summary = result.summary
     parts = [

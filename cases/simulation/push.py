@@ -26,6 +26,7 @@ Progress = Callable[[float, str], None]
 SOLVERS = {"condensed": Condensed, "full": FullNewton}
 #: greatest penetration over an edge radius
 _ARC_SHARE = 3e-6
+_ROUGH = " That is the rough push before the refined one, and is stored as what it is: level quick."
 _ADVICE = "try a finer mesh.size, more solver.increments, or --fine"
 
 
@@ -34,7 +35,7 @@ class Push:
     """A push as far as it came. states begins with the unloaded one; reason as in the results.
 
     resolved are the rounded edges, by their names in colletfea.meshing.rounding, whose elements are small enough for
-    the pressure there; mesh_seconds includes what it took to know where.
+    the pressure there; mesh_seconds includes what it took to know where. level is that of the mesh and the increments.
     """
 
     model: Model
@@ -46,10 +47,16 @@ class Push:
     message: str = ""
     seconds: float = 0.0
     mesh_seconds: float = 0.0
+    level: str = "default"
 
     def landed(self, event: str) -> State | None:
         """The state that an event fell on, None where it did not."""
         return next((s for s in self.states if event in s.events), None)
+
+    def interrupt(self, more: str = "") -> None:
+        """Count as interrupted; what was reached is kept."""
+        self.reason = names.INTERRUPTED
+        self.message = f"Interrupted at travel {self.states[-1].t:.4g} mm; what was reached is kept.{more}"
 
 
 def contact_size(case: Case, plan: Plan, level: str) -> float:
@@ -76,20 +83,28 @@ def push(case: Case, plan: Plan, level: str, progress: Progress, solver: str = "
     without the nose's fine elements, which coarser ones of the ring slide over, and at last without any.
     """
     section = model.section(case, plan.expected, contact_size(case, plan, level))
-    clock, landings = time.perf_counter(), ()
-    if level != "quick" and rounded_edges(section):
-        progress(0.0, "rough push, to find where rounded edges come to press")
-        rough = push(case, plan, "quick", lambda done, text: None, solver)
-        if rough.reason == names.INTERRUPTED:
-            return rough
-        if rough.reason != names.NOT_CONVERGED:
-            landings = model.landings(section, rough.model, rough.states[-1])
-            section = replace(section, travel=rough.states[-1].t)
-    for some in dict.fromkeys((landings, tuple(x for x in landings if x[0] != NOSE), ())):
-        result = _pushed(case, plan, replace(section, landings=some), progress, solver, clock)
-        if result.reason != names.NOT_CONVERGED:
-            break
-    return result
+    clock, landings, kept = time.perf_counter(), (), None
+    try:
+        if level != "quick" and rounded_edges(section):
+            said = "rough push, to find where rounded edges come to press"
+            progress(0.0, said)
+            kept = push(case, plan, "quick", lambda done, text: progress(0.0, said), solver)
+            if kept.reason == names.INTERRUPTED:
+                kept.message += _ROUGH
+                return kept
+            if kept.reason != names.NOT_CONVERGED:
+                landings = model.landings(section, kept.model, kept.states[-1])
+                section = replace(section, travel=kept.states[-1].t)
+        for some in dict.fromkeys((landings, tuple(x for x in landings if x[0] != NOSE), ())):
+            kept = _pushed(case, plan, replace(section, landings=some), progress, solver, clock)
+            kept.level = level
+            if kept.reason != names.NOT_CONVERGED:
+                break
+    except KeyboardInterrupt:
+        if kept is None:
+            raise
+        kept.interrupt(_ROUGH if kept.level != level else "")
+    return kept
 
 
 def _pushed(case: Case, plan: Plan, section: Section, progress: Progress, solver: str, clock: float) -> Push:
@@ -114,8 +129,7 @@ def _pushed(case: Case, plan: Plan, section: Section, progress: Progress, solver
     except Stopped as stop:
         result.reason, result.message = names.NOT_CONVERGED, f"{stop} (travel in mm); {_ADVICE}."
     except KeyboardInterrupt:
-        result.reason = names.INTERRUPTED
-        result.message = f"Interrupted at travel {result.states[-1].t:.4g} mm; what was reached is kept."
+        result.interrupt()
     return result
 
 

@@ -34,7 +34,7 @@ ROW = {"stage", "travel_mm", "push_force_N", "shaft_reaction_N", "sleeve_reactio
        "bore_contact_length_mm", "bore_mean_pressure_MPa", "torque_capacity_Nm", "cone_normal_force_N", "nose_drift_mm",
        "iterations"}
 EFFORT = {"unknowns", "increments", "iterations", "cutbacks", "seconds", "mesh_seconds", "total_seconds"}
-FILES = {"summary.json", "history.csv", "bore.csv", "cone.csv", "case.toml", "section.npz", "fields", "figures", "report.html"}
+FILES = {".colletfea.json", "summary.json", "history.csv", "bore.csv", "cone.csv", "case.toml", "section.npz", "fields", "figures", "report.html"}
 
 
 @pytest.fixture(scope="module")

@@ -219,6 +219,7 @@ def summary(**changes):
     duty = state(0.565)
     base = {
         "schema": 1,
+        "run_id": "0123456789abcdef0123456789abcdef",
         "title": "sprocket_hub",
         "version": "0.1.0",
         "case": copy.deepcopy(CASE),
@@ -358,12 +359,11 @@ def stopped_summary():
     return data
 
 
-def write(folder, data=None, *, rows=None, bore=None, cone=None, arrays=None):
-    """Store results in `folder`; the complete ones unless told otherwise."""
-    from colletfea.cases.stored import store
+def result(data=None, *, rows=None, bore=None, cone=None, arrays=None):
+    """A result as a run gives it; the complete one unless told otherwise."""
+    from colletfea.cases.stored.result import Result
 
-    store.save(
-        folder,
+    return Result(
         summary=data or summary(),
         history=history() if rows is None else rows,
         bore=pair(26, 70) if bore is None else bore,
@@ -371,7 +371,14 @@ def write(folder, data=None, *, rows=None, bore=None, cone=None, arrays=None):
         case_text='title = "sprocket_hub"\n\n[shaft]\ndiameter = 22.0\n',
         section=arrays,
     )
-    return store.load(folder)
+
+
+def write(folder, data=None, **tables):
+    """Store results in `folder`; the complete ones unless told otherwise."""
+    from colletfea.cases.stored.reading import load
+
+    result(data, **tables).save(folder)
+    return load(folder)
 
 
 def variants():

@@ -1,10 +1,10 @@
 """Figures made from stored results; matplotlib is imported in `canvas` only, when something is drawn."""
 
 from colletfea.cases.report.figures.canvas import Drawing
-from colletfea.cases.stored.store import StoredResult
+from colletfea.cases.stored.result import Result
 
 
-def draw(result: StoredResult) -> list[Drawing]:
+def draw(result: Result) -> list[Drawing]:
     """All figures the stored results allow, in the order of the report."""
     from colletfea.cases.report.figures import curves, pressure, meridian
 

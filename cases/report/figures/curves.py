@@ -5,15 +5,16 @@ from typing import Any, Mapping
 
 from colletfea.cases.report.figures import canvas
 from colletfea.cases.report.figures.canvas import BORE, CONE, FAINT, INK, PLAIN, REFINED, Drawing
-from colletfea.cases.stored.store import Row, StoredResult
-from colletfea.cases.report.wording import deviation, number, percent, quantity
+from colletfea.cases.stored.result import Result
 from colletfea.cases.stored.names import dig
+from colletfea.cases.stored.store import Row
+from colletfea.cases.report.wording import deviation, number, percent, quantity
 
 TWIST_AXIS = "turn of the shaft's end [mrad]"
 STATE_COLOURS = {"open": "#e3e7ea", "stick": BORE, "slip": CONE}
 
 
-def force(result: StoredResult) -> Drawing | None:
+def force(result: Result) -> Drawing | None:
     """Push force against travel: simulation, hand stages, first touch and duty, reactions thinner."""
     rows = result.stage("push")
     if len(rows) < 2:
@@ -33,7 +34,7 @@ def force(result: StoredResult) -> Drawing | None:
     )
 
 
-def release(result: StoredResult) -> Drawing | None:
+def release(result: Result) -> Drawing | None:
     """Force on the ring while it is moved back; negative is a pull."""
     rows = result.stage("release")
     if not rows:
@@ -54,7 +55,7 @@ def release(result: StoredResult) -> Drawing | None:
     return Drawing("release", "Release", _release_said(result.summary), canvas.finish(figure))
 
 
-def twist(result: StoredResult) -> Drawing | None:
+def twist(result: Result) -> Drawing | None:
     """Torque against the turn of the shaft's end, with the hand limit, and the state along the seat."""
     rows = [row for row in result.stage("twist") if row.get("torque_Nm") is not None]
     if not rows:

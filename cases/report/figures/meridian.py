@@ -9,7 +9,7 @@ import numpy as np
 
 from colletfea.cases.report.figures import canvas
 from colletfea.cases.report.figures.canvas import FAINT, INK, PART_COLOURS, WARNING, Drawing
-from colletfea.cases.stored.store import StoredResult
+from colletfea.cases.stored.result import Result
 from colletfea.cases.report.wording import number, percent, quantity
 
 RIM = (0, 4, 1, 5, 2, 6, 3, 7)  # walk round an 8-node quadrilateral
@@ -19,7 +19,7 @@ PEAK_AREA = 0.005  # share of the area left above the colour scale
 LARGEST_SHIFT = 0.03  # of the section's length, for the magnified drawing
 
 
-def section(result: StoredResult) -> Drawing | None:
+def section(result: Result) -> Drawing | None:
     """Upper half: parts with mesh at travel 0; lower half: the plain parts. None without stored fields."""
     if result.section is None:
         return None
@@ -46,7 +46,7 @@ def section(result: StoredResult) -> Drawing | None:
     return Drawing("section", "Section", reading, canvas.finish(figure))
 
 
-def stress(result: StoredResult) -> Drawing | None:
+def stress(result: Result) -> Drawing | None:
     """Von Mises stress on the deformed section at the end state. None without stored fields."""
     if result.section is None:
         return None
@@ -215,7 +215,7 @@ def _slits_said(case: Mapping[str, Any]) -> str:
     )
 
 
-def _stress_said(result: StoredResult, values: Mapping[str, Any], scale: int) -> str:
+def _stress_said(result: Result, values: Mapping[str, Any], scale: int) -> str:
     case = result.summary["case"]
     peaks = ", ".join(f"{body} {quantity(float(np.max(value)), 'MPa', 3)}" for body, value in values.items())
     over = [

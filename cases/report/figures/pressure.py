@@ -5,12 +5,13 @@ from typing import Any
 from colletfea.cases.report.figures import canvas
 from colletfea.cases.report.figures.canvas import BORE, CONE, FAINT, INK, Drawing
 from colletfea.cases.report.figures.curves import STATE_COLOURS
-from colletfea.cases.stored.store import Row, StoredResult
-from colletfea.cases.report.wording import number, quantity
+from colletfea.cases.stored.result import Result
 from colletfea.cases.stored.names import dig
+from colletfea.cases.stored.store import Row
+from colletfea.cases.report.wording import number, quantity
 
 
-def pressure(result: StoredResult) -> Drawing | None:
+def pressure(result: Result) -> Drawing | None:
     """Bore above, cone below, over z at the end state. None where neither pair was stored."""
     pairs = [(name, rows) for name, rows in (("bore", result.bore), ("cone", result.cone)) if len(rows) > 1]
     if not pairs:

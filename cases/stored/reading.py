@@ -1,0 +1,126 @@
+"""Read a results folder back, and refuse one that is damaged or mixed from several runs."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import math
+import shutil
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from colletfea.cases.stored import manifest, store
+from colletfea.cases.stored.result import Result
+from colletfea.cases.stored.store import ResultsError, Row
+
+BLOCKS = {"title": str, "version": str, "case": dict, "hand": dict, "simulation": dict, "verdicts": list}
+
+
+def load(directory: Path | str) -> Result:
+    """The result stored in a folder. Raises ResultsError where there is none, a file is damaged, or files of two runs lie there."""
+    folder = Path(directory)
+    try:
+        summary = _summary(folder)
+        _check(folder, summary)
+        rows = {name: _rows(folder / name) for name in (store.HISTORY, *store.PAIRS.values())}
+        text = (folder / store.CASE).read_text(encoding="utf-8")
+        section = _arrays(folder / store.SECTION)
+    except OSError as error:
+        raise ResultsError(f"{error.filename or folder}: can't be read: {error.strerror or error}.") from error
+    except UnicodeDecodeError as error:
+        raise ResultsError(f"{folder / store.CASE}: not readable as text ({error}).") from error
+    tables = [rows[store.HISTORY], *(rows[name] for name in store.PAIRS.values())]
+    return Result(summary, *tables, text, section, directory=folder, fields=_Copy.of(folder / store.FIELDS))
+
+
+@dataclass(frozen=True)
+class _Copy:
+    """Writes the field files of a stored result into another folder."""
+
+    folder: Path
+
+    @staticmethod
+    def of(folder: Path) -> _Copy | None:
+        """None where no fields were kept."""
+        return _Copy(folder.absolute()) if folder.is_dir() else None
+
+    def __call__(self, folder: Path) -> None:
+        shutil.copytree(self.folder, folder)
+
+
+def _summary(folder: Path) -> dict[str, Any]:
+    path = folder / store.SUMMARY
+    if not path.is_file():
+        raise ResultsError(f"{folder}: no results here ({store.SUMMARY} is missing); give the folder a run wrote to.")
+    try:
+        summary = json.loads(path.read_text(encoding="utf-8"))
+    except (ValueError, RecursionError) as error:
+        raise ResultsError(f"{path}: not readable as JSON ({error}).") from error
+    if not isinstance(summary, dict) or summary.get("schema") != store.SCHEMA:
+        found = summary.get("schema") if isinstance(summary, dict) else None
+        raise ResultsError(f"{path}: schema {_short(found)} is not known here; this version reads schema {store.SCHEMA}.")
+    wrong = [name for name, kind in BLOCKS.items() if not isinstance(summary.get(name), kind)]
+    if wrong:
+        raise ResultsError(f"{path}: {', '.join(wrong)} missing; it is no complete summary, run the case again.")
+    return summary
+
+
+def _check(folder: Path, summary: dict[str, Any]) -> None:
+    """Every file that is read is the one that the run of the summary wrote."""
+    listed = manifest.read(folder)
+    if listed is None:
+        raise ResultsError(f"{folder}: {manifest.NAME}, which says what the run wrote, is missing or damaged; run the case again.")
+    if listed.run != summary.get(store.RUN_ID):
+        raise ResultsError(f"{folder}: {store.SUMMARY} is of another run than the files beside it; run the case again.")
+    for name in manifest.READ:
+        if name == store.SECTION and name not in listed.files and not (folder / name).exists():
+            continue  # not kept
+        if not manifest.own(folder, listed, name):
+            raise ResultsError(
+                f"{folder / name}: is not the file that the run wrote: missing, changed, damaged or of another run; "
+                "run the case again."
+            )
+
+
+def _rows(path: Path) -> list[Row]:
+    """Rows of a CSV file, numbers as float, empty cells as None."""
+    try:
+        table = csv.DictReader(io.StringIO(path.read_text(encoding="utf-8")), strict=True)
+        rows = list(table)
+    except (ValueError, csv.Error) as error:
+        raise ResultsError(f"{path}: not readable as a table ({error}).") from error
+    if any(None in row or None in row.values() for row in rows):
+        raise ResultsError(f"{path}: not readable as a table (its rows are not of one length).")
+    return [{name: _value(path, cell) for name, cell in row.items()} for row in rows]
+
+
+def _value(path: Path, cell: str) -> Any:
+    try:
+        number = float(cell)
+    except ValueError:
+        return cell or None
+    if not math.isfinite(number):
+        raise ResultsError(f"{path}: not readable as a table ({_short(cell)} is no finite number).")
+    return number
+
+
+def _arrays(path: Path) -> dict[str, Any] | None:
+    if not path.is_file():
+        return None
+    import zipfile
+    import zlib
+
+    import numpy
+
+    try:
+        with numpy.load(path) as arrays:
+            return {name: arrays[name] for name in arrays.files}
+    except (ValueError, OSError, EOFError, AttributeError, zlib.error, zipfile.BadZipFile) as error:
+        raise ResultsError(f"{path}: not readable as stored fields ({error}).") from error
+
+
+def _short(value: Any) -> str:
+    text = " ".join(str(value).split())
+    return text if len(text) <= 40 else f"{text[:40]}…"
