@@ -47,7 +47,9 @@ class _Copy:
         return _Copy(folder.absolute()) if folder.is_dir() else None
 
     def __call__(self, folder: Path) -> None:
-        shutil.copytree(self.folder, folder)
+        folder.mkdir()
+        for path in (*self.folder.glob("*.vtu"), *self.folder.glob("*.pvd")):
+            shutil.copyfile(path, folder / path.name)
 
 
 def _summary(folder: Path) -> dict[str, Any]:
@@ -55,13 +57,14 @@ def _summary(folder: Path) -> dict[str, Any]:
     if not path.is_file():
         raise ResultsError(f"{folder}: no results here ({store.SUMMARY} is missing); give the folder a run wrote to.")
     try:
-        summary = json.loads(path.read_text(encoding="utf-8"))
+        summary = json.loads(path.read_text(encoding="utf-8"), parse_constant=_no_number)
     except (ValueError, RecursionError) as error:
         raise ResultsError(f"{path}: not readable as JSON ({error}).") from error
     if not isinstance(summary, dict) or summary.get("schema") != store.SCHEMA:
         found = summary.get("schema") if isinstance(summary, dict) else None
         raise ResultsError(f"{path}: schema {_short(found)} is not known here; this version reads schema {store.SCHEMA}.")
     wrong = [name for name, kind in BLOCKS.items() if not isinstance(summary.get(name), kind)]
+    wrong += [] if wrong or all(isinstance(one, dict) for one in summary["verdicts"]) else ["a verdict is"]
     if wrong:
         raise ResultsError(f"{path}: {', '.join(wrong)} missing; it is no complete summary, run the case again.")
     return summary
@@ -115,10 +118,31 @@ def _arrays(path: Path) -> dict[str, Any] | None:
     import numpy
 
     try:
-        with numpy.load(path) as arrays:
-            return {name: arrays[name] for name in arrays.files}
+        with numpy.load(path) as stored:
+            arrays = {name: stored[name] for name in stored.files}
+        _check_arrays(arrays)
+        return arrays
     except (ValueError, OSError, EOFError, AttributeError, zlib.error, zipfile.BadZipFile) as error:
         raise ResultsError(f"{path}: not readable as stored fields ({error}).") from error
+
+
+def _check_arrays(arrays: dict[str, Any]) -> None:
+    """Raises ValueError where arrays are not those of a section: see Result."""
+    import numpy
+
+    if not {"nodes", "displacement"} <= arrays.keys() or arrays["nodes"].shape != arrays["displacement"].shape:
+        raise ValueError("nodes and displacement must be there and alike")
+    for name, array in arrays.items():
+        cells = arrays.get(f"cells_{name.rpartition('_')[2]}")
+        shape = arrays["nodes"].shape[:1] + (2,) if cells is None else cells.shape[:1] + (8,)
+        if array.dtype.kind not in "if" or array.shape != shape or not numpy.isfinite(array).all():
+            raise ValueError(f"{_short(name)} has not the shape it must have, or is not finite")
+        if array is cells and (array.dtype.kind != "i" or array.size and not 0 <= array.min() <= array.max() < len(arrays["nodes"])):
+            raise ValueError(f"{_short(name)} names nodes that do not exist")
+
+
+def _no_number(word: str) -> None:
+    raise ValueError(f"{word} is no number there")
 
 
 def _short(value: Any) -> str:

@@ -137,7 +137,8 @@ def test_a_run_that_cannot_converge_says_where_why_and_what_to_try(tmp_path, cap
     assert "No decision" in (tmp_path / "r" / "report.html").read_text(encoding="utf-8")
 
 
-def test_an_interrupt_from_the_keyboard_keeps_what_was_reached(tmp_path):
+@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])
+def test_an_interrupt_and_a_request_to_terminate_keep_what_was_reached(number, tmp_path):
     """A process gets the signal once its first increment was told; tests begun in the background hand on to ignore it."""
     words = [sys.executable, "-m", "colletfea", "run", "--fine", "--no-fields", "--out", str(tmp_path / "r")]
     process = subprocess.Popen(
@@ -146,13 +147,62 @@ def test_an_interrupt_from_the_keyboard_keeps_what_was_reached(tmp_path):
     )
     for line in process.stderr:
         if "ring pushed" in line:
-            process.send_signal(signal.SIGINT)
+            process.send_signal(number)
             break
     out, err = process.communicate(timeout=120)
     assert process.returncode == 3, err
     assert "Interrupted at travel" in err and "kept" in err and "No decision: the run was interrupted" in out
     stored = json.loads((tmp_path / "r" / "summary.json").read_text(encoding="utf-8"))["simulation"]
     assert stored["stop_reason"] == "interrupted" and stored["at_end"]["travel_mm"] > 0 and not stored["completed"]
+    assert [path.name for path in tmp_path.iterdir()] == ["r"]
+
+
+def test_an_interrupt_while_results_are_written_is_let_pass_once(tmp_path, monkeypatch, capsys):
+    from colletfea.cases.report import page
+
+    times = []
+
+    def interrupted(result, drawings):
+        for _ in range(times[-1]):
+            signal.raise_signal(signal.SIGINT)
+        return "page"
+
+    monkeypatch.setattr(page, "page", interrupted)
+    path = written(tmp_path / "s.toml")
+    for count, code in ((1, 0), (2, 3)):
+        times.append(count)
+        out = tmp_path / str(count)
+        assert cli.main(["run", str(path), "--out", str(out), "--quick", "--no-fields"]) == code
+        assert (out / "report.html").exists() == (count == 1)
+    assert {path.name for path in tmp_path.iterdir()} == {"s.toml", "1"}
+
+
+@pytest.mark.parametrize("after", [3, 10_000])
+def test_an_interrupted_rough_push_is_stored_as_the_quick_one_it_is(after, tmp_path, monkeypatch, capsys):
+    """Once within the rough push, once just after it, when the fine mesh is being made."""
+    from colletfea.fea.stepping import run
+
+    attempt, build, calls = run._attempt, push.build, []
+
+    def counted(*args):
+        calls.append("increment")
+        if len(calls) > after:
+            raise KeyboardInterrupt
+        return attempt(*args)
+
+    def fine(section):
+        if calls:
+            raise KeyboardInterrupt
+        return build(section)
+
+    monkeypatch.setattr(run, "_attempt", counted)
+    monkeypatch.setattr(push, "build", fine)
+    path = written(tmp_path / "s.toml", "ring.edge_radius", 0.3)
+    assert cli.main(["run", str(path), "--out", str(tmp_path / "r"), "--no-fields"]) == 3
+    assert "rough push" in capsys.readouterr().err.splitlines()[-1]
+    stored = json.loads((tmp_path / "r" / "summary.json").read_text(encoding="utf-8"))
+    assert stored["level"] == "quick" and stored["simulation"]["stop_reason"] == "interrupted"
+    assert stored["simulation"]["effort"]["increments"] > 0 and not stored["simulation"]["completed"]
 
 
 def test_an_interrupt_after_the_push_keeps_the_push(tmp_path, monkeypatch, capsys):
@@ -177,6 +227,72 @@ def test_a_damaged_folder_is_refused_in_one_sentence(content, tmp_path, capsys):
     out, err = capsys.readouterr()
     assert out == "" and "summary.json" in err and err.count("\n") == 1
     assert [path.name for path in tmp_path.iterdir()] == ["summary.json"]
+
+
+def test_the_users_folder_is_refused_before_any_work(tmp_path, monkeypatch, capsys):
+    """`--out .` beside the user's own case, and a folder that holds anything else."""
+    from colletfea.cases import run
+
+    monkeypatch.setattr(run, "solve", lambda *_, **__: pytest.fail("solved"))
+    monkeypatch.chdir(tmp_path)
+    written(tmp_path / "case.toml")
+    (tmp_path / "sub").mkdir()
+    (tmp_path / "sub" / "case.toml").write_text("# mine")
+    before = (tmp_path / "case.toml").read_text()
+    for out, word in ((".", "the folder you are in"), ("sub", "holds case.toml"), (str(tmp_path), "the folder you are in")):
+        assert cli.main(["run", "case.toml", "--out", out]) == 2
+        text, err = capsys.readouterr()
+        assert text == "" and err.startswith(f"--out {out}: ") and word in err and err.count("\n") == 1
+    assert (tmp_path / "case.toml").read_text() == before and (tmp_path / "sub" / "case.toml").read_text() == "# mine"
+    assert {path.name for path in tmp_path.iterdir()} == {"case.toml", "sub"}
+
+
+def test_a_disk_full_after_the_work_still_tells_the_results(tmp_path, monkeypatch, capsys):
+    import errno
+    import os
+
+    from colletfea.cases.stored import store
+
+    def full(path, fill):
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC), str(path))
+
+    path = written(tmp_path / "s.toml")
+    monkeypatch.setattr(store, "whole", full)
+    for more in ([], ["--json"]):
+        assert cli.main(["run", str(path), "--out", str(tmp_path / "r"), "--quick", *more]) == 3
+        out, err = capsys.readouterr()
+        assert "the results could not be written: No space left on device" in err.splitlines()[-1]
+        assert "clamp" in out and "report.html" not in out
+    assert [path.name for path in tmp_path.iterdir()] == ["s.toml"]
+
+
+def test_a_case_named_only_by_dots_stays_in_results(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    for name, folder in (("...toml", "case"), ("..toml", "case"), (".hidden.toml", "hidden"), ("a..toml", "a")):
+        written(tmp_path / name)
+        assert cli.main(["run", name, "--quick", "--no-fields"]) == 0
+        assert (tmp_path / "results" / folder / "summary.json").is_file()
+    assert {path.name for path in tmp_path.iterdir() if path.is_dir()} == {"results"}
+    assert {path.name for path in (tmp_path / "results").iterdir()} == {"case", "hidden", "a"}
+
+
+@pytest.mark.parametrize("closed, words, code", [
+    ("2>&-", "hand s.toml", 0), ("1>&-", "hand s.toml", 0), ("1>&- 2>&-", "hand s.toml", 0), ("0>&- 1>&- 2>&-", "hand s.toml", 0),
+    ("2>&-", "run s.toml --quick --out r", 0), ("1>&- 2>&-", "run s.toml --quick --out r", 0),
+    ("2>&-", "hand bad.toml", 2), ("1>&-", "hand bad.toml", 2), ("2>&-", "hand", 2), ("2>&-", "report .", 2), (">/dev/full", "hand s.toml", 2),
+    (">/dev/full", "run s.toml --quick --out r", 2),
+])  # fmt: skip
+def test_closed_streams_change_neither_exit_code_nor_what_the_other_says(closed, words, code, tmp_path):
+    written(tmp_path / "s.toml")
+    written(tmp_path / "bad.toml", "sleeve.taper", 88)
+    line = f"{sys.executable} -m colletfea {words} {closed}"
+    done = subprocess.run(["sh", "-c", line], cwd=tmp_path, env=surroundings(), capture_output=True, text=True, check=False)
+    assert done.returncode == code, done.stderr
+    assert "Traceback" not in done.stderr and "Exception ignored" not in done.stderr
+    assert bool(done.stdout) == (code == 0 and "1>" not in closed)
+    if "r" in words.split():
+        stored = {path.name: path.read_bytes() for path in (tmp_path / "r").rglob("*") if path.is_file()}
+        assert json.loads(stored["summary.json"]) and stored["report.html"].startswith(b"<!DOCTYPE")
 
 
 def test_a_reader_that_stops_reading_is_no_error(tmp_path):
