@@ -1,4 +1,4 @@
-"""Where the ring sits at travel 0: the radius at which its cone just touches the sleeve's.
+"""How far two flanks stand apart when they just touch: where the ring sits on the sleeve at travel 0.
 
 Seen along r, the ring's flank (straight, bent outwards by its rounded edges) is a convex function
 of z, the sleeve's (straight, bent inwards by the rounded nose) a concave one. Their gap is then
@@ -9,10 +9,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import cos, inf, sin, sqrt, tan
-from typing import TYPE_CHECKING
-
-if TYPE_CHECKING:
-    from colletfea.meshing.section import Section
 
 _HALVINGS = 200
 
@@ -60,20 +56,16 @@ class Flank:
         return None
 
 
-def ring_bore_radius(section: Section) -> float:
-    """Unrounded radius [mm] of the ring's bore at its leading face, so that the parts just touch.
+def lift(outer: Flank, inner: Flank) -> float:
+    """Radial height [mm] of the outer flank's unrounded value at its `low` over the inner's at its own, where the two touch.
 
-    Ring and sleeve must overlap. Derived here.
+    outer and inner overlap along z. Derived here.
     """
-    ring = Flank(
-        section.ring_start, section.ring_end, section.ring_taper, 1, section.edge_radius, section.edge_radius
-    )
-    sleeve = Flank(0.0, section.length, section.taper, -1, 0.0, section.nose_radius)
-    low, high = max(ring.low, sleeve.low), min(ring.high, sleeve.high)
+    low, high = max(outer.low, inner.low), min(outer.high, inner.high)
     for _ in range(_HALVINGS):
         middle = (low + high) / 2
-        if ring.slope(middle) < sleeve.slope(middle):
+        if outer.slope(middle) < inner.slope(middle):
             low = middle
         else:
             high = middle
-    return section.root_radius - min(ring.height(z) - sleeve.height(z) for z in (low, high))
+    return -min(outer.height(z) - inner.height(z) for z in (low, high))

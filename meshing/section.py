@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import cos, degrees, inf, isfinite, pi, tan
+from math import cos, inf, isfinite, pi, tan
 
 from colletfea.fea.errors import MeshError
-from colletfea.meshing.flanks import ring_bore_radius
+from colletfea.meshing.flanks import Flank, lift
+
+#: share of a face that its rounded corners must leave straight, or its elements are cut too thin
+_LEAST_STRAIGHT = 0.1
 
 
 @dataclass(frozen=True)
@@ -66,7 +69,10 @@ class Section:
 
     def ring_bore(self) -> tuple[float, float]:
         """Unrounded radii of the ring's bore at its leading and its trailing face [mm]."""
-        leading = ring_bore_radius(self)
+        edge = self.edge_radius
+        ring = Flank(self.ring_start, self.ring_end, self.ring_taper, 1, edge, edge)
+        sleeve = Flank(0.0, self.length, self.taper, -1, 0.0, self.nose_radius)
+        leading = self.root_radius + lift(ring, sleeve)
         return leading, leading - self.ring_length * tan(self.ring_taper)
 
 
@@ -81,7 +87,7 @@ def default_size(section: Section) -> float:
 
 
 def faults(section: Section) -> list[str]:
-    """Sentences, each with the dotted key of the case file, on what keeps a section from being drawn."""
+    """Sentences, each with a name of the section and its value [mm, rad], on what keeps it from being drawn."""
     return _number_faults(section) or _sleeve_faults(section) or _ring_faults(section)
 
 
@@ -93,26 +99,28 @@ def require_drawable(section: Section) -> None:
 
 
 def _number_faults(s: Section) -> list[str]:
-    wanted = [  # key, value in the case file's unit, least, is the least allowed, below
-        ("shaft.diameter", 2 * s.shaft_radius, 0, False, inf),
-        ("shaft.bore", 2 * s.shaft_bore, 0, True, 2 * s.shaft_radius),
-        ("shaft.beyond", min(s.beyond_back, s.beyond_front), 0, True, inf),
-        ("sleeve.clearance", 2 * (s.bore_radius - s.shaft_radius), 0, True, inf),
-        ("sleeve.nose_wall", s.nose_wall, 0, False, inf),
-        ("sleeve.length", s.length, 0, False, inf),
-        ("sleeve.taper", degrees(s.taper), 0, True, 90),
-        ("sleeve.flange_thickness", s.flange_thickness, 0, True, inf),
-        ("sleeve.nose_radius", s.nose_radius, 0, True, inf),
-        ("ring.length", s.ring_length, 0, False, inf),
-        ("ring.taper", degrees(s.ring_taper), 0, True, 90),
-        ("ring.edge_radius", s.edge_radius, 0, True, inf),
-        ("push.travel", s.travel, 0, True, inf),
-        ("mesh.size", 1.0 if s.size is None else s.size, 0, False, inf),
+    limits = [  # name, least, is the least allowed, below
+        ("shaft_radius", 0, False, inf),
+        ("shaft_bore", 0, True, s.shaft_radius),
+        ("beyond_back", 0, True, inf),
+        ("beyond_front", 0, True, inf),
+        ("bore_radius", s.shaft_radius, True, inf),
+        ("nose_wall", 0, False, inf),
+        ("length", 0, False, inf),
+        ("taper", 0, True, pi / 2),
+        ("flange_thickness", 0, True, inf),
+        ("nose_radius", 0, True, inf),
+        ("ring_length", 0, False, inf),
+        ("ring_taper", 0, True, pi / 2),
+        ("edge_radius", 0, True, inf),
+        ("travel", 0, True, inf),
+        ("size", 0, False, inf),
     ]
+    given = [(name, value, *rest) for name, *rest in limits if (value := getattr(s, name)) is not None]
     return [
-        f"{key} = {value:g}: must be {'at least' if closed else 'more than'} {least:g}"
+        f"{name} = {value:g}: must be {'at least' if closed else 'more than'} {least:g}"
         + (f" and less than {below:g}" if isfinite(below) else "")
-        for key, value, least, closed, below in wanted
+        for name, value, least, closed, below in given
         if not (least <= value < below and (closed or value > least))
     ]
 
@@ -120,50 +128,30 @@ def _number_faults(s: Section) -> list[str]:
 def _sleeve_faults(s: Section) -> list[str]:
     found = []
     if s.flange_thickness and not s.flange_radius > s.root_radius:
-        found.append(
-            f"sleeve.flange_diameter = {2 * s.flange_radius:g}: must be more than the cone's "
-            f"{2 * s.root_radius:.4g} mm at the back face"
-        )
-    largest = _largest_fillet(s.nose_wall, s.length, (pi / 2, pi / 2 + s.taper))
-    if s.nose_radius > largest:
-        found.append(
-            f"sleeve.nose_radius = {s.nose_radius:g}: must be at most {largest:.4g} for this wall and length"
-        )
+        found.append(f"flange_radius = {s.flange_radius:g}: must be more than the cone's {s.root_radius:.4g} mm at the back face")
+    if s.nose_radius > s.length / 4 or _straight(s.nose_wall, s.nose_radius, s.taper) < _LEAST_STRAIGHT:
+        found.append(f"nose_radius = {s.nose_radius:g}: two such corners don't fit this nose and length")
     end = s.length - 2 * s.nose_radius
-    found += [
-        f"sleeve.slits.depth: a station at z = {z:g} must lie between 0 and {end:g}"
-        for z in s.stations
-        if not 0 < z < end
-    ]
+    found += [f"stations: {z:g} must lie between 0 and {end:g}" for z in s.stations if not 0 < z < end]
     return found
 
 
 def _ring_faults(s: Section) -> list[str]:
     if s.overlap <= 0:
-        return [
-            f"ring.start = {s.ring_start:g}: the ring misses the cone, which reaches from 0 to {s.length:g}"
-        ]
-    rounded = s.ring_length / cos(s.ring_taper)
-    largest = _largest_fillet(rounded, inf, (pi / 2 + s.ring_taper, pi / 2 - s.ring_taper))
-    if s.edge_radius > largest:
-        return [f"ring.edge_radius = {s.edge_radius:g}: must be at most {largest:.4g} for this ring.length"]
+        return [f"ring_start = {s.ring_start:g}: the ring misses the cone, which reaches from 0 to {s.length:g}"]
+    if _straight(s.ring_length / cos(s.ring_taper), s.edge_radius, s.ring_taper, -s.ring_taper) < _LEAST_STRAIGHT:
+        return [f"edge_radius = {s.edge_radius:g}: two such edges don't fit this ring_length"]
     leading, trailing = s.ring_bore()
     found = []
     if s.flange_thickness and s.ring_start < 0:
-        found.append(f"ring.start = {s.ring_start:g}: must be at least 0 where there is a flange")
+        found.append(f"ring_start = {s.ring_start:g}: must be at least 0 where there is a flange")
     if not trailing > s.shaft_radius:
-        found.append(
-            f"ring.length = {s.ring_length:g}: the ring's bore narrows to the shaft before its trailing face"
-        )
+        found.append(f"ring_length = {s.ring_length:g}: the ring's bore narrows to the shaft before its trailing face")
     if not s.ring_radius > leading + 3 * s.edge_radius:
-        found.append(
-            f"ring.outer_diameter = {2 * s.ring_radius:g}: must be more than the ring's bore "
-            f"of {2 * leading:.4g} mm with its rounded edges"
-        )
+        found.append(f"ring_radius = {s.ring_radius:g}: must be more than the ring's bore of {leading:.4g} mm with its rounded edges")
     return found
 
 
-def _largest_fillet(width: float, depth: float, angles: tuple[float, float]) -> float:
-    """Largest radius [mm] that rounds both corners (interior angles [rad]) of a face of that width."""
-    tangents = sum(1 / tan(angle / 2) for angle in angles)
-    return min(0.9 * width / tangents, depth / 4)
+def _straight(width: float, radius: float, lean: float, other: float = 0.0) -> float:
+    """Share of a face of that width [mm] left straight between two corners of interior angle pi/2 + lean [rad]."""
+    return 1 - radius / width * sum(1 / tan(pi / 4 + angle / 2) for angle in (lean, other))

@@ -20,11 +20,6 @@ class Spot:
     high: float
     size: float
 
-    def shifted(self, origin: float, sense: int) -> Spot:
-        """The same spot in the coordinate x = sense (z - origin)."""
-        ends = sorted((sense * (self.low - origin), sense * (self.high - origin)))
-        return replace(self, low=ends[0], high=ends[1])
-
 
 def clip(spots: Iterable[Spot], low: float, high: float) -> list[Spot]:
     """Spots cut to [low, high]; those that miss it are dropped."""

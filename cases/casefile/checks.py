@@ -1,12 +1,11 @@
 """Geometric and mechanical sense between the values of a case."""
 
 import math
-from types import SimpleNamespace
 
-from colletfea.cases.casefile.slit_checks import SLIT_CHECKS
 from colletfea.cases.casefile.fits import clearances
+from colletfea.cases.casefile.slit_checks import SLIT_CHECKS
 from colletfea.cases.casefile.values import Check, Found, Values
-from colletfea.meshing import flanks
+from colletfea.cases.hand.geometry import Sizes, largest_fillet, sizes_under
 
 # Margins that keep a drawing buildable and a mesh possible; they are wide of anything one would make.
 LEAST_WALL = 0.02  # wall of ring and flange's rim over the radius inside it
@@ -48,9 +47,10 @@ def small_clearance(v: Values) -> Found:
 
 def nose_corners(v: Values) -> Found:
     """Two rounded corners find room on the nose."""
-    most = min(0.45 * v["sleeve.nose_wall"], v["sleeve.length"] / 4)
+    size = drawn(v)
+    most = largest_fillet(size.wall.nose_wall, size.wall.length, (math.pi / 2, math.pi / 2 + size.taper))
     if v["sleeve.nose_radius"] > most:
-        yield "sleeve.nose_radius", f"must be at most {most:g} mm, for two corners to fit the nose"
+        yield "sleeve.nose_radius", f"must be at most {math.floor(1000 * most) / 1000:g} mm, for two corners to fit the nose"
 
 
 def flange(v: Values) -> Found:
@@ -64,9 +64,10 @@ def flange(v: Values) -> Found:
         return
     if thickness < v["sleeve.nose_wall"] / 4:
         yield "sleeve.flange_thickness", "must be at least a quarter of sleeve.nose_wall"
-    inside = cone_radius(v, 0)
-    if overlaps(v):
-        inside = max(inside, ring_bore_radius(v, v["ring.start"]))
+    size = drawn(v)
+    inside = size.wall.outside(0)
+    if size.overlap > 0:
+        inside = max(inside, size.ring_bore(size.ring.start))
     least = 2 * (1 + LEAST_WALL) * inside
     if diameter < least:
         reason = "to stand out over the cone and the ring's bore"
@@ -94,16 +95,17 @@ def ring_taper(v: Values) -> Found:
 
 def ring_walls(v: Values) -> Found:
     """The ring has a wall round its wide end, and its narrow end passes over the shaft."""
-    if not overlaps(v):
+    size = drawn(v)
+    if size.overlap <= 0:
         return
-    inside = ring_bore_radius(v, v["ring.start"])
+    inside = size.ring_bore(size.ring.start)
     least = 2 * (1 + LEAST_WALL) * inside
     if v["ring.outer_diameter"] < least:
         reason = f"the ring's bore opens to {2 * inside:.3f} mm"
         yield "ring.outer_diameter", f"must be at least {least:.3f} mm; {reason}"
         return
-    narrow = ring_bore_radius(v, v["ring.start"] + v["ring.length"])
-    if narrow <= v["shaft.diameter"] / 2:
+    narrow = size.ring_bore(size.ring.end)
+    if narrow <= size.shaft_radius:
         reason = f"the ring's bore narrows to {2 * narrow:.3f} mm and meets the shaft"
         yield "ring.length", f"must be shorter: {reason}"
     most = min(0.3 * (v["ring.outer_diameter"] / 2 - inside), v["ring.length"] / 4)
@@ -169,30 +171,9 @@ def some_yield(v: Values) -> Found:
             yield key, "must be false: no material has a yield stress"
 
 
-def overlaps(v: Values) -> bool:
-    """Whether ring and cone face each other at travel 0 over some length."""
-    return v["ring.start"] < v["sleeve.length"] and v["ring.start"] + v["ring.length"] > 0
-
-
-def cone_radius(v: Values, z: float) -> float:
-    """Radius [mm] of the sleeve's cone at a height z [mm] over the back face."""
-    bore = (v["shaft.diameter"] + v["sleeve.clearance"]) / 2
-    return bore + v["sleeve.nose_wall"] + (v["sleeve.length"] - z) * math.tan(math.radians(v["sleeve.taper"]))
-
-
-def ring_bore_radius(v: Values, z: float) -> float:
-    """Radius [mm] of the ring's bore at z [mm], at travel 0, edges taken as sharp."""
-    sharp = SimpleNamespace(
-        length=v["sleeve.length"],
-        taper=math.radians(v["sleeve.taper"]),
-        nose_radius=0.0,
-        root_radius=cone_radius(v, 0),
-        ring_start=v["ring.start"],
-        ring_end=v["ring.start"] + v["ring.length"],
-        ring_taper=math.radians(v["ring.taper"]),
-        edge_radius=0.0,
-    )
-    return flanks.ring_bore_radius(sharp) - (z - sharp.ring_start) * math.tan(sharp.ring_taper)
+def drawn(v: Values) -> Sizes:
+    """Sizes of the case, once defaults are filled in."""
+    return sizes_under(v.__getitem__)
 
 
 # Run on the values as given, before defaults that depend on other keys are filled in.

@@ -57,6 +57,9 @@ def slit_depth(v: Values) -> Found:
             yield DEPTH, "missing; must be above 0 mm and below sleeve.length"
         elif v[DEPTH] >= v["sleeve.length"]:
             yield DEPTH, f"must be below sleeve.length = {v['sleeve.length']:g} mm"
+        elif v[PATTERN] == "alternating" and v["sleeve.nose_radius"] and v[DEPTH] >= v["sleeve.length"] - 2 * v["sleeve.nose_radius"]:
+            most = v["sleeve.length"] - 2 * v["sleeve.nose_radius"]
+            yield DEPTH, f"must be below {most:g} mm, for a slot from the back to end before the rounded nose"
         elif v[PATTERN] == "alternating" and 2 * v[DEPTH] <= v["sleeve.length"]:
             half = f"{v['sleeve.length'] / 2:g} mm, half of sleeve.length"
             yield DEPTH, f"must be above {half}, for the slits to overlap"

@@ -23,6 +23,7 @@ def hand(case, fit=None) -> dict:
     c = coupling(case)
     return {
         "grip_normal_force_N": columns.grip_normal(c),
+        "push_over_radial_force": c.draw,
         "self_locking": c.taper < c.friction_angle,
         "hoop_stiffness_ratio": c.closing.ratio if c.closing else None,
         "fill_fraction": c.fill_fraction,

@@ -5,8 +5,9 @@ Units: mm, N, MPa, rad; torque in N mm. Every force is for the whole ring.
 
 import math
 
+from colletfea.cases.hand.geometry import Flange, Wall, push_over_radial_force, sizes
 from colletfea.cases.hand.integral import integral
-from colletfea.cases.hand.slit_model import Flange, Piece, SlitModel, Slits, Wall, slit_model
+from colletfea.cases.hand.slit_model import Piece, SlitModel, Slits, slit_model
 
 
 class Coupling:
@@ -70,12 +71,12 @@ class Coupling:
     @property
     def draw(self) -> float:
         """Axial force over radial force k_c of a cone being drawn on, tan(alpha + phi); statics, any pressure."""
-        return math.tan(self.taper + self.friction_angle)
+        return push_over_radial_force(self.taper, self.cone_friction)
 
     @property
     def cone_radius(self) -> float:
         """Mean radius of the cone over the whole sleeve [mm]."""
-        return self.bore_radius + self.wall.thickness(self.length / 2)
+        return self.wall.outside(self.length / 2)
 
     @property
     def mean_radius(self) -> float:
@@ -135,7 +136,7 @@ def _by_pieces(function, model: SlitModel, start: float) -> float:
 
 def coupling(case) -> Coupling:
     """The numbers of a case at nominal friction; `case` needs the attributes of a checked case."""
-    shaft, sleeve, ring, duty = case.shaft, case.sleeve, case.ring, case.duty
+    shaft, sleeve, ring, duty, size = case.shaft, case.sleeve, case.ring, case.duty, sizes(case)
     return Coupling(
         diameter=shaft.diameter,
         shaft_bore=shaft.bore,
@@ -144,14 +145,14 @@ def coupling(case) -> Coupling:
         clearance=sleeve.clearance,
         nose_wall=sleeve.nose_wall,
         length=sleeve.length,
-        taper=math.radians(sleeve.taper),
+        taper=size.taper,
         sleeve_young=sleeve.material.young,
         sleeve_poisson=sleeve.material.poisson,
         flange_thickness=sleeve.flange_thickness,
-        flange_radius=sleeve.flange_diameter / 2,
+        flange_radius=size.flange.radius,
         slits=sleeve.slits,
         ring_length=ring.length,
-        ring_radius=ring.outer_diameter / 2,
+        ring_radius=size.ring.radius,
         ring_young=ring.material.young,
         ring_poisson=ring.material.poisson,
         start=ring.start,

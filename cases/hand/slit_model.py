@@ -1,13 +1,14 @@
 """What slits make of a sleeve in a ring-shaped model: hoop ratio eta and fill fraction f at every station.
 
-`hoop(case)` reads a case; the formulas and their sources are in colletfea.cases.hand.slit_formulas. Lengths in mm, z from the sleeve's
-back face (0) to its nose (L). Wall, Slits and Flange hold the plain numbers, so that the hand calculation can ask what
-another wall, another pattern or another flange would do.
+`of(case)` reads a case; the formulas and their sources are in colletfea.cases.hand.slit_formulas. Lengths in mm, z from the
+sleeve's back face (0) to its nose (L). Slits holds plain numbers as Wall and Flange do, so that the hand calculation can ask
+what another wall, another pattern or another flange would do.
 """
 
 import math
 
 from colletfea.cases.hand import slit_formulas as formulas
+from colletfea.cases.hand.geometry import Flange, Wall, sizes
 
 FORMULA_NAMES = {
     "none": "closed ring",
@@ -36,25 +37,6 @@ SCATTER_PERCENT = {
 CONE_PEAKS = {"fingers": 1.4, "alternating": 2.5}
 
 
-class Wall:
-    """Sleeve wall between cylindrical bore and cone: bore radius, nose wall, length [mm] and slope tan(alpha)."""
-
-    def __init__(self, bore_radius: float, nose_wall: float, length: float, slope: float):
-        self.bore_radius, self.nose_wall, self.length, self.slope = bore_radius, nose_wall, length, slope
-
-    def thickness(self, z: float) -> float:
-        """Wall [mm] at z."""
-        return self.nose_wall + (self.length - z) * self.slope
-
-    def radius(self, z: float) -> float:
-        """Mean radius [mm] at z."""
-        return self.bore_radius + self.thickness(z) / 2
-
-    def area(self, start: float, end: float) -> float:
-        """Area of the section [mm^2] between two stations."""
-        return (end - start) * self.thickness((start + end) / 2)
-
-
 class Slits:
     """Slits of a sleeve, with the attribute names of the case file."""
 
@@ -69,13 +51,6 @@ class Slits:
     ):
         self.pattern, self.count, self.width, self.depth = pattern, count, width, depth
         self.cuts_flange, self.hoop_stiffness = cuts_flange, hoop_stiffness
-
-
-class Flange:
-    """Flange behind the sleeve: thickness and outer radius [mm]; thickness 0 where there is none."""
-
-    def __init__(self, thickness: float = 0.0, radius: float = 0.0):
-        self.thickness, self.radius = thickness, radius
 
 
 class Piece:
@@ -137,13 +112,10 @@ class SlitModel:
         return tuple(piece.end for piece in self.pieces[:-1])
 
 
-def hoop(case) -> SlitModel:
+def of(case) -> SlitModel:
     """Slit model of a case (anything with the attributes of a case's shaft, sleeve and ring)."""
-    sleeve = case.sleeve
-    bore_radius = (case.shaft.diameter + sleeve.clearance) / 2
-    wall = Wall(bore_radius, sleeve.nose_wall, sleeve.length, math.tan(math.radians(sleeve.taper)))
-    flange = Flange(sleeve.flange_thickness, sleeve.flange_diameter / 2)
-    return slit_model(wall, sleeve.slits, flange, case.ring.start, sleeve.material.poisson)
+    size, sleeve = sizes(case), case.sleeve
+    return slit_model(size.wall, sleeve.slits, size.flange, size.ring.start, sleeve.material.poisson)
 
 
 def slit_model(wall: Wall, slits, flange: Flange, start: float, poisson: float) -> SlitModel:

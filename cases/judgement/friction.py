@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from math import atan, radians, tan
 from typing import Any
 
 import numpy as np
@@ -10,6 +9,7 @@ import numpy as np
 from colletfea.cases.simulation import measures
 from colletfea.cases.simulation.model import BORE
 from colletfea.cases.hand.calculation import at_friction
+from colletfea.cases.hand.geometry import push_over_radial_force, sizes
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.simulation.push import Push
 from colletfea.cases.stored import names
@@ -67,4 +67,4 @@ def push_ratio_at_low_bore_friction(case: Case, hand: dict[str, Any]) -> float |
 
 def _pull(case: Case, friction: float) -> float:
     """Push over radial force of a sliding cone, tan(taper + friction angle)."""
-    return tan(radians(case.sleeve.taper) + atan(friction))
+    return push_over_radial_force(sizes(case).taper, friction)

@@ -4,7 +4,6 @@ Works on stored tables only (`summary.json`, or `{"case": …, "hand": …}` for
 words can be made again without solving. Every number in a sentence is read or computed from these tables.
 """
 
-import math
 from dataclasses import dataclass
 from typing import Any, Callable, Mapping
 
@@ -235,14 +234,12 @@ def uneven(summary: Summary) -> str | None:
 def cone_slides(summary: Summary) -> str | None:
     """Push per radial cone force against the exact statics of a sliding cone, tan(alpha + phi)."""
     push, radial = _at(summary, "at_duty.push_force_N"), _at(summary, "at_duty.cone.radial_force_N")
-    if not push or not radial:
+    statics = dig(summary, "hand.push_over_radial_force")
+    if not push or not radial or not statics:
         return None
-    angle = math.radians(summary["case"]["sleeve"]["taper"]) + math.atan(
-        nominal(summary["case"]["friction"]["cone"])
-    )
     return (
         "Check by statics: on a cone that slides all over, push over radial force is tan(taper + friction "
-        f"angle) = {number(math.tan(angle))}; the simulation gives {number(push / radial)}."
+        f"angle) = {number(statics)}; the simulation gives {number(push / radial)}."
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from colletfea.cases.casefile.case import Case
-from colletfea.cases.hand.slit_model import hoop
+from colletfea.cases.hand import slit_model
 from colletfea.cases.simulation.measures import bore_gap, closing, duty_share, push_force, yield_safety
 from colletfea.cases.simulation.model import FLANGE
 from colletfea.cases.simulation.stress import believable
@@ -30,7 +30,7 @@ def events(case: Case, model: Model) -> list[Event]:
         found.append(Event(FORCE, lambda s: push_force(s) / case.push.force - 1, 1e-6, smooth=True, stops=True))
     if "flange.front" in model.mesh.edges:
         found.append(_flange_met(case, model))
-    if hoop(case).shuts_at is not None:
+    if slit_model.of(case).shuts_at is not None:
         found.append(_slots_shut(case, model))
     if case.solver.stop_at_yield:
         found.append(_yields(case, model))
@@ -53,7 +53,7 @@ def _flange_met(case: Case, model: Model) -> Event:
 
 
 def _slots_shut(case: Case, model: Model) -> Event:
-    shuts = hoop(case).shuts_at
+    shuts = slit_model.of(case).shuts_at
     return Event(SHUT, lambda s: closing(model, s) / shuts - 1, 1e-4, smooth=True, stops=True)
 
 

@@ -6,12 +6,13 @@ Lengths in mm, angles in rad from here down.
 from __future__ import annotations
 
 from collections.abc import Callable
-from math import radians
 
 import numpy as np
 
 from colletfea.cases.casefile.case import Case
-from colletfea.cases.hand.slit_model import SlitModel, hoop
+from colletfea.cases.hand import slit_model
+from colletfea.cases.hand.geometry import sizes
+from colletfea.cases.hand.slit_model import SlitModel
 from colletfea.cases.stored.names import PARTS
 from colletfea.fea.contact.pair import Pair
 from colletfea.fea.model.drives import Drive, R, Z
@@ -31,27 +32,27 @@ _PRESSES = 0.05
 
 def section(case: Case, travel: float, size: float | None = None) -> Section:
     """Section to mesh for a ring travel of up to travel [mm], contact element size [mm] or None."""
-    shaft, sleeve, ring = case.shaft, case.sleeve, case.ring
+    drawn = sizes(case)
     return Section(
-        shaft_radius=shaft.diameter / 2,
-        shaft_bore=shaft.bore / 2,
-        beyond_back=shaft.beyond[0],
-        beyond_front=shaft.beyond[1],
-        bore_radius=(shaft.diameter + sleeve.clearance) / 2,
-        nose_wall=sleeve.nose_wall,
-        length=sleeve.length,
-        taper=radians(sleeve.taper),
-        flange_thickness=sleeve.flange_thickness,
-        flange_radius=sleeve.flange_diameter / 2,
-        nose_radius=sleeve.nose_radius,
-        ring_length=ring.length,
-        ring_radius=ring.outer_diameter / 2,
-        ring_start=ring.start,
-        ring_taper=radians(ring.taper),
-        edge_radius=ring.edge_radius,
+        shaft_radius=drawn.shaft_radius,
+        shaft_bore=drawn.shaft_bore,
+        beyond_back=case.shaft.beyond[0],
+        beyond_front=case.shaft.beyond[1],
+        bore_radius=drawn.wall.bore_radius,
+        nose_wall=drawn.wall.nose_wall,
+        length=drawn.wall.length,
+        taper=drawn.taper,
+        flange_thickness=drawn.flange.thickness,
+        flange_radius=drawn.flange.radius,
+        nose_radius=case.sleeve.nose_radius,
+        ring_length=drawn.ring.length,
+        ring_radius=drawn.ring.radius,
+        ring_start=drawn.ring.start,
+        ring_taper=drawn.ring.taper,
+        edge_radius=case.ring.edge_radius,
         travel=travel,
         size=size,
-        stations=hoop(case).breakpoints(),
+        stations=slit_model.of(case).breakpoints(),
     )
 
 
@@ -60,7 +61,7 @@ def of(case: Case, mesh: Mesh, slide: float = 0.0, twist: bool = False) -> Model
 
     slide [mm] is how far the ring will go along the sleeve's cone.
     """
-    slits = hoop(case)
+    slits = slit_model.of(case)
     bodies = {
         "shaft": Body(_law(case.shaft.material)),
         "sleeve": Body(_law(case.sleeve.material), _ratio(slits), _fill(slits)),

@@ -6,9 +6,9 @@ Only the size of first guesses comes from here; where the push really ends is de
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import radians, tan
 
 from colletfea.cases.casefile.case import Case
+from colletfea.cases.hand.geometry import sizes
 from colletfea.fea.stepping.run import Steps
 
 #: mesh size, steps: factors of each level to the default
@@ -53,7 +53,7 @@ def travel_limit(case: Case) -> float:
 def closing_travel(case: Case, hand: dict) -> float:
     """Travel at first touch by hand [mm]; the bare geometry where the hand calculation has none."""
     given = hand["refined"]["closing_travel_mm"]
-    return case.sleeve.clearance / 2 / tan(radians(case.sleeve.taper)) if given is None else given
+    return sizes(case).bare_travel if given is None else given
 
 
 def _expected(case: Case, hand: dict, touch: float) -> float:

@@ -19,7 +19,7 @@ from colletfea.cases.simulation import push
 from colletfea.cases.hand.calculation import hand
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.simulation.plan import plan
-from colletfea.cases.hand.slit_model import hoop
+from colletfea.cases.hand import slit_model
 from colletfea.fea.contact.resultants import pair_points
 
 pytestmark = pytest.mark.verification(source=SOURCE)
@@ -50,7 +50,7 @@ def pressed(row):
 
 def land(case, row, radius_of, slant):
     """Land [mm2] of the study, whose slot flanks are radial planes: where fingers are cut, else all along."""
-    slits, middle = hoop(case), tapered(row).radius(LENGTH / 2)
+    slits, middle = slit_model.of(case), tapered(row).radius(LENGTH / 2)
     start = LENGTH - SLOTTED[row["pattern"]] if row["pattern"] == "fingers" else 0.0
     edges = np.unique([start, *(z for z in slits.breakpoints() if z > start), LENGTH])
     pieces = [(b - a) * slits.fill((a + b) / 2, middle) * radius_of((a + b) / 2) for a, b in pairwise(edges)]

@@ -107,6 +107,7 @@ def hand():
     return {
         "grip_normal_force_N": 68182.0,
         "self_locking": True,
+        "push_over_radial_force": 0.189143,
         "hoop_stiffness_ratio": 0.0052,
         "fill_fraction": 0.981,
         "notes": [{"key": "plain.grip_travel_mm", "because": "the plain sheet has no travel for this stage"}],

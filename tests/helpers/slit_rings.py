@@ -8,7 +8,8 @@ from itertools import pairwise
 
 import numpy as np
 
-from colletfea.cases.hand.slit_model import Flange, Slits, Wall, slit_model
+from colletfea.cases.hand.geometry import Flange, Wall
+from colletfea.cases.hand.slit_model import Slits, slit_model
 from colletfea.fea.bodies.solid import Body
 from colletfea.fea.model.drives import R, Z
 from helpers.grid import block, join, spread

@@ -1,4 +1,4 @@
-"""What can't be drawn is refused in a sentence that starts with the case file's key."""
+"""What can't be drawn is refused in a sentence that starts with the section's own name."""
 
 import subprocess
 import sys
@@ -13,30 +13,38 @@ from colletfea.meshing.quality import quality
 from colletfea.meshing.section import default_size, faults
 
 REFUSED = {
-    "ring.start": {"ring_start": 12.0},
-    "ring.length": {"ring_length": 60.0},
-    "ring.edge_radius": {"edge_radius": 7.0},
-    "ring.outer_diameter": {"ring_radius": 8.9},
-    "sleeve.nose_radius": {"nose_radius": 0.8},
-    "sleeve.nose_wall": {"nose_wall": 0.0},
-    "sleeve.length": {"length": float("nan")},
-    "sleeve.clearance": {"bore_radius": 6.9},
-    "sleeve.slits.depth": {"stations": (12.0,)},
-    "sleeve.flange_diameter": {"flange_thickness": 3.0, "flange_radius": 8.0},
-    "shaft.bore": {"shaft_bore": 7.0},
-    "push.travel": {"travel": -1.0},
-    "mesh.size": {"size": 0.0},
+    "ring_start": {"ring_start": 12.0},
+    "ring_length": {"ring_length": 60.0},
+    "edge_radius": {"edge_radius": 7.0},
+    "ring_radius": {"ring_radius": 8.9},
+    "nose_radius": {"nose_radius": 0.8},
+    "nose_wall": {"nose_wall": 0.0},
+    "length": {"length": float("nan")},
+    "bore_radius": {"bore_radius": 6.9},
+    "stations": {"stations": (12.0,)},
+    "flange_radius": {"flange_thickness": 3.0, "flange_radius": 8.0},
+    "shaft_bore": {"shaft_bore": 7.0},
+    "taper": {"taper": 1.6},
+    "travel": {"travel": -1.0},
+    "size": {"size": 0.0},
 }
 
 
-@pytest.mark.parametrize("key", REFUSED)
-def test_undrawable_section_is_refused_with_its_key(key):
-    with pytest.raises(MeshError, match=f"^{key} = " if key != "sleeve.slits.depth" else f"^{key}: "):
-        outline(vary(**REFUSED[key]))
+@pytest.mark.parametrize("name", REFUSED)
+def test_undrawable_section_is_refused_with_its_own_name(name):
+    with pytest.raises(MeshError, match=f"^{name} = " if name != "stations" else f"^{name}: "):
+        outline(vary(**REFUSED[name]))
+
+
+@pytest.mark.parametrize(("name", "fits", "too_much"), [("nose_radius", 0.61, 0.66), ("edge_radius", 5.3, 5.5)])
+def test_rounded_corners_leave_a_tenth_of_their_face_straight(name, fits, too_much):
+    """Nose wall 1.4: 1.26 / (1 + 1/tan 46.5 deg) = 0.647. Ring face 12 / cos 3 deg, corners of 93 and 87 deg: 5.400."""
+    assert faults(vary(ring_radius=40.0, **{name: fits})) == []
+    assert faults(vary(ring_radius=40.0, **{name: too_much}))[0].startswith(name)
 
 
 def test_ring_over_a_flange_is_refused_but_not_over_a_bare_back_face():
-    assert faults(vary(FLANGED, ring_start=-1.0))[0].startswith("ring.start = -1")
+    assert faults(vary(FLANGED, ring_start=-1.0))[0].startswith("ring_start = -1")
     assert faults(vary(ring_start=-1.0)) == []
 
 

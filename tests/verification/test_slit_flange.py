@@ -15,7 +15,8 @@ from helpers.slits import SOURCE, TABLES
 from helpers.solids import hold
 from pytest import approx
 
-from colletfea.cases.hand.slit_model import Flange, Slits, Wall
+from colletfea.cases.hand.geometry import Flange, Wall
+from colletfea.cases.hand.slit_model import Slits
 from colletfea.fea.bodies.elastic import Elastic
 from colletfea.fea.bodies.solid import Body
 from colletfea.fea.contact.pair import Pair

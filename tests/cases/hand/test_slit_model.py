@@ -11,7 +11,8 @@ from pytest import approx
 
 from colletfea.cases.hand import slit_formulas as formulas
 from colletfea.cases.hand.coupling import ClosingSpan
-from colletfea.cases.hand.slit_model import CONE_PEAKS, Flange, Slits, Wall, hoop, slit_model, wall_over_radius
+from colletfea.cases.hand.geometry import Flange, Wall
+from colletfea.cases.hand.slit_model import CONE_PEAKS, Slits, of, slit_model, wall_over_radius
 
 pytestmark = pytest.mark.verification(source=SOURCE)
 POISSON = 0.3
@@ -272,12 +273,13 @@ def case_with(slits, flange=(0.0, 0.0)):
         material=SimpleNamespace(poisson=POISSON),
     )
     sleeve.flange_thickness, sleeve.flange_diameter = flange
-    shaft, ring = SimpleNamespace(diameter=22.0), SimpleNamespace(start=3.0)
+    shaft = SimpleNamespace(diameter=22.0, bore=0.0)
+    ring = SimpleNamespace(start=3.0, length=22.0, outer_diameter=46.0, taper=5.0)
     return SimpleNamespace(shaft=shaft, sleeve=sleeve, ring=ring)
 
 
 def test_closed_sleeve():
-    model = hoop(case_with(Slits()))
+    model = of(case_with(Slits()))
     assert (model.ratio(5.0), model.fill(5.0, 12.0), model.flange_ratio) == (1.0, 1.0, 1.0)
     assert model.shuts_at is None and model.breakpoints() == ()
 
@@ -286,20 +288,20 @@ def test_closed_sleeve():
     "cuts, ratio, fill", [(True, 0.001, 1 - 1.5 / (2 * math.pi * 20)), (False, 1.0, 1.0)]
 )
 def test_flange_of_a_through_slit(cuts, ratio, fill):
-    model = hoop(case_with(Slits("through", 1, 1.5, 0.0, cuts), (6.0, 52.0)))
+    model = of(case_with(Slits("through", 1, 1.5, 0.0, cuts), (6.0, 52.0)))
     assert model.flange_ratio == ratio and model.flange_fill(20.0) == approx(fill)
 
 
 @pytest.mark.parametrize("cuts, flange_ratio", [(True, 0.02), (False, 1.0)])
 def test_given_hoop_stiffness_replaces_eta_but_not_the_fill(cuts, flange_ratio):
-    model = hoop(case_with(Slits("through", 1, 1.5, 0.0, cuts, 0.02), (6.0, 52.0)))
+    model = of(case_with(Slits("through", 1, 1.5, 0.0, cuts, 0.02), (6.0, 52.0)))
     assert [model.ratio(z) for z in (0.0, 13.0, 26.0)] == [0.02] * 3
     assert model.flange_ratio == flange_ratio and model.scatter_percent is None
     assert model.fill(13.0, 12.0) == approx(1 - 1.5 / (2 * math.pi * 12))
 
 
 def test_given_hoop_stiffness_holds_in_the_closed_zone_of_fingers_too():
-    model = hoop(case_with(Slits("fingers", 4, 1.0, 14.0, False, 0.05)))
+    model = of(case_with(Slits("fingers", 4, 1.0, 14.0, False, 0.05)))
     assert {model.ratio(z) for z in (1.0, 12.5, 25.0)} == {0.05} and model.fill(1.0, 12.0) == 1.0
 
 
@@ -310,7 +312,7 @@ def test_slots_shut_when_the_circumference_has_lost_their_width(count):
 
 
 def test_fill_takes_arrays_and_pieces_are_one_sided():
-    model = hoop(case_with(Slits("fingers", 6, 1.0, 18.0)))
+    model = of(case_with(Slits("fingers", 6, 1.0, 18.0)))
     assert model.fill(20.0, np.array([11.0, 13.0])).shape == (2,)
     closed, first = model.pieces[1], model.pieces[2]
     assert closed.end == first.start and closed.ratio(closed.end) == 1.0 and first.ratio(first.start) < 0.1
