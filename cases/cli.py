@@ -67,7 +67,7 @@ def hand(given: argparse.Namespace) -> int:
     from colletfea.cases.casefile.case import Case
     from colletfea.cases.summary import by_hand
 
-    data = by_hand(Case.load(given.case))
+    data = by_hand(Case.read(given.case))
     if given.json:
         from colletfea.cases.stored.store import to_json
 
@@ -114,7 +114,7 @@ def parts(given: argparse.Namespace) -> int:
     from colletfea.cases.summary import version
 
     case, stem = _case(given.case)
-    folder = _folder(given.out or Path("results") / stem)
+    folder = _folder(given.out or Path("results") / f"{stem}-parts")
     _show(parts_of.lines(parts_of.make(case, folder, version())))
     return DONE
 
@@ -197,11 +197,21 @@ def _case(path: str | None) -> tuple["Case", str]:
     from colletfea.cases.casefile.case import Case
 
     if path is not None:
-        return Case.load(path), Path(path).stem.strip(". ") or "case"  # "...toml" must not lead out of results/
-    import tomllib
-
+        return Case.read(path), Path(path).stem.strip(". ") or "case"  # "...toml" must not lead out of results/
     name = examples.names()[0]
-    return Case.from_tables(tomllib.loads(examples.text(name)), name), name
+    return Case.example(name), name
+
+
+def _folder(path: str | Path) -> Path:
+    """A folder for parts, made now, so that a place that can't be written is found before the work."""
+    folder = Path(path)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise CaseError([f"--out {folder}: must be a folder that can be written: {error.strerror}"]) from error
+    if not os.access(folder, os.W_OK):
+        raise CaseError([f"--out {folder}: must be a folder that can be written"])
+    return folder
 
 
 def _hand_over(result: "Result", fault: str | None, as_json: bool) -> int:

@@ -19,6 +19,8 @@ from colletfea.cases.simulation.stages import After, stages
 from colletfea.cases.simulation.model import BORE, CONE, RING, SHAFT, SLEEVE
 from colletfea.cases.casefile.fits import clearances
 from colletfea.cases.casefile.case import Case
+from colletfea.cases.casefile.checks import UNUSED
+from colletfea.cases.casefile.schema import ALL_KEYS
 from colletfea.cases.simulation.plan import LEVELS, penetration_scale, plan
 from colletfea.cases.casefile.text import dump
 from colletfea.cases.summary import head
@@ -174,8 +176,9 @@ def _axial(state) -> float:
 
 
 def _unused(case: Case) -> dict[str, str]:
-    """Keys that are stored but not used yet."""
-    return {"screws": "stored; choosing and checking screws is not part of this version"} if case.screws else {}
+    """Keys and tables that are stored but not used yet, where they do not stand at their default."""
+    default = {key: entry.default for key, entry in ALL_KEYS.items()}
+    return {key: why for key, why in UNUSED.items() if case.value(key) not in (None, default.get(key))}
 
 
 @dataclass(frozen=True)

@@ -5,15 +5,17 @@ Lengths in mm, forces in N, torque in N m, angles in deg; friction, safeties and
 
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass, fields, is_dataclass
+from copy import deepcopy
+from dataclasses import dataclass, field, fields, is_dataclass
+from functools import reduce
 from pathlib import Path
 from typing import Any
 
-from colletfea.cases.casefile.faults import CaseError
+from colletfea.cases.casefile import examples
+from colletfea.cases.casefile.file import read_tables
 from colletfea.cases.casefile.materials import Material
-from colletfea.cases.casefile.reading import read
-from colletfea.cases.casefile.schema import ALL_KEYS
-from colletfea.cases.casefile.values import Values
+from colletfea.cases.casefile.reading import read, with_changes
+from colletfea.cases.casefile.schema import ALL_KEYS, Values
 
 Tables = dict[str, Any]
 
@@ -32,7 +34,7 @@ class Shaft:
 
 
 @dataclass(frozen=True)
-class Slits:
+class SlitSizes:
     """Slits of a sleeve; count, width, depth are 0 and cuts_flange is False where the pattern has none."""
 
     pattern: str
@@ -57,16 +59,17 @@ class Sleeve:
     flange_thickness: float
     flange_diameter: float
     nose_radius: float
-    slits: Slits
+    slits: SlitSizes
 
 
 @dataclass(frozen=True)
 class Ring:
-    """Clamp ring; start is the z of its leading face at travel 0."""
+    """Clamp ring; start is the z of its leading face at travel 0, and can be off by start_tolerance either way."""
 
     length: float
     outer_diameter: float
     start: float
+    start_tolerance: float
     taper: float
     edge_radius: float
     material: Material
@@ -91,25 +94,45 @@ class FrictionPairs:
 
 @dataclass(frozen=True)
 class Duty:
-    """What the seat must carry; thrust > 0 pushes the shaft toward -z relative to the hub."""
+    """What the seat must carry; thrust > 0 pushes the shaft toward -z relative to the hub.
+
+    radial: a pull across the shaft whose line of action lies at z = radial_at; rotating: it turns against the shaft. torque may be
+    0 beside a thrust, and radial is 0 where there is no pull.
+    """
 
     torque: float
     thrust: float
     slip_safety: float
     yield_safety: float
     carried_by: str
+    radial: float
+    radial_at: float
+    rotating: bool
 
 
 @dataclass(frozen=True)
-class Push:
-    """Where the push ends: at a travel, at a force, or (both None) when the duty is reached."""
+class PushSettings:
+    """Where the push ends: at a travel, at a force, or (both None) when the duty is reached.
+
+    scatter: greatest clamp force over the least.
+    """
 
     travel: float | None
     force: float | None
+    scatter: float
 
 
 @dataclass(frozen=True)
-class After:
+class Service:
+    """What service changes: speed [1/min], ring less shaft and all parts less assembly [K]."""
+
+    speed: float
+    ring_hotter: float
+    warmer: float
+
+
+@dataclass(frozen=True)
+class AfterSettings:
     """Stages after the push; ring_tied: the screws keep the ring from turning on the sleeve."""
 
     release: bool
@@ -119,7 +142,11 @@ class After:
 
 @dataclass(frozen=True)
 class Screws:
-    """Clamp screws; tightening_scatter is the greatest preload over the least."""
+    """Clamp screws; tightening_scatter is the greatest preload over the least.
+
+    torque: of each screw, 0 where it is to be found. settling [micrometre]; circle: diameter they stand on; jacking: number of
+    threaded holes to push the ring off again.
+    """
 
     count: int
     size: str
@@ -127,6 +154,10 @@ class Screws:
     thread_friction: float
     head_friction: float
     tightening_scatter: float
+    torque: float
+    settling: float
+    circle: float
+    jacking: int
 
 
 @dataclass(frozen=True)
@@ -149,7 +180,10 @@ class SolverSettings:
 
 @dataclass(frozen=True)
 class Case:
-    """One coupling, its duty, and how to compute it. Attributes bear the names of the case file's keys."""
+    """One coupling, its duty, and how to compute it. Attributes bear the names of the case file's keys.
+
+    given: the raw tables that it was read from.
+    """
 
     title: str
     shaft: Shaft
@@ -157,16 +191,23 @@ class Case:
     ring: Ring
     friction: FrictionPairs
     duty: Duty | None
-    push: Push
-    after: After
+    push: PushSettings
+    service: Service | None
+    after: AfterSettings
     screws: Screws | None
     mesh: MeshSettings
     solver: SolverSettings
+    given: Tables = field(default_factory=dict, compare=False, repr=False)
 
     @staticmethod
-    def load(path: str | Path) -> "Case":
+    def read(path: str | Path) -> "Case":
         """The case of a file. Raises CaseError."""
-        return Case.from_tables(load_tables(path), Path(path).stem)
+        return Case.from_tables(read_tables(path), Path(path).stem)
+
+    @staticmethod
+    def example(name: str) -> "Case":
+        """A bundled example by its name. Raises CaseError, with the nearest name, where there is none."""
+        return Case.from_tables(tomllib.loads(examples.text(name)), name)
 
     @staticmethod
     def from_tables(tables: Mapping[str, Any], stem: str) -> "Case":
@@ -174,7 +215,20 @@ class Case:
 
         Raises CaseError with every fault found.
         """
-        return build(read(tables, stem))
+        return build(read(tables, stem), tables)
+
+    def changed(self, changes: Mapping[str, Any]) -> "Case":
+        """The same case with the raw values of dotted keys changed and everything checked anew; None takes a key away.
+
+        What was left out follows: a default that depends on a changed key changes with it. A clearance drops a fit and
+        the reverse, a travel of the push drops its force and the reverse. A table may be taken away whole: {"screws": None}.
+        Raises CaseError, with the nearest valid key for one that does not exist.
+        """
+        return Case.from_tables(with_changes(self.given, changes), self.title)
+
+    def value(self, key: str) -> Any:
+        """Value of a dotted key of the case file, None where its table is left out."""
+        return reduce(lambda table, name: None if table is None else getattr(table, name), key.split("."), self)
 
     def tables(self) -> Tables:
         """Tables and keys of the case file, every default filled in; None for what does not exist or apply.
@@ -182,6 +236,7 @@ class Case:
         Where a fit was given, clearance is None. `Case.from_tables` of the result gives an equal case.
         """
         tables = _plain(self)
+        del tables["given"]
         sleeve, slits = tables["sleeve"], tables["sleeve"]["slits"]
         if self.sleeve.fit is not None:
             sleeve["clearance"] = None
@@ -192,22 +247,11 @@ class Case:
         return tables
 
 
-def load_tables(path: str | Path) -> Tables:
-    """Raw tables of a case file, as written. Raises CaseError where it can't be read or is no TOML."""
-    try:
-        with open(path, "rb") as file:
-            return tomllib.load(file)
-    except OSError as error:
-        raise CaseError([f"{path}: can't be read: {error.strerror or error}"]) from error
-    except ValueError as error:  # also text that is not UTF-8
-        raise CaseError([f"{path}: is not valid TOML: {error}"]) from error
-
-
-def build(values: Values) -> Case:
-    """The case of checked values under dotted keys."""
+def build(values: Values, given: Mapping[str, Any]) -> Case:
+    """The case of checked values under dotted keys, and of the raw tables that gave them."""
     cut = values["sleeve.slits.cuts_flange"]
     through = values["sleeve.slits.pattern"] == "through"
-    slits = Slits(
+    slits = SlitSizes(
         values["sleeve.slits.pattern"],
         values["sleeve.slits.count"] or 0,
         values["sleeve.slits.width"] or 0.0,
@@ -221,12 +265,14 @@ def build(values: Values) -> Case:
         Sleeve(**_keys(values, "sleeve"), slits=slits),
         Ring(**_keys(values, "ring")),
         FrictionPairs(Friction(*values["friction.cone"]), Friction(*values["friction.bore"])),
-        None if values["duty.torque"] is None else Duty(**_keys(values, "duty")),
-        Push(**_keys(values, "push")),
-        After(**_keys(values, "after")),
-        None if values["screws.count"] is None else Screws(**_keys(values, "screws")),
+        None if values.absent("duty.torque") else Duty(**_keys(values, "duty")),
+        PushSettings(**_keys(values, "push")),
+        None if values.absent("service.speed") else Service(**_keys(values, "service")),
+        AfterSettings(**_keys(values, "after")),
+        None if values.absent("screws.count") else Screws(**_keys(values, "screws")),
         MeshSettings(**_keys(values, "mesh")),
         SolverSettings(**_keys(values, "solver")),
+        deepcopy(dict(given)),
     )
 
 
@@ -240,6 +286,6 @@ def _plain(value: Any) -> Any:
     if isinstance(value, Friction):
         return value.low if value.low == value.high else [value.low, value.nominal, value.high]
     if is_dataclass(value):
-        names = [field.name for field in fields(value)]
+        names = [entry.name for entry in fields(value)]
         return {"yield" if name == "yield_stress" else name: _plain(getattr(value, name)) for name in names}
-    return list(value) if isinstance(value, tuple) else value
+    return [_plain(part) for part in value] if isinstance(value, tuple) else value

@@ -1,8 +1,9 @@
 """What is said when a case file can't be used."""
 
 import difflib
-import json
 from collections.abc import Iterable
+
+from colletfea.cases.casefile.text import LONGEST, shown
 
 
 class CaseError(Exception):
@@ -12,22 +13,19 @@ class CaseError(Exception):
         self.faults = list(faults)
         super().__init__("\n".join(self.faults))
 
+    def __reduce__(self) -> tuple[type, tuple[list[str]]]:
+        return CaseError, (self.faults,)
+
 
 def fault(key: str, value: object, sentence: str) -> str:
     """One fault as it is shown; a value of None (nothing was given) is left out."""
     return f"{key}: {sentence}" if value is None else f"{key} = {shown(value)}: {sentence}"
 
 
-def shown(value: object) -> str:
-    """A value as the case file would have it, cut short where it is long."""
-    text = f"{value:.12g}" if isinstance(value, float) else json.dumps(value, default=str, ensure_ascii=False)
-    return text if len(text) <= 60 else text[:57] + "..."
-
-
 def nearest(word: str, options: Iterable[str]) -> str | None:
     """The option spelled most like the word, capitals aside; None where none is close."""
     folded = {option.lower(): option for option in options}
-    close = difflib.get_close_matches(word.lower(), folded, n=1)
+    close = difflib.get_close_matches(word[:LONGEST].lower(), folded, n=1)
     return folded[close[0]] if close else None
 
 

@@ -1,12 +1,15 @@
 """Kinds of value in a case file: each says what it allows, finds faults in a raw value and converts it."""
 
 import math
+import re
 from abc import ABC, abstractmethod
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Any
 
 from colletfea.cases.casefile.faults import fault, listed, nearest
-from colletfea.cases.casefile.materials import MATERIALS, Material
+from colletfea.cases.casefile.materials import DENSITY, EXPANSION, MATERIALS, Material, named
+from colletfea.cases.casefile.text import name_shown
 
 
 class Kind(ABC):
@@ -31,13 +34,17 @@ class Kind(ABC):
 
 @dataclass(frozen=True)
 class Number(Kind):
-    """A real number inside limits: `above` and `below` leave the limit out, `least` and `most` let it in."""
+    """A real number inside limits: `above` and `below` leave the limit out, `least` and `most` let it in.
+
+    or_zero lets 0 in, too, below the least: what is meant as nothing is 0, and not a number too small to compute with.
+    """
 
     unit: str = ""
     above: float | None = None
     least: float | None = None
     below: float | None = None
     most: float | None = None
+    or_zero: bool = False
 
     def allowed(self) -> str:
         if self.least is not None and self.most is not None:
@@ -45,9 +52,19 @@ class Number(Kind):
         else:
             words = {"above": self.above, "at least": self.least, "below": self.below, "at most": self.most}
             limits = " and ".join(f"{word} {at:.12g}" for word, at in words.items() if at is not None)
-        return f"a number {limits} {self.unit}".rstrip()
+        return f"{'0 or ' if self.or_zero else ''}a number {limits} {self.unit}".rstrip()
+
+    def faults(self, key: str, value: object) -> list[str]:
+        found = super().faults(key, value)
+        meant = re.fullmatch(r"\s*([+-]?\d*)[.,](\d+)\s*|\s*([+-]?\d+)\s*", value[:40]) if isinstance(value, str) else None
+        if meant:
+            number = meant[3] or f"{meant[1] or '0'}.{meant[2]}"
+            return [f"{found[0]}; write {number}, with a point and without quotes"]
+        return found
 
     def holds(self, value: object) -> bool:
+        if self.or_zero and _is_finite(value) and value == 0:
+            return True
         return _is_finite(value) and not (
             (self.above is not None and value <= self.above)
             or (self.least is not None and value < self.least)
@@ -111,7 +128,7 @@ class Text(Kind):
 
 
 @dataclass(frozen=True)
-class Pair(Kind):
+class TwoNumbers(Kind):
     """A list of two numbers of one kind, with names for the two; read as a tuple."""
 
     each: Number
@@ -146,13 +163,45 @@ class Band(Kind):
         return float(low), float(nominal), float(high)
 
 
+@dataclass(frozen=True)
+class Hardening(Kind):
+    """Slope of stress over plastic strain, or a table of them from plastic strain 0; read as a number or a tuple of pairs."""
+
+    slope: Number = Number("MPa", least=0, most=1e6)
+    strain: Number = Number(least=0, most=10)
+    stress: Number = Number("MPa", least=1, most=1e5)
+
+    def allowed(self) -> str:
+        return (
+            f"{self.slope.allowed()}, or a table [[0, stress], [plastic strain, stress], ...] of at least two rows, strains rising "
+            "and stresses in MPa never falling"
+        )
+
+    def holds(self, value: object) -> bool:
+        if not isinstance(value, (list, tuple)):
+            return self.slope.holds(value)
+        if not 2 <= len(value) <= 1000 or not all(map(self._row, value)) or value[0][0] != 0:
+            return False
+        return all(a[0] < b[0] and a[1] <= b[1] for a, b in pairwise(value))
+
+    def _row(self, row: object) -> bool:
+        return isinstance(row, (list, tuple)) and len(row) == 2 and self.strain.holds(row[0]) and self.stress.holds(row[1])
+
+    def convert(self, value: Any) -> float | tuple[tuple[float, float], ...]:
+        if not isinstance(value, (list, tuple)):
+            return float(value)
+        return tuple((float(strain), float(stress)) for strain, stress in value)
+
+
 # Least modulus: under any metal, and over one that was given in GPa.
-OWN_MATERIAL = {
+OWN_MATERIAL: dict[str, Kind] = {
     "name": Text("a name"),
     "young": Number("MPa", least=500, most=1e6),
     "poisson": Number(least=0, below=0.5),
-    "yield": Number("MPa", above=0, most=1e5),
-    "hardening": Number("MPa", least=0, most=1e6),
+    "yield": Number("MPa", least=1, most=1e5),
+    "hardening": Hardening(),
+    "expansion": Number("1/K", least=0, most=1e-4),
+    "density": Number("kg/m³", least=100, most=25000),
 }
 
 
@@ -161,7 +210,7 @@ class MaterialValue(Kind):
     """A material: a name of the bundled table, or a table of its own."""
 
     def allowed(self) -> str:
-        return "a bundled material, in quotes, or a table { young, poisson, yield, hardening }"
+        return "a bundled material, in quotes, or a table { young, poisson, yield, hardening, expansion, density }"
 
     def holds(self, value: object) -> bool:
         return not self.faults("material", value)
@@ -169,7 +218,7 @@ class MaterialValue(Kind):
     def faults(self, key: str, value: object) -> list[str]:
         if isinstance(value, dict):
             return _table_faults(key, {name: v for name, v in value.items() if v is not None})
-        if isinstance(value, str) and value in MATERIALS:
+        if isinstance(value, str) and named(value):
             return []
         close = nearest(value, MATERIALS) if isinstance(value, str) else None
         hint = f'did you mean "{close}"?' if close else f"bundled are {listed(MATERIALS, 'and')}"
@@ -177,10 +226,11 @@ class MaterialValue(Kind):
 
     def convert(self, value: str | dict[str, Any]) -> Material:
         if isinstance(value, str):
-            return MATERIALS[value].material
+            return named(value).material
         given = {key: kind.convert(value[key]) for key, kind in OWN_MATERIAL.items() if value.get(key) is not None}
         elastic = given.get("name", "own"), given["young"], given["poisson"]
-        return Material(*elastic, given.get("yield"), given.get("hardening", 0.0))
+        rest = given.get("hardening", 0.0), given.get("expansion", EXPANSION), given.get("density", DENSITY)
+        return Material(*elastic, given.get("yield"), *rest)
 
 
 def _table_faults(key: str, table: dict[str, object]) -> list[str]:
@@ -188,13 +238,25 @@ def _table_faults(key: str, table: dict[str, object]) -> list[str]:
     for name in (name for name in table if name not in OWN_MATERIAL):
         close = nearest(name, OWN_MATERIAL)
         hint = f"did you mean {key}.{close}?" if close else f"a material takes {listed(OWN_MATERIAL, 'and')}"
-        found.append(fault(f"{key}.{name}", table[name], f"no such key; {hint}"))
+        found.append(fault(f"{key}.{name_shown(name)}", table[name], f"no such key; {hint}"))
     for name, kind in OWN_MATERIAL.items():
         if name in table:
             found += kind.faults(f"{key}.{name}", table[name])
         elif name in ("young", "poisson"):
             found.append(fault(f"{key}.{name}", None, f"missing; must be {kind.allowed()}"))
-    return found
+    return found or _hardening_faults(key, table)
+
+
+def _hardening_faults(key: str, table: dict[str, Any]) -> list[str]:
+    """A table of hardening begins where the material yields."""
+    rows = table.get("hardening")
+    if not isinstance(rows, (list, tuple)):
+        return []
+    if table.get("yield") is None:
+        return [fault(f"{key}.yield", None, f"missing; must be given beside a table of {key}.hardening")]
+    if rows[0][1] < table["yield"]:
+        return [fault(f"{key}.hardening", rows, f"must not start below {key}.yield = {table['yield']:g} MPa")]
+    return []
 
 
 def _is_finite(value: object) -> bool:

@@ -5,7 +5,7 @@ A count, width or depth of None or 0 counts as not given.
 
 import math
 
-from colletfea.cases.casefile.values import Check, Found, Values
+from colletfea.cases.casefile.schema import Faults, Rule, Values
 
 PATTERN, COUNT, WIDTH, DEPTH = (f"sleeve.slits.{name}" for name in ("pattern", "count", "width", "depth"))
 CUTS, STIFFNESS = "sleeve.slits.cuts_flange", "sleeve.slits.hoop_stiffness"
@@ -17,7 +17,7 @@ COUNTS = {
 }
 
 
-def unslit(v: Values) -> Found:
+def unslit(v: Values) -> Faults:
     """Without a pattern nothing more is said about slits."""
     if v[PATTERN] == "none":
         for key in (COUNT, WIDTH, DEPTH, CUTS, STIFFNESS):
@@ -25,7 +25,7 @@ def unslit(v: Values) -> Found:
                 yield key, 'must be left out where sleeve.slits.pattern = "none"'
 
 
-def slit_count(v: Values) -> Found:
+def slit_count(v: Values) -> Faults:
     """Each pattern has its own range of counts."""
     if v[PATTERN] in COUNTS:
         least, most, words = COUNTS[v[PATTERN]]
@@ -35,7 +35,7 @@ def slit_count(v: Values) -> Found:
             yield COUNT, f"must be {words}"
 
 
-def slit_width(v: Values) -> Found:
+def slit_width(v: Values) -> Faults:
     """Slits have a width, and together leave half the bore's circumference."""
     if v[PATTERN] == "none":
         return
@@ -48,7 +48,7 @@ def slit_width(v: Values) -> Found:
         yield WIDTH, f"must be at most {math.floor(1000 * most) / 1000:g} mm, for the slits to leave half the bore's circumference"
 
 
-def slit_depth(v: Values) -> Found:
+def slit_depth(v: Values) -> Faults:
     """A through slit has no depth of its own; the others stay inside the sleeve, alternating ones overlap."""
     if v[PATTERN] == "through" and v[DEPTH]:
         yield DEPTH, 'must be left out where sleeve.slits.pattern = "through"'
@@ -65,7 +65,7 @@ def slit_depth(v: Values) -> Found:
             yield DEPTH, f"must be above {half}, for the slits to overlap"
 
 
-def finger_shape(v: Values) -> Found:
+def finger_shape(v: Values) -> Faults:
     """Fingers are long enough to bend: slots relieve hoop stress only beyond a tenth of a finger's width."""
     if v[PATTERN] == "fingers" and (v[COUNT] or 0) >= COUNTS["fingers"][0] and v[WIDTH] and v[DEPTH]:
         radius = (v["shaft.diameter"] + v["sleeve.clearance"] + v["sleeve.nose_wall"]) / 2
@@ -75,10 +75,10 @@ def finger_shape(v: Values) -> Found:
             yield DEPTH, f"must be at least {least:.3f} mm, {reason}"
 
 
-def flange_cut(v: Values) -> Found:
+def flange_cut(v: Values) -> Faults:
     """Only a through slit can cut the flange."""
     if v[PATTERN] in ("fingers", "alternating") and v[CUTS]:
         yield CUTS, 'must be false or left out unless sleeve.slits.pattern = "through"'
 
 
-SLIT_CHECKS: tuple[Check, ...] = (unslit, slit_count, slit_width, slit_depth, finger_shape, flange_cut)
+SLIT_CHECKS: tuple[Rule, ...] = (unslit, slit_count, slit_width, slit_depth, finger_shape, flange_cut)

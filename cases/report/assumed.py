@@ -3,8 +3,8 @@
 from typing import Any, Mapping
 
 from colletfea.cases.casefile.reading import DEPENDENT
-from colletfea.cases.casefile.schema import ALL_KEYS, REQUIRED
-from colletfea.cases.casefile.values import Unread, Values
+from colletfea.cases.casefile.schema import ALL_KEYS, REQUIRED, Unread, Values
+from colletfea.cases.casefile.text import written
 from colletfea.cases.stored.names import dig
 
 
@@ -23,31 +23,26 @@ def at_default(case: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def shown(key: str, value: Any) -> str:
-    """A value as the case file would have it, with its unit; a material by its name."""
+    """A value as the case file has it, to six digits, with its unit; a material by its name."""
     kind = ALL_KEYS[key].kind
     unit = getattr(getattr(kind, "each", kind), "unit", "")
-    return f"{_text(_name(value))} {unit}".rstrip()
-
-
-def _text(value: Any) -> str:
-    if isinstance(value, (list, tuple)):
-        return f"[{', '.join(map(_text, value))}]"
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    return f"{value:.6g}" if isinstance(value, (int, float)) else str(value or "own material")
+    plain = _name(value) or "own material" if isinstance(value, dict) else value
+    return f"{plain if isinstance(plain, str) else written(plain, 6)} {unit}".rstrip()
 
 
 def _dependent(values: Values) -> dict[str, Any]:
     """Keys whose default depends on other keys, where it was taken."""
     found = {}
     for key, rule in DEPENDENT.items():
+        if values.absent(key):
+            continue
         try:
             value = rule(values)
         except (Unread, ValueError, TypeError):  # nothing to derive it from
             continue
         value = list(value) if isinstance(value, tuple) else value
         if values[key] in (None, value):
-            found[key] = value
+            values[key] = found[key] = value
     return found
 
 

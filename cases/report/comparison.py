@@ -7,7 +7,7 @@ words can be made again without solving. Every number in a sentence is read or c
 from dataclasses import dataclass
 from typing import Any, Callable, Mapping
 
-from colletfea.cases.report.wording import deviation, nominal, number, percent, quantity
+from colletfea.cases.report.wording import deviation, number, percent, quantity
 from colletfea.cases.stored.names import dig
 
 Summary = Mapping[str, Any]

@@ -144,7 +144,7 @@ def test_history_starts_at_rest_and_ends_at_the_end(folder, summary):
 def test_the_stored_case_runs_again(folder):
     from colletfea.cases.casefile.case import Case
 
-    assert Case.load(folder / "case.toml").tables()["ring"] == example("spindle").tables()["ring"]
+    assert Case.read(folder / "case.toml").tables()["ring"] == example("spindle").tables()["ring"]
 
 
 def test_report_can_be_made_again(folder):

@@ -17,6 +17,7 @@ from colletfea.meshing.section import faults as section_faults
 
 TAN = math.tan(math.radians(5))
 BORE = 22.027 / 2
+END = BORE + 2.2 + TAN
 ROOT, START = BORE + 2.2 + 26 * TAN, BORE + 2.2 + 23 * TAN
 
 BASE = {
@@ -32,6 +33,7 @@ THROUGH = {"sleeve.slits.pattern": "through", "sleeve.slits.count": 1, "sleeve.s
 FINGERS = {"sleeve.slits.pattern": "fingers", "sleeve.slits.count": 6, "sleeve.slits.width": 1, "sleeve.slits.depth": 18}
 ALTERNATING = {**FINGERS, "sleeve.slits.pattern": "alternating", "sleeve.slits.count": 4}
 DUTY = {"duty.torque": 60}
+SCREWS = {"screws.count": 6}
 NO_YIELD = {f"{part}.material": {"young": 2e5, "poisson": 0.3} for part in ("shaft", "sleeve", "ring")}
 FINGER = math.pi * (22.027 + 2.2) / 6 - 1  # width of one of six fingers
 
@@ -65,6 +67,15 @@ RULES = [
     ({**DUTY, "duty.carried_by": "ring"}, "friction.cone", 0, 0.01, 'must be above 0 (nominal) where duty.carried_by'),
     ({"friction.bore": 0}, "after.twist", True, False, "must be false where friction.bore is 0"),
     ({}, "mesh.size", 0.021, 0.023, "from 0.022 mm, a hundredth of sleeve.nose_wall, to 2.2 mm"),
+    ({}, "ring.start_tolerance", 6.6, 6.4, "at most 6.5 mm, a quarter of sleeve.length"),
+    (FLANGE, "ring.start_tolerance", 3.1, 2.9, "at most 3 mm, a quarter of sleeve.length and ring.start before a flange"),
+    (DUTY, "duty.radial_at", 104.1, 103.9, "from -78 to 104 mm, within three lengths of the seat"),
+    (DUTY, "duty.radial_at", -78.1, -77.9, "from -78 to 104 mm"),
+    ({"duty.thrust": 0}, "duty.torque", 0, 1, "must be above 0 N·m, or duty.thrust at least 0.001 N"),
+    (SCREWS, "screws.jacking", 7, 6, "at most screws.count = 6"),
+    (SCREWS, "screws.circle", 2 * END - 0.01, 2 * END + 0.01, "above 26.602 mm, the ring's bore at its trailing face"),
+    (SCREWS, "screws.circle", 46, 45.9, "below ring.outer_diameter = 46 mm"),
+    ({**ALTERNATING, "sleeve.nose_radius": 0.5}, "sleeve.slits.depth", 25, 24.9, "below 25 mm, for a slot from the back to end"),
     ({}, "mesh.size", 2.3, 2.1, "to 2.2 mm"),
     (NO_YIELD, "solver.plastic", True, False, "must be false: no material has a yield stress"),
     (NO_YIELD, "solver.stop_at_yield", True, False, "must be false: no material has a yield stress"),

@@ -26,7 +26,7 @@ def test_the_main_example_comes_first_and_has_a_flange_and_screws():
 
 
 def test_an_unknown_example_has_no_text():
-    with pytest.raises(KeyError):
+    with pytest.raises(CaseError, match="no such example; there are sprocket_hub"):
         examples.text("../params")
 
 
@@ -35,7 +35,7 @@ def test_a_new_case_is_the_text_of_an_example(tmp_path, name):
     path = tmp_path / "new.toml"
     starter.write(path, name)
     assert path.read_text(encoding="utf-8") == examples.text(name or examples.names()[0])
-    assert Case.load(path).title != "new"
+    assert Case.read(path).title != "new"
 
 
 def test_a_new_case_never_replaces_a_file(tmp_path):

@@ -3,7 +3,7 @@
 import pytest
 
 from colletfea.cases.casefile.faults import CaseError
-from colletfea.cases.casefile.not_yet import NOT_YET
+from colletfea.cases.casefile.checks import NOT_YET
 from colletfea.cases.casefile.reading import read
 
 BASE = {

@@ -10,10 +10,11 @@ from colletfea.cases.hand import geometry
 from colletfea.cases.hand.geometry import Flange, Ring, Sizes, Wall, largest_fillet, push_over_radial_force, sizes
 
 WALL = Wall(11.0135, 2.2, 26.0, 0.1)
+SAME = math.atan(0.1)
 
 
-def sized(start=3.0, length=22.0, taper=math.atan(0.1)):
-    return Sizes(11.0, 0.0, 0.0135, math.atan(0.1), WALL, Flange(), Ring(length, 23.0, start, taper))
+def sized(start=3.0, length=22.0, taper=SAME):
+    return Sizes(11.0, 0.0, 0.0135, SAME, WALL, Flange(), Ring(length, 23.0, start, taper))
 
 
 def test_wall_at_a_height():
