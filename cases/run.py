@@ -10,21 +10,23 @@ from typing import Any
 from uuid import uuid4
 
 from colletfea.cases import interrupts
-from colletfea.cases.simulation import blocks, push
-from colletfea.cases.stored import folder as folders, names, store
-from colletfea.cases.stored.result import Fill, Result
-from colletfea.cases.judgement.peaks import peaks
-from colletfea.cases.judgement.verdicts import judge
-from colletfea.cases.simulation.stages import After, stages
-from colletfea.cases.simulation.model import BORE, CONE, RING, SHAFT, SLEEVE
-from colletfea.cases.casefile.fits import clearances
 from colletfea.cases.casefile.case import Case
-from colletfea.cases.casefile.checks import UNUSED
-from colletfea.cases.casefile.schema import ALL_KEYS
-from colletfea.cases.simulation.plan import LEVELS, penetration_scale, plan
 from colletfea.cases.casefile.text import dump
-from colletfea.cases.summary import head
-from colletfea.cases.judgement.friction import worst_friction
+from colletfea.cases.hand.rings import Service
+from colletfea.cases.judgement import blocks, loads, screws
+from colletfea.cases.judgement.corner import corner_of, gripping
+from colletfea.cases.judgement.verdicts import judge
+from colletfea.cases.pushes import CornerRun, Pushes, push_all
+from colletfea.cases.simulation import blocks as states
+from colletfea.cases.simulation import measures, push, section
+from colletfea.cases.simulation.corners import Way
+from colletfea.cases.simulation.model import BORE, CONE, RING, SHAFT, SLEEVE
+from colletfea.cases.simulation.plan import LEVELS, penetration_scale
+from colletfea.cases.simulation.stages import After, stages
+from colletfea.cases.stored import folder as folders
+from colletfea.cases.stored import names, store
+from colletfea.cases.stored.result import Fill, Result
+from colletfea.cases.summary import fit_of, head
 from colletfea.fea.model.model import Model
 from colletfea.fea.stepping.state import State
 
@@ -40,7 +42,7 @@ def solve(
 ) -> Result:
     """Hand calculation, simulation and verdicts of a case; nothing is written or drawn.
 
-    level: quick, default or fine. processes: at most so many at a time; a case is one push today, and takes one.
+    level: quick, default or fine. processes: at most so many share the case's pushes; a study or a page, which has processes of its own, keeps to one.
     progress: called with a fraction (0 to 1) and what is being done. stop: asked after every increment of the push and
     before each later stage; where it says True, or the user interrupts, what was reached is kept and the result counts as
     interrupted (exit_code 3). Raises ValueError for another level, KeyboardInterrupt before anything was reached.
@@ -49,13 +51,13 @@ def solve(
         raise ValueError(f"level must be one of {', '.join(LEVELS)}, not {level!r}")
     clock = time.perf_counter()
     progress = _asking(progress or (lambda fraction, text: None), stop)
-    top = head(case)
+    top, service = head(case), loads.service_of(case)
     progress(0.02, "meshing")
     share = 0.6 if case.after.release or case.after.twist else 0.85
-    way = plan(case, top["hand"], level)
-    pushed = push.push(case, way, level, lambda f, t: progress(0.05 + share * f, t), solver)
-    after = _after(case, pushed, progress, solver)
-    return _result(case, top, pushed, after, clock)
+    way = Way(level, solver, lambda f, t: progress(0.05 + share * f, t))
+    pushes = push_all(case, fit_of(case), screws.given_clamp(case), loads.lost(service), way, processes)
+    after = _after(case, pushes.nominal, progress, solver)
+    return _result(case, top, pushes, after, service, clock)
 
 
 def run_case(
@@ -94,29 +96,41 @@ def _asking(progress: push.Progress, stop: Callable[[], bool] | None) -> push.Pr
     return tell
 
 
-def _result(case: Case, top: dict[str, Any], pushed: push.Push, after: After, clock: float) -> Result:
-    fit = clearances(case.sleeve.fit, case.shaft.diameter) if case.sleeve.fit else None
-    hand, model, last = top["hand"], pushed.model, pushed.states[-1]
+def _result(
+    case: Case, top: dict[str, Any], pushes: Pushes, after: After, service: Service | None, clock: float
+) -> Result:
+    hand, pushed, reached = top["hand"], pushes.nominal, pushes.reached
+    model, last = pushed.model, pushed.states[-1]
+    taken, grip = loads.lost(service), gripping(reached)
+    chosen = screws.block(case, pushes.clamp, reached)
+    seat = loads.seat_open(case, grip, taken) if grip else None
+    verdicts = judge(
+        case, hand, reached, taken, loads.added(service), [*([seat] if seat else []), *screws.verdicts(case, chosen), *after.verdicts]
+    )
+    governing = {part: pushes.run(corner_of(verdicts, f"yield_{part}")) for part in names.PARTS}
     tables = {**top["case"], "mesh": {**top["case"]["mesh"], "size": pushed.size}}
     summary = {
         **top,
         "case": tables,
-        "simulation": _simulation(case, pushed, after, clock),
-        "verdicts": [v.to_dict() for v in (*judge(case, hand, fit, pushed), *after.verdicts)],
-        "screws": None,
-        "worst_friction": worst_friction(case, hand, pushed),
+        "clamp": blocks.clamp(pushes.clamp),
+        "corners": [blocks.corner(case, one, taken) for one in reached],
+        "simulation": _simulation(case, pushes, governing, after, clock),
+        "verdicts": [v.to_dict() for v in verdicts],
+        "screws": chosen,
+        "screws_proposed": None if case.screws else screws.proposal(case, pushes.clamp, reached),
+        "radial": loads.radial_block(case, grip, taken) if grip else None,
+        "service": loads.service_block(service, measures.seat_stiffness(case, model, pushed.states)),
         "level": pushed.level,
-        "unused": _unused(case),
         store.RUN_ID: uuid4().hex,
     }
     return Result(
         summary=summary,
-        history=[*(blocks.row(model, s, "push", s.t) for s in pushed.states), *after.rows],
-        bore=blocks.along(model, last, BORE),
-        cone=blocks.along(model, last, CONE),
+        history=[*(states.row(model, s, "push", s.t) for s in pushed.states), *after.rows],
+        bore=states.along(model, last, BORE),
+        cone=states.along(model, last, CONE),
         case_text=dump(case.tables()),
-        section=_section(model, last),
-        message=pushed.message,
+        section=section.with_stress_of(section.arrays(model, last), {part: run.arrays for part, run in governing.items()}),
+        message=pushes.message,
         fields=_Series(model, pushed.states),
     )
 
@@ -132,18 +146,19 @@ def _after(case: Case, pushed: push.Push, progress: push.Progress, solver: str) 
         return After()
 
 
-def _simulation(case: Case, pushed: push.Push, after: After, clock: float) -> dict[str, Any]:
-    last = pushed.states[-1]
+def _simulation(
+    case: Case, pushes: Pushes, governing: dict[str, CornerRun], after: After, clock: float
+) -> dict[str, Any]:
+    pushed, last = pushes.nominal, pushes.nominal.states[-1]
     named = {"at_duty": pushed.landed(names.DUTY), "at_end": last}
-    asked = names.FORCE if case.push.force is not None else names.TRAVEL if case.push.travel is not None else names.DUTY
     return {
-        "completed": pushed.reason == asked,
+        "completed": pushed.reason == pushes.asked,
         "stop_reason": pushed.reason,
         "at_touch": at_touch(case, pushed),
-        **{k: s and blocks.block(pushed.model, s, s.t) for k, s in named.items()},
+        **{k: s and states.block(pushed.model, s, s.t) for k, s in named.items()},
         "after_release": after.after_release,
         "twist": after.twist,
-        "peaks": peaks(case, pushed),
+        "peaks": [peak for part, run in governing.items() for peak in run.peaks if peak["part"] == part],
         "balance": {
             "axial_relative": max(_axial(s) for s in pushed.states),
             "work_relative": last.work.relative_error() if last.t > 0 else 0.0,
@@ -164,21 +179,15 @@ def _simulation(case: Case, pushed: push.Push, after: After, clock: float) -> di
 def at_touch(case: Case, pushed: push.Push) -> dict[str, Any] | None:
     """The state at first touch, None where the push ended before; without clearance it is the start."""
     if case.sleeve.clearance == 0:
-        return blocks.block(pushed.model, pushed.states[0], 0.0)
+        return states.block(pushed.model, pushed.states[0], 0.0)
     found = [k for k, s in enumerate(pushed.states) if names.TOUCH in s.events]
-    touch = blocks.at_touch(pushed.model, *pushed.states[found[0] - 1 : found[0] + 1]) if found else None
+    touch = states.at_touch(pushed.model, *pushed.states[found[0] - 1 : found[0] + 1]) if found else None
     return touch if touch and touch["travel_mm"] <= pushed.states[-1].t else None
 
 
 def _axial(state) -> float:
     """Axial forces left over, relative to the force scale."""
     return abs(sum(state.totals[name] for name in (RING, SHAFT, SLEEVE))) / state.scale
-
-
-def _unused(case: Case) -> dict[str, str]:
-    """Keys and tables that are stored but not used yet, where they do not stand at their default."""
-    default = {key: entry.default for key, entry in ALL_KEYS.items()}
-    return {key: why for key, why in UNUSED.items() if case.value(key) not in (None, default.get(key))}
 
 
 @dataclass(frozen=True)
@@ -192,16 +201,3 @@ class _Series:
         from colletfea.fea.stepping.fields import write_series
 
         write_series(folder, self.model, self.states)
-
-
-def _section(model, state) -> dict[str, Any]:
-    """Arrays for the report's drawings."""
-    from colletfea.fea.stepping.fields import stresses
-
-    arrays = {"nodes": model.mesh.nodes, "displacement": state.u.reshape(-1, model.unknowns)[:, :2]}
-    fields = stresses(model, state)
-    for body, part in model.solid.slices.items():
-        arrays[f"cells_{body}"] = model.solid.nodes_of[part]
-        for name, values in fields.items():
-            arrays[f"{name}_{body}"] = values[part]
-    return arrays

@@ -6,7 +6,7 @@ from importlib import metadata
 from typing import Any
 
 from colletfea.cases.casefile.case import Case
-from colletfea.cases.casefile.fits import clearances
+from colletfea.cases.casefile.fits import Clearances, clearances
 from colletfea.cases.hand.calculation import hand
 from colletfea.cases.stored.store import SCHEMA
 
@@ -19,10 +19,15 @@ def version() -> str:
         return "unknown"
 
 
+def fit_of(case: Case) -> Clearances | None:
+    """The clearances of the case's fit [mm, on diameter], None where one clearance is given."""
+    return clearances(case.sleeve.fit, case.shaft.diameter) if case.sleeve.fit else None
+
+
 def head(case: Case) -> dict[str, Any]:
     """What every result of a case begins with: schema, title, version, case with every default, hand calculation."""
-    fit = clearances(case.sleeve.fit, case.shaft.diameter) if case.sleeve.fit else None
-    return {"schema": SCHEMA, "title": case.title, "version": version(), "case": case.tables(), "hand": hand(case, fit)}
+    by_formulas = hand(case, fit_of(case))
+    return {"schema": SCHEMA, "title": case.title, "version": version(), "case": case.tables(), "hand": by_formulas}
 
 
 def by_hand(case: Case) -> dict[str, Any]:

@@ -15,7 +15,7 @@ from colletfea.cases.casefile import examples
 from colletfea.cases.casefile.file import read_tables
 from colletfea.cases.casefile.materials import Material
 from colletfea.cases.casefile.reading import read, with_changes
-from colletfea.cases.casefile.schema import ALL_KEYS, Values
+from colletfea.cases.casefile.schema import ALL_KEYS, YIELD_SAFETY, Values
 
 Tables = dict[str, Any]
 
@@ -198,6 +198,11 @@ class Case:
     mesh: MeshSettings
     solver: SolverSettings
     given: Tables = field(default_factory=dict, compare=False, repr=False)
+
+    @property
+    def yield_safety(self) -> float:
+        """Yield safety of the duty, the default where there is no duty."""
+        return self.duty.yield_safety if self.duty else YIELD_SAFETY
 
     @staticmethod
     def read(path: str | Path) -> "Case":

@@ -1,48 +1,38 @@
-"""Verdicts on friction: what a seat carries after a push, and whether the ring stays on its own."""
+"""Verdicts on friction: what the seats carry in a corner, and whether the ring stays on its own."""
 
 from __future__ import annotations
 
 from math import atan, degrees
 
 from colletfea.cases.casefile.case import Case
-from colletfea.cases.simulation import measures
-from colletfea.cases.simulation.model import BORE, CONE
-from colletfea.cases.simulation.push import Push
+from colletfea.cases.hand.corners import Reached, Seat
+from colletfea.cases.judgement.corner import cut_short, where
 from colletfea.cases.stored.verdict import Verdict
 
-NAMES = {BORE: "slip", CONE: "cone_slip"}
 
+def slip(case: Case, reached: Reached, lost: float) -> Verdict | None:
+    """What the bore carries beside the thrust in a corner, against the duty; None without a duty.
 
-def required_torque(case: Case) -> float:
-    """Torque [N·m] that a seat must hold: the duty's times its slip safety."""
-    return case.duty.slip_safety * case.duty.torque
-
-
-def held_torque(case: Case, pushed: Push, pair: str, friction: float) -> float:
-    """Torque [N·m] that a pair (BORE or CONE) holds beside the thrust at the end of a push, < 0 where the thrust slips.
-
-    friction is that while it carries; the pressures are those of the push, whatever friction it was made with.
+    lost [N]: what service takes off its normal force. N·m; N where the duty is a thrust alone.
     """
-    return measures.usable_torque(case, pushed.model, pushed.states[-1], pair, friction) / 1e3
+    if case.duty is None:
+        return None
+    return _carries(case, reached, "slip", "bore", reached.bore, lost, case.duty.slip_safety * abs(case.duty.thrust))
 
 
-def slip(case: Case, pushed: Push, pair: str, friction: float, left: float = 1.0) -> Verdict:
-    """Torque [N·m] that a pair holds at the end of a push with the friction it carries with, against the duty's.
+def cone_slip(case: Case, reached: Reached, lost: float) -> Verdict | None:
+    """What the cone carries in a corner [N·m] where the hub sits on the ring; None elsewhere.
 
-    left: share of this push's normal force that is counted, below 1 where less may reach the seat. A pair that falls
-    short is told what it holds at its nominal friction.
+    The thrust is in the force on the cone already: the cone counted is that of the push less the thrust.
     """
-    value, limit = held_torque(case, pushed, pair, friction * left), required_torque(case)
-    because = _because(case, pair, friction, left)
-    if value < 0:
-        value, because = 0.0, because + ". The thrust alone is more than the seat holds"
-    found = Verdict.at_least(NAMES[pair], value, limit, "N m", because)
-    return found if found.ok else found.adding(_at_nominal(case, pushed, pair))
+    if case.duty is None or case.duty.carried_by != "ring" or case.duty.torque <= 0:
+        return None
+    return _carries(case, reached, "cone_slip", "cone", reached.cone_carrying, lost, 0.0)
 
 
-def self_locking(case: Case, low: float, high: float) -> Verdict:
+def self_locking(case: Case) -> Verdict:
     """Whether the taper stays below the friction angle [deg] at the low end of the cone's friction; if not, not judged."""
-    taper = case.sleeve.taper
+    taper, low, high = case.sleeve.taper, case.friction.cone.low, case.friction.cone.high
     angle, largest = degrees(atan(low)), degrees(atan(high))
     when = (
         f"at cone friction {low:g}, the low end, the ring can let go"
@@ -59,22 +49,22 @@ def self_locking(case: Case, low: float, high: float) -> Verdict:
     return found if taper < angle else found.unjudged()
 
 
-def _because(case: Case, pair: str, friction: float, left: float) -> str:
-    thrust = " beside the thrust" if case.duty.thrust else ""
-    because = (
-        f"torque that the {pair} holds{thrust} at the end of the push with friction {friction:g}, the low end of what was "
-        f"given, against {case.duty.torque:g} N·m times {case.duty.slip_safety:g}"
-    )
-    if left < 1:
-        because += (
-            f". At cone friction {case.friction.cone.high:g}, the high end, this clamp force gives only {100 * left:.3g} % "
-            "of the grip, by hand: that is counted"
-        )
-    return because
-
-
-def _at_nominal(case: Case, pushed: Push, pair: str) -> str:
-    """What the pair holds at its nominal friction."""
-    held = held_torque(case, pushed, pair, getattr(case.friction, pair).nominal)
-    enough = Verdict.at_least(NAMES[pair], held, required_torque(case), "N m", "").ok
-    return f". At nominal friction it holds {held:.4g} N·m, which {'is enough' if enough else 'is not enough either'}"
+def _carries(case: Case, reached: Reached, name: str, pair: str, seat: Seat, lost: float, thrust: float) -> Verdict:
+    duty, friction = case.duty, getattr(reached.corner.carrying, pair)
+    torque = duty.slip_safety * duty.torque
+    if torque > 0:
+        value, limit, unit = seat.usable(friction, thrust, lost) / 1e3, torque, "N m"
+        asked = f"{duty.torque:g} N·m times {duty.slip_safety:g}"
+    else:
+        value, limit, unit = friction * max(seat.normal - lost, 0.0), thrust, "N"
+        asked = f"{abs(duty.thrust):g} N of thrust times {duty.slip_safety:g}"
+    early = cut_short(reached)
+    if early:
+        return Verdict.unknown(name, early, value=max(value, 0.0), limit=limit, unit=unit).at(reached.corner.name)
+    beside = " beside the thrust" if thrust and torque else " after the thrust" if pair == "cone" and duty.thrust > 0 else ""
+    because = f"what the {pair} carries{beside} {where(case, reached)}, against {asked}"
+    if lost > 0:
+        because += f"; speed and temperature have taken {lost:.4g} N of its grip"
+    if value < 0:
+        value, because = 0.0, because + ". The thrust alone is more than the seat holds"
+    return Verdict.at_least(name, value, limit, unit, because).at(reached.corner.name)

@@ -1,75 +1,117 @@
-"""Verdicts on strength: yield of the parts at the end of a push, and the sleeve's neck under the duty's torque."""
+"""Verdicts on strength: yield of the parts in a corner, and the sleeve's neck under the duty's torque."""
 
 from __future__ import annotations
 
-from math import pi, radians, sqrt, tan
+from dataclasses import dataclass
+from math import pi, sqrt
 from typing import Any
 
 from colletfea.cases.casefile.case import Case
-from colletfea.cases.simulation import measures, stress
-from colletfea.cases.simulation.push import Push
-from colletfea.cases.stored import names
+from colletfea.cases.hand.corners import Reached
+from colletfea.cases.hand.geometry import sizes
+from colletfea.cases.judgement.corner import cut_short, where
+from colletfea.cases.stored.names import YIELD
 from colletfea.cases.stored.verdict import LANDING, Verdict
 
 SHEAR = 1 / sqrt(3)  # shear stress over the von Mises stress that it makes
 
 
-def yields(case: Case, hand: dict[str, Any], pushed: Push, part: str) -> Verdict:
-    """Largest von Mises stress [MPa] of a part at the end of a push, clear of the ends of contacts, against its yield.
+@dataclass(frozen=True)
+class Added:
+    """What service adds to the stresses of a push, by hand: hoop stress of the turning ring [MPa], and the force [N] by which it
+    tightens the bore; every stress is then taken to grow as the bore's normal force does."""
 
-    A through-slit sleeve's bending by hand is added. hand is the hand calculation's block of the results.
+    ring_speed: float = 0.0
+    tightened: float = 0.0
+
+    def growth(self, reached: Reached) -> float:
+        """Share by which the stresses of a corner grow: 0.1 is a tenth more."""
+        return self.tightened / reached.bore.normal if reached.bore.normal > 0 else 0.0
+
+
+def yields(case: Case, hand: dict[str, Any], reached: Reached, part: str, added: Added) -> Verdict:
+    """Largest von Mises stress [MPa] of a part in a corner against its yield stress over the yield safety.
+
+    The shaft's holds the duty's torque and the bending of a radial pull, a through-slit sleeve's its bending by hand, the
+    ring's its own speed. hand is the hand calculation's block of the results.
     """
     name, material = f"yield_{part}", getattr(case, part).material
-    peak = stress.believable(case, pushed.model, pushed.states[-1])[part]
-    bending = slit_bending(case, hand, pushed) if part == "sleeve" else 0.0
-    value = peak.value + bending
+    stress = (reached.shaft_under_duty if part == "shaft" else None) or reached.stresses.get(part)
+    if stress is None:
+        return Verdict.unknown(name, "no formula gives this stress; the simulation does", unit="MPa").at(reached.corner.name)
+    bending = slit_bending(case, hand, reached) if part == "sleeve" else 0.0
+    speed = added.ring_speed if part == "ring" else 0.0
+    value = stress.value * (1 + added.growth(reached)) + bending + speed
     if material.yield_stress is None:
-        return Verdict.unknown(name, f"{part}.material has no yield stress to compare with", value=value, unit="MPa")
-    safety = measures.yield_safety(case)
+        why = f"{part}.material has no yield stress to compare with"
+        return Verdict.unknown(name, why, value=value, unit="MPa").at(reached.corner.name)
+    limit = material.yield_stress / case.yield_safety
+    early = cut_short(reached)
+    if early and reached.reason != YIELD:
+        return Verdict.unknown(name, early, value=value, limit=limit, unit="MPa").at(reached.corner.name)
     because = (
-        f"largest von Mises stress at the end of the push, at r {peak.r:.3g}, z {peak.z:.3g} mm, at least "
-        f"{stress.CLEAR_OF_EDGE * case.sleeve.nose_wall:.2g} mm away from the ends of the contacts, against "
-        f"{material.yield_stress:g} MPa over {safety:g}"
+        f"largest von Mises stress {where(case, reached)}{_place(stress)}, against {material.yield_stress:g} MPa over "
+        f"{case.yield_safety:g}{_included(case, part, bending, speed, added.growth(reached))}"
     )
-    if bending:
-        because += (
-            f"; {bending:.3g} MPa of it is the slit sleeve's bending by hand, added in full although the two may be "
-            "largest at different places"
-        )
-    elif part == "sleeve" and case.sleeve.slits.pattern != "none":
-        because += "; bending between the slots is not included: there is no simple formula for it"
-    found = Verdict.at_most(name, value, material.yield_stress / safety, "MPa", because)
-    if pushed.reason == names.YIELD and found.margin < 1 + 2 * LANDING:
+    found = Verdict.at_most(name, value, limit, "MPa", because).at(reached.corner.name)
+    if reached.reason == YIELD and found.margin is not None and found.margin < 1 + 2 * LANDING:
         return found.reached()
     return found
 
 
-def slit_bending(case: Case, hand: dict[str, Any], pushed: Push) -> float:
-    """Bending [MPa] of a through-slit sleeve as far as it has closed, 0 where the hand calculation has none."""
+def _place(stress) -> str:
+    return "" if stress.r is None else f", clear of the ends of the contacts, at r {stress.r:.3g}, z {stress.z:.3g} mm"
+
+
+def _included(case: Case, part: str, bending: float, speed: float, growth: float) -> str:
+    said = []
+    if part == "shaft" and case.duty is not None:
+        said.append("the duty's torque with its slip safety is in it at every point" + (", and the bending of the radial pull" if case.duty.radial else ""))
+    if bending:
+        said.append(
+            f"{bending:.3g} MPa of it is the slit sleeve's bending by hand, added in full although the two may be largest at "
+            "different places"
+        )
+    elif part == "sleeve" and case.sleeve.slits.pattern not in ("none", "through"):
+        said.append("bending between the slots is not included: there is no simple formula for it")
+    if speed:
+        said.append(f"{speed:.3g} MPa of it comes from the ring's own speed")
+    if growth > 0:
+        said.append(f"service tightens the seat by {100 * growth:.2g} %, which is in it")
+    return "".join(f"; {words}" for words in said)
+
+
+def slit_bending(case: Case, hand: dict[str, Any], reached: Reached) -> float:
+    """Bending [MPa] of a through-slit sleeve as far as it has closed, 0 where the hand calculation has none.
+
+    The hand value is for the case's own clearance; bending goes with the closing.
+    """
     whole = (hand["slits"] or {}).get("bending_stress_MPa") or 0.0
-    closed = measures.closing(pushed.model, pushed.states[-1])
-    return whole * min(1.0, closed / (case.sleeve.clearance / 2)) if whole else 0.0
+    own, closed = case.sleeve.clearance / 2, min(reached.closing, reached.corner.clearance / 2)
+    return whole * closed / own if whole and own > 0 else 0.0
 
 
-def neck(case: Case, travel: float) -> Verdict | None:
+def neck(case: Case, reached: Reached) -> Verdict | None:
     """Stress of the sleeve between seat and hub, where nothing clamps it, under torque times slip safety.
 
-    travel [mm] is the ring's. None where the sleeve does not carry the hub, or no neck is left.
+    None where the sleeve does not carry the hub by torque, or no neck is left.
     """
-    if case.duty is None or case.duty.carried_by != "sleeve" or case.ring.start - travel <= 0:
+    free = case.ring.start - reached.travel
+    if case.duty is None or case.duty.torque <= 0 or case.duty.carried_by != "sleeve" or free <= 0:
         return None
     if case.sleeve.slits.pattern == "alternating":
-        return Verdict.unknown("neck", "there is no simple formula for a neck that is slotted from both ends", unit="MPa")
-    free, yield_stress = case.ring.start - travel, case.sleeve.material.yield_stress
-    kind, value, share = neck_stress(case, free)
-    part = "flange" if case.sleeve.flange_thickness else "back face"
+        why = "there is no simple formula for a neck that is slotted from both ends"
+        return Verdict.unknown("neck", why, unit="MPa").at(reached.corner.name)
+    kind, value, share = neck_stress(case, free, reached.corner.clearance)
+    part, yield_stress = "flange" if case.sleeve.flange_thickness else "back face", case.sleeve.material.yield_stress
     because = f"{kind} over the free length of {free:.3g} mm between {part} and ring, under torque times slip safety"
     if yield_stress is None:
-        return Verdict.unknown("neck", f"{because}; sleeve.material has no yield stress to compare with", value=value, unit="MPa")
-    return Verdict.at_most("neck", value, share * yield_stress / measures.yield_safety(case), "MPa", because)
+        why = f"{because}; sleeve.material has no yield stress to compare with"
+        return Verdict.unknown("neck", why, value=value, unit="MPa").at(reached.corner.name)
+    return Verdict.at_most("neck", value, share * yield_stress / case.yield_safety, "MPa", because).at(reached.corner.name)
 
 
-def neck_stress(case: Case, free: float) -> tuple[str, float, float]:
+def neck_stress(case: Case, free: float, clearance: float) -> tuple[str, float, float]:
     """What loads a neck of free length [mm], its stress [MPa], and the share of the yield stress that it may reach.
 
     Closed tube tau = T/(2 pi r^2 t); tube slit along its length tau = 3 T/(2 pi r t^2); fingers bend, sigma =
@@ -79,8 +121,8 @@ def neck_stress(case: Case, free: float) -> tuple[str, float, float]:
     """
     sleeve, slits = case.sleeve, case.sleeve.slits
     torque = case.duty.slip_safety * case.duty.torque * 1e3
-    wall = sleeve.nose_wall + (sleeve.length - free) * tan(radians(sleeve.taper))
-    radius = (case.shaft.diameter + sleeve.clearance + wall) / 2
+    wall = sizes(case).wall.thickness(free)
+    radius = (case.shaft.diameter + clearance + wall) / 2
     if slits.pattern == "through":
         return "shear of the slit tube", 3 * torque / (2 * pi * radius * wall**2), SHEAR
     bent = free - (sleeve.length - slits.depth) if slits.pattern == "fingers" else 0.0

@@ -6,10 +6,10 @@ import numpy as np
 
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.hand import slit_model
-from colletfea.cases.simulation.measures import bore_gap, closing, duty_share, push_force, yield_safety
+from colletfea.cases.simulation.measures import bore_gap, closing, push_force
 from colletfea.cases.simulation.model import FLANGE
 from colletfea.cases.simulation.stress import believable
-from colletfea.cases.stored.names import DUTY, FORCE, MET, PARTS, SHUT, TOUCH, YIELD
+from colletfea.cases.stored.names import FORCE, MET, PARTS, SHUT, TOUCH, YIELD
 from colletfea.cases.stored.verdict import LANDING
 from colletfea.fea.stepping.state import State
 from colletfea.fea.model.model import Model
@@ -21,11 +21,8 @@ _NEAR = 5e-4
 
 
 def events(case: Case, model: Model) -> list[Event]:
-    """Events of a case's push, in no order."""
+    """Events of any push of a case, in no order."""
     found = [_touch(case, model)] if case.sleeve.clearance > 0 else []
-    if case.duty is not None:
-        driven = case.push.travel is None and case.push.force is None
-        found.append(Event(DUTY, lambda s: duty_share(case, model, s) - 1, 2e-4, smooth=True, stops=driven))
     if case.push.force is not None:
         found.append(Event(FORCE, lambda s: push_force(s) / case.push.force - 1, 1e-6, smooth=True, stops=True))
     if "flange.front" in model.mesh.edges:
@@ -58,7 +55,7 @@ def _slots_shut(case: Case, model: Model) -> Event:
 
 
 def _yields(case: Case, model: Model) -> Event:
-    safety = yield_safety(case)
+    safety = case.yield_safety
     limits = {p: getattr(case, p).material.yield_stress for p in PARTS}
     limits = {part: stress / safety for part, stress in limits.items() if stress is not None}
 

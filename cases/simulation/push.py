@@ -12,16 +12,18 @@ from colletfea.cases.simulation.plan import LEVELS, Plan, penetration_scale
 from colletfea.cases.stored import names
 from colletfea.fea.solvers.condensed import Condensed
 from colletfea.fea.solvers.full import FullNewton
+from colletfea.fea.stepping.events import Event
 from colletfea.fea.stepping.state import State, initial_state
 from colletfea.fea.model.balance import Balance
 from colletfea.fea.model.model import Model
 from colletfea.fea.solvers.newton import Settings
-from colletfea.fea.stepping.run import Stopped, Tally, run
+from colletfea.fea.stepping.run import Aside, Steps, Stopped, Tally, run
 from colletfea.meshing.build import build
 from colletfea.meshing.rounding import NOSE, rounded_edges
 from colletfea.meshing.section import Section, default_size
 
 Progress = Callable[[float, str], None]
+More = Callable[[Model], list[Event]]
 
 SOLVERS = {"condensed": Condensed, "full": FullNewton}
 #: greatest penetration over an edge radius
@@ -30,12 +32,18 @@ _ROUGH = " That is the rough push before the refined one, and is stored as what 
 _ADVICE = "try a finer mesh.size, more solver.increments, or --fine"
 
 
+def nothing_more(model: Model) -> list[Event]:
+    """No events but those of every push."""
+    return []
+
+
 @dataclass
 class Push:
     """A push as far as it came. states begins with the unloaded one; reason as in the results.
 
     resolved are the rounded edges, by their names in colletfea.meshing.rounding, whose elements are small enough for
     the pressure there; mesh_seconds includes what it took to know where. level is that of the mesh and the increments.
+    aside: states that were looked up on the way, by their event; beyond: states further on than the end that was asked for.
     """
 
     model: Model
@@ -48,10 +56,12 @@ class Push:
     seconds: float = 0.0
     mesh_seconds: float = 0.0
     level: str = "default"
+    aside: dict[str, State] = field(default_factory=dict)
+    beyond: list[State] = field(default_factory=list)
 
     def landed(self, event: str) -> State | None:
-        """The state that an event fell on, None where it did not."""
-        return next((s for s in self.states if event in s.events), None)
+        """The state that an event fell on, or that was looked up for it, None where it did not fall."""
+        return next((s for s in self.states if event in s.events), self.aside.get(event))
 
     def interrupt(self, more: str = "") -> None:
         """Count as interrupted; what was reached is kept."""
@@ -76,19 +86,23 @@ def settings(case: Case, arcs: bool = False) -> Settings:
     return Settings(augment=case.solver.augment, penetration=min([1e-3 * penetration_scale(case), *(_ARC_SHARE * r for r in radii)]))
 
 
-def push(case: Case, plan: Plan, level: str, progress: Progress, solver: str = "condensed") -> Push:
+def push(
+    case: Case, plan: Plan, level: str, progress: Progress, solver: str = "condensed", more: More = nothing_more,
+    refine: bool = True,
+) -> Push:
     """Push the ring as far as the case asks; never raises for what happens on the way.
 
+    more: events besides those of every push; those that do not stop it are looked up aside. refine: rounded edges, too.
     Rounded edges are refined where a rough push finds that they press. Where the push then has no end it is repeated
     without the nose's fine elements, which coarser ones of the ring slide over, and at last without any.
     """
     section = model.section(case, plan.expected, contact_size(case, plan, level))
     clock, landings, kept = time.perf_counter(), (), None
     try:
-        if level != "quick" and rounded_edges(section):
+        if refine and level != "quick" and rounded_edges(section):
             said = "rough push, to find where rounded edges come to press"
             progress(0.0, said)
-            kept = push(case, plan, "quick", lambda done, text: progress(0.0, said), solver)
+            kept = push(case, plan, "quick", lambda done, text: progress(0.0, said), solver, more)
             if kept.reason == names.INTERRUPTED:
                 kept.message += _ROUGH
                 return kept
@@ -96,7 +110,7 @@ def push(case: Case, plan: Plan, level: str, progress: Progress, solver: str = "
                 landings = model.landings(section, kept.model, kept.states[-1])
                 section = replace(section, travel=kept.states[-1].t)
         for some in dict.fromkeys((landings, tuple(x for x in landings if x[0] != NOSE), ())):
-            kept = _pushed(case, plan, replace(section, landings=some), progress, solver, clock)
+            kept = _pushed(case, plan, replace(section, landings=some), progress, solver, clock, more)
             kept.level = level
             if kept.reason != names.NOT_CONVERGED:
                 break
@@ -107,7 +121,7 @@ def push(case: Case, plan: Plan, level: str, progress: Progress, solver: str = "
     return kept
 
 
-def _pushed(case: Case, plan: Plan, section: Section, progress: Progress, solver: str, clock: float) -> Push:
+def _pushed(case: Case, plan: Plan, section: Section, progress: Progress, solver: str, clock: float, more: More) -> Push:
     """The push on one mesh, whose preparation began at clock."""
     mesh = build(section)
     whole = model.of(case, mesh, section.travel)
@@ -116,10 +130,12 @@ def _pushed(case: Case, plan: Plan, section: Section, progress: Progress, solver
     clock = time.perf_counter()
     balance = Balance.of(whole, model.push_drives(case))
     result.states.append(initial_state(balance))
+    wanted = more(whole)
+    aside = Aside([e for e in wanted if not e.stops], result.aside)
     try:
         way = run(
             SOLVERS[solver](balance, settings(case, bool(resolved))), result.states[0], plan.end, plan.steps,
-            events.events(case, whole), tally=result.tally,
+            [*events.events(case, whole), *(e for e in wanted if e.stops)], tally=result.tally, aside=aside,
         )
         for state in way:
             result.states.append(state)
@@ -139,7 +155,25 @@ def _reason(case: Case, last: State) -> str:
     for name in stops:
         if name in last.events:
             return name
-    driven = case.push.travel is None and case.push.force is None
-    if driven and names.DUTY in last.events:
+    if names.DUTY in last.events and case.push.travel is None and case.push.force is None:
         return names.DUTY
     return names.MET if case.push.travel is None and case.sleeve.flange_thickness else names.TRAVEL
+
+
+def carry_on(done: Push, case: Case, end: float, solver: str, more: More) -> None:
+    """Go on from a push's end, up to a travel [mm]; states land in `beyond`, what is looked up in `aside`. Never raises."""
+    balance, last = Balance.of(done.model, model.push_drives(case)), done.states[-1]
+    wanted = more(done.model)
+    ends = [e for e in events.events(case, done.model) if e.stops and e.name != names.FORCE]
+    step = 0.1 * last.t
+    method = SOLVERS[solver](balance, settings(case, bool(done.resolved)))
+    try:
+        way = run(
+            method, last, end, Steps(step, 2 * step), [*ends, *(e for e in wanted if e.stops)], tally=done.tally,
+            aside=Aside([e for e in wanted if not e.stops], done.aside),
+        )
+        done.beyond.extend(way)
+    except Stopped:
+        pass  # what it was for is then not found, and its absence is judged
+    except KeyboardInterrupt:
+        done.interrupt()

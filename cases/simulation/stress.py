@@ -13,6 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from colletfea.cases.casefile.case import Case
+from colletfea.cases.hand import shaft
 from colletfea.fea.stepping.state import State
 from colletfea.fea.model.model import Model
 from colletfea.fea.bodies.stress import cauchy, von_mises
@@ -47,13 +48,41 @@ def raw(model: Model, state: State) -> dict[str, Peak]:
 
 def believable(case: Case, model: Model, state: State) -> dict[str, Peak]:
     """The same, a quarter of the nose wall away from every end of a contact."""
-    distance = CLEAR_OF_EDGE * case.sleeve.nose_wall
-    stress = von_mises(cauchy(model.solid, state.u))
-    x = model.solid.points
-    far = np.ones(stress.shape, bool)
+    return _largest(model, von_mises(cauchy(model.solid, state.u)), _clear(case, model, state))
+
+
+def shaft_under_duty(case: Case, model: Model, state: State, torque: float, moment: float) -> Peak:
+    """Largest von Mises stress of the shaft clear of edges, with a torque and a bending moment [N mm] at every point.
+
+    Torsion is exact beside a push without twist; bending takes the worse sign. Both count whole along the seat, which is
+    safe, and alone at its mouth, where the seat presses no more (colletfea.cases.hand.shaft).
+    """
+    d, bore, body = case.shaft.diameter, case.shaft.bore, model.solid.slices["shaft"]
+    points = model.solid.points[body]
+    arm = points[..., 0] / (d / 2)
+    shear, axial = shaft.torsion(torque, d, bore) * arm, shaft.bending(moment, d, bore) * arm
+    values = np.zeros(arm.shape)
+    for sign in (1, -1) if moment else (1,):
+        stress = cauchy(model.solid, state.u)[body].copy()
+        stress[..., 2, 2] += sign * axial
+        stress[..., 1, 2] += shear
+        stress[..., 2, 1] += shear
+        values = np.maximum(values, von_mises(stress))
+    values = np.where(_clear(case, model, state)[body], values, 0.0)
+    at = np.unravel_index(np.argmax(values), values.shape)
+    mouth = shaft.with_torsion(0.0, shaft.torsion(torque, d, bore), shaft.bending(moment, d, bore))
+    if mouth > values[at]:
+        return Peak("shaft", mouth, d / 2, case.sleeve.length)
+    return Peak("shaft", float(values[at]), *map(float, points[at]))
+
+
+def _clear(case: Case, model: Model, state: State) -> np.ndarray:
+    """Integration points (e, q) that lie clear of every end of a contact."""
+    x, distance = model.solid.points, CLEAR_OF_EDGE * case.sleeve.nose_wall
+    far = np.ones(x.shape[:2], bool)
     for _, place in contact_ends(model, state):
         far &= np.hypot(x[..., 0] - place[0], x[..., 1] - place[1]) > distance
-    return _largest(model, stress, far)
+    return far
 
 
 def contact_ends(model: Model, state: State) -> list[tuple[str, np.ndarray]]:

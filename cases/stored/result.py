@@ -47,8 +47,9 @@ class Result:
 
     @property
     def exit_code(self) -> int:
-        """0; 3 where the push did not converge or was interrupted."""
-        return 3 if self.summary["simulation"]["stop_reason"] in names.EARLY else 0
+        """0; 3 where the push of a corner did not converge or was interrupted."""
+        reasons = [self.summary["simulation"]["stop_reason"], *(c["stop_reason"] for c in self.summary["corners"])]
+        return 3 if any(reason in names.EARLY for reason in reasons) else 0
 
     def stage(self, name: str) -> list[Row]:
         """Rows of the history that belong to one stage: push, release or twist."""

@@ -7,7 +7,7 @@ import os
 from pathlib import Path
 from typing import Any, Callable, Mapping
 
-SCHEMA = 1
+SCHEMA = 2
 SUMMARY, HISTORY, CASE, SECTION = "summary.json", "history.csv", "case.toml", "section.npz"
 REPORT = "report.html"
 PAIRS = {"bore": "bore.csv", "cone": "cone.csv"}

@@ -20,13 +20,16 @@ NAMES = {
     "slip": ("Bore holds torque and thrust", "grip of the bore"),
     "cone_slip": ("Cone holds torque and thrust", "grip of the cone"),
     "bottoming": ("Ring stays clear of the flange", "way to the flange"),
-    "bottoming_loosest": ("Ring stays clear of the flange, loosest fit", "way to the flange at the loosest fit"),
     "slots": ("Slots stay open", "room in the slots"),
     "yield_shaft": ("Shaft does not yield", "yield of the shaft"),
     "yield_sleeve": ("Sleeve does not yield", "yield of the sleeve"),
     "yield_ring": ("Ring does not yield", "yield of the ring"),
     "self_locking": ("Ring stays without the clamp force", "whether the ring stays on its own"),
     "neck": ("Sleeve's neck carries the torque to the hub", "strength of the sleeve's neck"),
+    "seat_open": ("Seat stays closed under the radial pull", "radial pull on the seat"),
+    "screws": ("Screws are strong enough", "strength of the screws"),
+    "screw_room": ("Screws find room in the ring", "room for the screws"),
+    "jacking": ("Jacking screws push the ring off", "jacking screws"),
     "release": ("Ring can be taken off again", "release of the ring"),
     "twist": ("Shaft turned until the seat slips", "twist of the shaft"),
 }
@@ -34,7 +37,7 @@ NAMES = {
 
 @dataclass(frozen=True)
 class Verdict:
-    """One verdict as stored. ok: True, False, or None: not judged, and because says why."""
+    """One verdict as stored. ok: True, False, or None: not judged, and because says why. corner: the one it was judged in."""
 
     name: str
     value: float | None
@@ -43,6 +46,7 @@ class Verdict:
     margin: float | None
     ok: bool | None
     because: str
+    corner: str | None = None
 
     @classmethod
     def at_most(cls, name: str, value: float, limit: float, unit: str, because: str) -> Verdict:
@@ -68,6 +72,10 @@ class Verdict:
     def reached(self) -> Verdict:
         """Not ok: the push came to rest on this limit, on whichever side of it the landing fell."""
         return replace(self, ok=False, margin=None if self.margin is None else min(self.margin, 1.0))
+
+    def at(self, corner: str) -> Verdict:
+        """The same, judged in a corner."""
+        return replace(self, corner=corner)
 
     def adding(self, more: str) -> Verdict:
         """The same with more said at the end of its because."""

@@ -1,0 +1,53 @@
+"""What the judging of corners shares: where a value stands, the worst of several verdicts, ends that came too early."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from colletfea.cases.casefile.case import Case
+from colletfea.cases.hand.corners import GRIP, LOOSE, NOMINAL, TIGHT, Reached
+from colletfea.cases.stored.names import EARLY, REASONS, SHUT, YIELD
+from colletfea.cases.stored.verdict import Verdict
+
+FITS = {NOMINAL: "middle of the fit", GRIP: "loosest fit", TIGHT: "tightest fit", LOOSE: "loosest fit"}
+#: ends at which the push stopped short of the force it was meant to reach
+SHORT = (*EARLY, SHUT, YIELD)
+
+
+def where(case: Case, reached: Reached) -> str:
+    """The corner in words: force, clearance, friction while pulling and while carrying."""
+    corner = reached.corner
+    fit = f", {FITS[corner.name]}" if case.sleeve.fit else ""
+    return (
+        f"at {reached.force / 1e3:.4g} kN (clearance {corner.clearance * 1e3:.3g} µm{fit}; friction of cone and bore "
+        f"{corner.pulling.cone:g} and {corner.pulling.bore:g} while pulled, {corner.carrying.cone:g} and "
+        f"{corner.carrying.bore:g} while it carries)"
+    )
+
+
+def cut_short(reached: Reached) -> str:
+    """Why a corner can't be judged at the force it was meant to reach; empty where it can."""
+    if reached.reason not in SHORT:
+        return ""
+    return (
+        f"not known: this push ended at {reached.force / 1e3:.4g} kN and {reached.travel:.3g} mm, before the force it was "
+        f"meant to reach, because {REASONS[reached.reason]}"
+    )
+
+
+def worst(verdicts: Iterable[Verdict | None]) -> Verdict | None:
+    """The worst of one verdict's values over the corners: not ok, then not judged, then the smallest margin."""
+    found = [verdict for verdict in verdicts if verdict is not None]
+    rank = {False: 0, None: 1, True: 2}
+    return min(found, key=lambda v: (rank[v.ok], float("inf") if v.margin is None else v.margin), default=None)
+
+
+def gripping(corners: Sequence[Reached]) -> Reached | None:
+    """The corner in which the seat grips least: grip, or nominal where that stands for it; None where nothing was pushed."""
+    named = {reached.corner.name: reached for reached in corners if reached.travel > 0}
+    return named.get(GRIP) or named.get(NOMINAL)
+
+
+def corner_of(verdicts: Iterable[Verdict], name: str) -> str:
+    """The corner that a verdict was judged in; nominal where it was in none."""
+    return next((v.corner for v in verdicts if v.name == name and v.corner), NOMINAL)

@@ -1,0 +1,99 @@
+"""What else loads the seat: speed, temperature and a pull across the shaft, as forces, stresses and verdicts."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from colletfea.cases.casefile.case import Case
+from colletfea.cases.hand import rings
+from colletfea.cases.hand.corners import Reached
+from colletfea.cases.hand.corners import Seat as Carried
+from colletfea.cases.hand.coupling import Coupling, coupling
+from colletfea.cases.hand.radial import RadialPull, Seat, radial_pull
+from colletfea.cases.judgement.corner import cut_short, where
+from colletfea.cases.judgement.strength import Added
+from colletfea.cases.stored.verdict import Verdict
+
+
+def service_of(case: Case) -> rings.Service | None:
+    """What speed and temperatures take from a seat that touches along the whole sleeve; None without [service]."""
+    if case.service is None:
+        return None
+    c, asked = coupling(case), case.service
+    return rings.service(rings.rings_of(c, case), c.length, asked.speed, asked.ring_hotter, asked.warmer)
+
+
+def lost(service: rings.Service | None) -> dict[str, float]:
+    """Normal force [N] that each pair loses; a seat that tightens loses nothing."""
+    if service is None:
+        return {}
+    cone = service.cone_lost_by_temperature + service.cone_lost_by_speed
+    return {"bore": max(service.lost, 0.0), "cone": max(cone, 0.0)}
+
+
+def added(service: rings.Service | None) -> Added:
+    """What service adds to the stresses."""
+    return Added() if service is None else Added(max(service.hoop_by_speed, 0.0), max(-service.lost, 0.0))
+
+
+def service_block(service: rings.Service | None, stiffness: float | None) -> dict[str, Any] | None:
+    """Block `service` of the results; stiffness [N/µm]: the bore's normal force per radial interference at a fixed travel."""
+    if service is None:
+        return None
+    return {
+        "grip_lost_N": service.lost,
+        "by_temperature_N": service.lost_by_temperature,
+        "by_speed_N": service.lost_by_speed,
+        "seat_stiffness_N_per_um": stiffness,
+    }
+
+
+def radial_block(case: Case, reached: Reached, taken: dict[str, float]) -> dict[str, Any] | None:
+    """Block `radial` of the results, from the grip corner; None without a radial pull."""
+    return None if not _pulled(case) else _pull(case, reached, reached.bore, "bore", taken).block()
+
+
+def seat_open(case: Case, reached: Reached, taken: dict[str, float]) -> Verdict | None:
+    """Whether the pressure stays above 0 all round under the radial pull, in the grip corner; None without one.
+
+    Where the hub sits on the ring the pull goes through the cone as well, and the worse of the two counts.
+    """
+    if not _pulled(case):
+        return None
+    name, early = reached.corner.name, cut_short(reached)
+    if early:
+        return Verdict.unknown("seat_open", early, unit="MPa").at(name)
+    pairs = {"bore": reached.bore}
+    if case.duty.carried_by == "ring":
+        pairs["cone"] = reached.cone_carrying
+    found = [_opens(case, reached, seat, pair, taken).at(name) for pair, seat in pairs.items()]
+    return min(found, key=lambda v: (v.ok is not False, v.ok is not None, v.margin or 0.0))
+
+
+def _pulled(case: Case) -> bool:
+    return case.duty is not None and case.duty.radial > 0
+
+
+def _opens(case: Case, reached: Reached, seat: Carried, pair: str, taken: dict[str, float]) -> Verdict:
+    pull = _pull(case, reached, seat, pair, taken)
+    if not pull.judged:
+        return Verdict.unknown("seat_open", pull.reason, unit="MPa")
+    turning = "; the pull turns against the shaft, so its bending alternates: fatigue and fretting are not judged" if case.duty.rotating else ""
+    because = f"pressure of the {pair} {where(case, reached)} against what the pull takes off. {pull.reason}{turning}"
+    return Verdict.at_least("seat_open", pull.least_pressure + pull.amplitude, pull.amplitude, "MPa", because)
+
+
+def _pull(case: Case, reached: Reached, seat: Carried, pair: str, taken: dict[str, float]) -> RadialPull:
+    c, shaft = coupling(case), case.shaft
+    start, end = seat.stretch or (0.0, 0.0)
+    left = 1 - min(taken.get(pair, 0.0) / seat.normal, 1.0) if seat.normal > 0 else 0.0
+    touching = Seat(
+        start, end, shaft.diameter if pair == "bore" else 2 * c.cone_radius, seat.mean_pressure * left, c.fill_fraction,
+        case.sleeve.slits.pattern, _closing_pressure(c, reached.corner.clearance / 2),
+    )
+    return radial_pull(touching, case.duty.radial, case.duty.radial_at, case.sleeve.length, (shaft.diameter, shaft.bore))
+
+
+def _closing_pressure(c: Coupling, clearance: float) -> float:
+    """Pressure q = E t c/r^2 [MPa] that would close the sleeve as a closed ring by a radial clearance [mm]."""
+    return c.sleeve_young * c.wall.thickness(c.length / 2) * clearance / c.mean_radius**2

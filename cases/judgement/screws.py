@@ -1,0 +1,137 @@
+"""The clamp screws of a case: the block of the results, verdicts on strength, room and jacking, and a set where none is given."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import Any
+
+from colletfea.cases.casefile.case import Case
+from colletfea.cases.hand import screws
+from colletfea.cases.hand.corners import Clamp, Reached
+from colletfea.cases.hand.geometry import sizes
+from colletfea.cases.hand.screw_joint import Cone, Joint, ScrewSet, Tapped, Tightening, clamp_of_torque
+from colletfea.cases.hand.screw_room import RingShape
+from colletfea.cases.stored.verdict import Verdict
+
+
+def given_clamp(case: Case) -> Clamp | None:
+    """Clamp forces that are known before any push: a force that is given, or what a tightening torque surely brings."""
+    if case.push.force is not None:
+        scatter = scatter_of(case)
+        why = "the given force is the least that is surely reached; the greatest is that times the scatter"
+        return Clamp(None, case.push.force, case.push.force * scatter, scatter, why)
+    if case.screws is None or not case.screws.torque or case.push.travel is not None:
+        return None
+    how, chosen = _tightening(case), _set(case)
+    least, greatest = clamp_of_torque(chosen, how)
+    loss = _loss(case, chosen, least, greatest)
+    why = f"what {case.screws.torque:g} N·m a screw brings: the greatest at the stated friction, the least that over the scatter"
+    return Clamp(None, least - loss, greatest, how.scatter, why + (", less what settling takes" if loss else ""))
+
+
+def scatter_of(case: Case) -> float:
+    """Greatest over least clamp force: the screws' where there are any, else that of the push."""
+    return case.push.scatter if case.screws is None else case.screws.tightening_scatter
+
+
+def block(case: Case, clamp: Clamp, corners: Sequence[Reached]) -> dict[str, Any] | None:
+    """Block `screws` of the results; None without [screws] or where no clamp force is known."""
+    joint = _joint(case, clamp, corners)
+    return None if joint is None or case.screws is None else screws.block(_set(case), joint)
+
+
+def proposal(case: Case, clamp: Clamp, corners: Sequence[Reached]) -> dict[str, Any] | None:
+    """A set of screws that does what the case needs; None where none of the tables does."""
+    joint = _joint(case, clamp, corners)
+    return None if joint is None else screws.proposal(joint)
+
+
+def verdicts(case: Case, found: dict[str, Any] | None) -> list[Verdict]:
+    """Verdicts on a block of screws: strong enough, room, jacking screws."""
+    if case.screws is None:
+        return []
+    if found is None:
+        return [Verdict.unknown("screws", "no clamp force was found that the screws could be held against")]
+    return [_strength(found), _room(case, found), _jacking(found)]
+
+
+def _strength(found: dict[str, Any]) -> Verdict:
+    name = f"{found['count']} screws {found['size']} {found['property_class']}"
+    because = (
+        f"{name} at {found['tightening_torque_Nm']:.3g} N·m, from {found['preload_least_N']:.0f} to "
+        f"{found['preload_greatest_N']:.0f} N each: stress while tightening over 0.9 of the proof stress R_p0.2"
+    )
+    verdict = Verdict.at_most("screws", found["utilisation"], 1.0, "", because)
+    if found["strong"]:
+        return verdict
+    return verdict.reached().adding(f". {found['because']}. {_instead(found)}")
+
+
+def _instead(found: dict[str, Any]) -> str:
+    others = [f"{e['count']} {e['size']} {e['property_class']} at {e['tightening_torque_Nm']:.3g} N·m" for e in found["smallest"]]
+    return f"What would do: {'; '.join(others[:3])}" if others else "No size of the table is strong enough with room in this ring"
+
+
+def _room(case: Case, found: dict[str, Any]) -> Verdict:
+    needed, outside = found["outer_diameter_with_room_mm"], case.ring.outer_diameter
+    because = f"outside diameter of the ring that heads, holes, jacking threads and webs need on a circle of {found['circle_mm']:.4g} mm"
+    verdict = Verdict.at_most("screw_room", needed, outside, "mm", because)
+    return verdict if found["fits"] else verdict.reached().adding(f". {found['room_because']}")
+
+
+def _jacking(found: dict[str, Any]) -> Verdict:
+    jacking = found["jacking"]
+    if not jacking["force_N"]:
+        why = "the ring lets go by itself when the screws are loosened" if jacking["force_N"] == 0 else "the force is not known"
+        return Verdict.unknown("jacking", f"{why}: there is nothing to push off" if jacking["force_N"] == 0 else why)
+    if not jacking["count"]:
+        return Verdict.unknown("jacking", f"there are no jacking screws, and it takes up to {jacking['force_N']:.0f} N to push the ring off")
+    because = (
+        f"{jacking['count']} jacking screws {found['size']} push the ring off with {jacking['force_each_N']:.0f} N each at the cone's "
+        "high friction: stress over 0.9 of the proof stress R_p0.2"
+    )
+    return Verdict.at_most("jacking", jacking["utilisation"], 1.0, "", because)
+
+
+def _set(case: Case) -> ScrewSet:
+    s = case.screws
+    return ScrewSet(s.count, s.size, s.property_class, s.jacking)
+
+
+def _tightening(case: Case) -> Tightening:
+    s = case.screws
+    if s is None:
+        return Tightening(scatter=case.push.scatter)
+    return Tightening(s.thread_friction, s.head_friction, s.tightening_scatter, s.torque or None, s.settling)
+
+
+def _loss(case: Case, chosen: ScrewSet, least: float, greatest: float) -> float:
+    """Clamp force [N] that settling takes, the coupling taken as rigid: on the safe side by about a tenth."""
+    if not case.screws.settling:
+        return 0.0
+    bare = Clamp(None, least, greatest, greatest / least, "")
+    return chosen.count * screws.block(chosen, _joint(case, bare, ()))["preload_lost_N"]
+
+
+def _joint(case: Case, clamp: Clamp, corners: Sequence[Reached]) -> Joint | None:
+    if not clamp.least or not clamp.greatest:
+        return None
+    size, sleeve = sizes(case), case.sleeve
+    low, taper = case.friction.cone.low, size.taper
+    cone = Cone(
+        taper, low, case.friction.cone.high,
+        # statics of the sliding cone at its low friction: there the least pull presses hardest, and the ring is most eager to leave
+        normal_force=clamp.least / (math.sin(taper) + low * math.cos(taper)),
+        radial_force=max((reached.cone.radial for reached in corners), default=0.0) or None,
+    )
+    ring = RingShape(
+        size.ring_bore(size.ring.start), size.ring_bore(size.ring.end), case.ring.outer_diameter,
+        None if case.screws is None else case.screws.circle, sleeve.flange_diameter,
+    )
+    travel = min((reached.travel for reached in corners), default=0.0)
+    return Joint(
+        clamp.least, clamp.greatest, case.ring.length + max(case.ring.start - travel, 0.0), ring, cone,
+        Tapped(sleeve.flange_thickness, sleeve.material.yield_stress) if sleeve.flange_thickness else None,
+        case.ring.material.yield_stress, clamp.needed, _tightening(case),
+    )

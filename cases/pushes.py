@@ -1,0 +1,209 @@
+"""All pushes of a case: which corners, the clamp force they are pushed to, and which process does each."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from concurrent.futures import Executor
+from dataclasses import dataclass, replace
+from typing import Any
+
+from colletfea.cases.casefile.case import Case, PushSettings
+from colletfea.cases.hand import corners as spec
+from colletfea.cases.hand.corners import GREATEST, GRIP, NOMINAL, Clamp, Corner, Reached, Seat
+from colletfea.cases.hand.geometry import push_over_radial_force, sizes
+from colletfea.cases.judgement.peaks import peaks
+from colletfea.cases.judgement.screws import scatter_of
+from colletfea.cases.simulation import corners
+from colletfea.cases.simulation.corners import Way, needed_of
+from colletfea.cases.simulation.section import arrays
+from colletfea.cases.simulation.push import Progress, Push
+from colletfea.cases.stored.names import DUTY, EARLY, FORCE, INTERRUPTED, TRAVEL
+from colletfea.cases.workers import helpers, share
+
+Lost = dict[str, float]
+
+
+@dataclass(frozen=True)
+class CornerRun:
+    """One corner's push as the results need it; peaks and arrays as stored, empty where nothing was pushed."""
+
+    reached: Reached
+    peaks: list[dict[str, Any]]
+    arrays: dict[str, Any]
+
+
+@dataclass(frozen=True)
+class Pushes:
+    """The nominal push with its states, every corner in the table's order, and the clamp forces."""
+
+    nominal: Push
+    corners: tuple[CornerRun, ...]
+    clamp: Clamp
+    asked: str  # the reason that ends a nominal push which reached its own end
+
+    def run(self, name: str) -> CornerRun:
+        """The run of a corner, the first one where it was left out as the repeat of another."""
+        return next((run for run in self.corners if run.reached.corner.name == name), self.corners[0])
+
+    @property
+    def message(self) -> str:
+        """Why a push did not come to its end, the nominal one's first; empty where all did."""
+        said = [self.nominal.message, *(f"Corner {r.corner.name}: {r.message}" for r in self.reached if r.corner.name != NOMINAL and r.message)]
+        return next((words for words in said if words), "")
+
+    @property
+    def reached(self) -> tuple[Reached, ...]:
+        """What each corner came to."""
+        return tuple(run.reached for run in self.corners)
+
+
+def push_all(case: Case, fit, clamp: Clamp | None, lost: Lost, way: Way, processes: int = 1) -> Pushes:
+    """Push a case in its corners; never raises for what happens on the way.
+
+    clamp: forces that are known before any push, else None. lost [N]: what service takes off each pair.
+    """
+    asked = spec.table(case, fit)
+    with helpers(processes) as executor:
+        warm = executor and executor.submit(_warm)
+        search = None
+        if case.push.travel is None and clamp is None:
+            scatter = scatter_of(case)
+            if len(spec.distinct(asked, scatter == 1)) == 1:
+                return _driven_by_duty(case, asked[0], scatter, lost, way)
+            search, clamp = _search(case, asked, scatter, lost, replace(way, progress=_part(way.progress, 0.0, 0.4)))
+            if search[1].reason == INTERRUPTED or search[1].force <= 0:
+                return _search_alone(case, search, clamp)
+        if warm:
+            warm.result()
+        way = replace(way, progress=_part(way.progress, 0.4 if search else 0.0, 1.0))
+        return _push_corners(case, asked, clamp, search, lost, way, executor)
+
+
+def _warm() -> None:
+    """Nothing: what a new process imports on the way here is what its first push would wait for."""
+
+
+def _part(progress: Progress, start: float, end: float) -> Progress:
+    return lambda done, text: progress(start + (end - start) * done, text)
+
+
+def _driven_by_duty(case: Case, corner: Corner, scatter: float, lost: Lost, way: Way) -> Pushes:
+    """A case with one corner and no push: it ends where it carries the duty."""
+    done, reached = corners.push(case, corner, replace(case.push, travel=None, force=None), _need(case, corner, lost), True, way)
+    return Pushes(done, (_run(case, done, reached),), _clamp(case, reached, scatter), DUTY)
+
+
+def _search(case: Case, asked: tuple[Corner, ...], scatter: float, lost: Lost, way: Way) -> tuple[tuple[Push, Reached], Clamp]:
+    """Push the grip corner until it carries the duty: the clamp forces follow from there."""
+    corner = next(c for c in asked if c.name == GRIP)
+    done, reached = corners.push(case, corner, replace(case.push, travel=None, force=None), _need(case, corner, lost), True, way)
+    return (done, reached), _clamp(case, reached, scatter)
+
+
+def _search_alone(case: Case, search: tuple[Push, Reached], clamp: Clamp) -> Pushes:
+    """The push that looks for the clamp force as all there is: nothing is lost, and the message says what it is."""
+    done, reached = search
+    if done.message:
+        done.message += " It is the push that looks for the clamp force, in the worst corner of fit and friction."
+    return Pushes(done, (_run(case, done, reached),), clamp, FORCE)
+
+
+def _clamp(case: Case, reached: Reached, scatter: float) -> Clamp:
+    """Least and greatest clamp force from the push that looked for the force needed."""
+    if reached.reason in EARLY:
+        why = "the push that looks for the force needed did not reach its end: the least force is where it stopped"
+        return Clamp(None, reached.force, reached.force * scatter, scatter, why)
+    if reached.needed is None:
+        why = "the duty is not carried at any pull in the worst corner: the least force is where that push ended"
+        return Clamp(None, reached.force, reached.force * scatter, scatter, why)
+    least = spec.rounded_up(reached.needed)
+    why = "the force needed in the worst corner of fit and friction, rounded up; the greatest is the least times the scatter of tightening"
+    return Clamp(reached.needed, least, least * scatter, scatter, why)
+
+
+def _push_corners(
+    case: Case, asked: tuple[Corner, ...], clamp: Clamp | None, search: tuple[Push, Reached] | None, lost: Lost, way: Way,
+    executor: Executor | None,
+) -> Pushes:
+    kept = spec.distinct(asked, clamp is None or clamp.scatter == 1)
+    finder = next((c.name for c in kept if c.name == GRIP), NOMINAL)
+    done = _already(case, search, finder)
+    todo = [c for c in kept if c.name not in done]
+    tasks = [
+        (case, c, _end(case, c, clamp), lost, c.name == finder and search is None, replace(way, progress=_silent)) for c in todo
+    ]
+    if tasks and todo[0].name == NOMINAL:
+        tasks[0] = (*tasks[0][:-1], replace(way, progress=_part(way.progress, 0.0, 1 / len(tasks))))
+    try:
+        for count, (index, (run, push)) in enumerate(share(executor, push_one, tasks), 1):
+            done[todo[index].name] = run, push
+            way.progress(count / len(tasks), f"{count} of {len(tasks)} corners pushed")
+            if run.reached.reason == INTERRUPTED:
+                break
+    except KeyboardInterrupt:
+        pass
+    runs = tuple(done[c.name][0] if c.name in done else CornerRun(_never(c), [], {}) for c in kept)
+    asked_for = TRAVEL if case.push.travel is not None else FORCE
+    return Pushes(done[NOMINAL][1], runs, _settled(case, clamp, runs, finder), asked_for)
+
+
+def push_one(case: Case, corner: Corner, end: PushSettings, lost: Lost, finds: bool, way: Way) -> tuple[CornerRun, Push | None]:
+    """One corner, in whatever process: its results, and the push itself where its states are wanted, which stay in this one."""
+    done, reached = corners.push(case, corner, end, _need(case, corner, lost), finds, way)
+    return _run(case, done, reached), done if corner.name == NOMINAL else None
+
+
+def _already(case: Case, search: tuple[Push, Reached] | None, finder: str) -> dict[str, tuple[CornerRun, Push | None]]:
+    """The corner whose push the search was already: where no pull carries the duty, nothing is gained by a second one."""
+    if search is None or search[1].needed is not None:
+        return {}
+    done, reached = search
+    reached = replace(reached, corner=replace(reached.corner, name=finder))
+    return {finder: (_run(case, done, reached), done if finder == NOMINAL else None)}
+
+
+def _need(case: Case, corner: Corner, lost: Lost):
+    return needed_of(case, corner.carrying, lost)
+
+
+def _end(case: Case, corner: Corner, clamp: Clamp | None) -> PushSettings:
+    """Where a corner is pushed to. A thrust that presses the ring on adds to the greatest force."""
+    if case.push.travel is not None:
+        return replace(case.push, force=None)
+    pressing = 0.0
+    if case.duty is not None and case.duty.carried_by == "ring" and corner.end == GREATEST:
+        pressing = max(-case.duty.thrust, 0.0)
+    return replace(case.push, travel=None, force=clamp.force(corner.end) + pressing)
+
+
+def _run(case: Case, done: Push, reached: Reached) -> CornerRun:
+    own = corners.at_corner(case, reached.corner, case.push)
+    return CornerRun(reached, peaks(own, done), arrays(done.model, done.states[-1]))
+
+
+def _never(corner: Corner) -> Reached:
+    """A corner that an interrupt left unpushed."""
+    return Reached(corner, 0.0, 0.0, INTERRUPTED, Seat(), Seat(), Seat(), {}, 0.0)
+
+
+def _settled(case: Case, clamp: Clamp | None, runs: tuple[CornerRun, ...], finder: str) -> Clamp:
+    """The clamp forces after all pushes: the force needed, and for a given travel the least and greatest force it took."""
+    needed = next((run.reached.needed for run in runs if run.reached.corner.name == finder), None)
+    if clamp is not None:
+        return clamp if clamp.needed is not None else replace(clamp, needed=needed)
+    forces = [force for run in runs for force in _at_both_ends(case, run.reached) if run.reached.force > 0]
+    why = (
+        "a travel is given: the least and the greatest push over the corners at that travel, each at both ends of the cone's "
+        "friction by the statics of a sliding cone"
+    )
+    return Clamp(needed, min(forces, default=None), max(forces, default=None), 1.0, why)
+
+
+def _at_both_ends(case: Case, reached: Reached) -> tuple[float, float]:
+    taper = sizes(case).taper
+    pulled = push_over_radial_force(taper, reached.corner.pulling.cone)
+    low, high = (push_over_radial_force(taper, x) for x in (case.friction.cone.low, case.friction.cone.high))
+    return reached.force * low / pulled, reached.force * high / pulled
+
+
+_silent: Callable[[float, str], None] = lambda done, text: None

@@ -1,0 +1,206 @@
+"""The pushes of a case: one corner of fit and friction each, and the search for the clamp force that the duty needs."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from colletfea.cases.casefile.case import Case, Friction, FrictionPairs, PushSettings
+from colletfea.cases.hand.calculation import at_friction
+from colletfea.cases.hand.corners import NOMINAL, Corner, Reached, Rub, Seat, Stress
+from colletfea.cases.hand.shaft import pull_moment
+from colletfea.cases.simulation import push as pushing
+from colletfea.cases.simulation import stress
+from colletfea.cases.simulation.measures import closing, push_force
+from colletfea.cases.simulation.model import BORE, CONE
+from colletfea.cases.simulation.plan import plan, travel_limit
+from colletfea.cases.stored.names import DUTY, FORCE, TRAVEL
+from colletfea.fea.contact.resultants import pair_points, resultant
+from colletfea.fea.model.model import Model
+from colletfea.fea.stepping.events import Event
+from colletfea.fea.stepping.state import State
+
+#: relative accuracy of the needed force: what a duty is landed on to
+_LANDING = 2e-4
+#: the state whose push is less by the thrust that draws the ring off
+UNLOADED = "thrust taken off"
+
+
+@dataclass(frozen=True)
+class Way:
+    """How a push is made: level of mesh and steps, solver, and where its progress is told."""
+
+    level: str = "default"
+    solver: str = "condensed"
+    progress: pushing.Progress = lambda done, text: None
+
+
+@dataclass(frozen=True)
+class Need:
+    """What a seat must carry while it carries: friction, torque [N mm] and thrust [N] with slip safety in them.
+
+    pairs: those that must hold. lost [N]: what service takes off the bore's normal force, and off the cone's.
+    """
+
+    pairs: tuple[str, ...]
+    rub: Rub
+    torque: float
+    thrust: float
+    lost: dict[str, float]
+
+    def share(self, model: Model, state: State, name: str) -> float:
+        """Normal force of a pair over the one that just carries. A thrust on the cone is in the push, not here."""
+        thrust = self.thrust if name == BORE else 0.0
+        return seat(model, state, name).share(getattr(self.rub, name), self.torque, thrust, self.lost.get(name, 0.0))
+
+    def least_share(self, model: Model, state: State) -> float:
+        """The smallest share of the pairs that must hold."""
+        return min(self.share(model, state, name) for name in self.pairs)
+
+    @property
+    def reachable(self) -> bool:
+        """Whether any pull could make it hold: each pair has friction."""
+        return all(getattr(self.rub, name) > 0 for name in self.pairs)
+
+
+def needed_of(case: Case, rub: Rub, lost: dict[str, float]) -> Need | None:
+    """What the duty asks of the seat at a friction; None without a duty."""
+    duty = case.duty
+    if duty is None:
+        return None
+    pairs = (BORE, CONE) if duty.carried_by == "ring" else (BORE,)
+    return Need(pairs, rub, duty.slip_safety * duty.torque * 1e3, duty.slip_safety * abs(duty.thrust), lost)
+
+
+def drawn_off(case: Case) -> float:
+    """Thrust [N] with its slip safety that draws a ring off which carries the hub; 0 where there is none."""
+    duty = case.duty
+    return duty.slip_safety * max(duty.thrust, 0.0) if duty is not None and duty.carried_by == "ring" else 0.0
+
+
+def at_corner(case: Case, corner: Corner, end: PushSettings) -> Case:
+    """The case with a corner's clearance and pulling friction, pushed to an end of its own."""
+    cone, bore = (Friction(x, x, x) for x in corner.pulling)
+    sleeve = replace(case.sleeve, clearance=corner.clearance, fit=None)
+    return replace(case, sleeve=sleeve, friction=FrictionPairs(cone, bore), push=end)
+
+
+def push(
+    case: Case, corner: Corner, end: PushSettings, need: Need | None, finds: bool, way: Way,
+) -> tuple[pushing.Push, Reached]:
+    """Push one corner to its end; never raises for what happens on the way.
+
+    end: travel or force, both None: until `need` is carried. finds: this push tells the force needed, and goes on beyond its
+    end for it, which leaves no trace but `needed`.
+    """
+    asked = at_corner(case, corner, end)
+    need = need if need is not None and need.reachable else None
+    steps = plan(asked, at_friction(asked, corner.pulling.cone, corner.carrying.bore), way.level)
+    looked_for = _looked_for(case, end, need, finds)
+    done = pushing.push(asked, steps, way.level, way.progress, way.solver, looked_for, refine=corner.name == NOMINAL)
+    needed = None
+    if need is not None and finds:
+        if not _carried(done.model, done.states, need) and done.reason in (FORCE, TRAVEL):
+            beyond = lambda model: [*_crossings(need, model), _carries(need, model, stops=True)]
+            pushing.carry_on(done, asked, travel_limit(asked), way.solver, beyond)
+        needed = _needed(case, done, need)
+    return done, _reached(case, corner, done, end, needed)
+
+
+def _looked_for(case: Case, end: PushSettings, need: Need | None, finds: bool) -> Callable[[Model], list[Event]]:
+    """Events of a push besides the ends that every push has: the duty, and what is needed to judge the corner."""
+    driven = end.travel is None and end.force is None
+
+    def events(model: Model) -> list[Event]:
+        found = []
+        if need is not None:
+            found.append(_carries(need, model, stops=driven))
+            found += _crossings(need, model) if finds else []
+        off = drawn_off(case)
+        if off and end.force is not None and end.force > off:
+            found.append(_landing(UNLOADED, lambda s: push_force(s) / (end.force - off)))
+        return found
+
+    return events
+
+
+def _carries(need: Need, model: Model, stops: bool) -> Event:
+    return _landing(DUTY, lambda s: need.least_share(model, s), stops)
+
+
+def _crossings(need: Need, model: Model) -> list[Event]:
+    """Where each pair alone begins to carry, if there is more than one."""
+    pairs = need.pairs if len(need.pairs) > 1 else ()
+    return [_landing(f"{DUTY} {name}", lambda s, name=name: need.share(model, s, name)) for name in pairs]
+
+
+def _landing(name: str, share: Callable[[State], float], stops: bool = False) -> Event:
+    return Event(name, lambda s: share(s) - 1, _LANDING, smooth=True, stops=stops)
+
+
+def _carried(model: Model, states: list[State], need: Need) -> bool:
+    return need.least_share(model, states[-1]) >= 1 - _LANDING
+
+
+def _needed(case: Case, done: pushing.Push, need: Need) -> float | None:
+    """Push force [N] at which every pair carries; the cone's with the thrust that draws the ring off on top of it."""
+    forces = []
+    for name in need.pairs:
+        enough = lambda s, name=name: need.share(done.model, s, name) >= 1 - _LANDING
+        state = done.aside.get(f"{DUTY} {name}" if len(need.pairs) > 1 else DUTY)
+        state = state or next((s for s in (*done.states, *done.beyond) if enough(s)), None)
+        if state is None:
+            return None
+        forces.append(push_force(state) + (drawn_off(case) if name == CONE else 0.0))
+    return max(forces)
+
+
+def _reached(case: Case, corner: Corner, done: pushing.Push, end: PushSettings, needed: float | None) -> Reached:
+    model, last = done.model, done.states[-1]
+    cone = seat(model, last, CONE)
+    off = drawn_off(case)
+    if off:
+        unloaded = done.aside.get(UNLOADED) or _at_force(done.states, push_force(last) - off)
+        carrying = seat(model, unloaded, CONE) if unloaded else Seat()
+    else:
+        carrying = cone
+    peaks = stress.believable(case, model, last)
+    return Reached(
+        corner, push_force(last), last.t, done.reason, seat(model, last, BORE), cone, carrying,
+        {part: Stress(peak.value, peak.r, peak.z) for part, peak in peaks.items()},
+        closing(model, last), done.message, needed, done.seconds, _shaft_under_duty(case, model, last),
+    )
+
+
+def _shaft_under_duty(case: Case, model: Model, last: State) -> Stress | None:
+    """What the duty's torque, with its slip safety, and a radial pull add to the shaft's stress; None without a duty."""
+    duty = case.duty
+    if duty is None:
+        return None
+    moment = pull_moment(duty.radial, duty.radial_at, case.sleeve.length) if duty.radial else 0.0
+    peak = stress.shaft_under_duty(case, model, last, duty.slip_safety * duty.torque * 1e3, moment)
+    return Stress(peak.value, peak.r, peak.z)
+
+
+def _at_force(states: list[State], force: float) -> State | None:
+    """The last accepted state that was pushed no harder than a force [N]: less than it would carry, never more."""
+    return next((s for s in reversed(states) if push_force(s) <= force and s.t > 0), None)
+
+
+def seat(model: Model, state: State, name: str) -> Seat:
+    """What a pair carries, as the corners know it."""
+    total, points = resultant(model.contact, state.contact, name), pair_points(model.contact, name)
+    ev = state.contact
+    pressure, place = ev.pressure[points], ev.position[points]
+    touching = place[pressure > 0, 1]
+    return Seat(
+        total.normal_force,
+        float(np.sum(pressure * ev.area[points] * place[:, 0])),
+        total.radial_force,
+        total.length,
+        total.mean_pressure,
+        total.peak_pressure,
+        (float(touching.min()), float(touching.max())) if len(touching) else None,
+    )
