@@ -28,13 +28,13 @@ def _in_both(name: str, because: str):
 
 
 def _missing(c: Coupling):
-    rigid = "the plain sheet takes the gripped parts as rigid"
+    rigid = "the plain sheet takes the parts as rigid once the bore is closed, so it has no travel there"
     yield "plain.grip_travel_mm", rigid
     yield "plain.clamp_travel_mm", rigid
     if c.torque is None:
         yield (
             "grip_normal_force_N",
-            "without a [duty] there is nothing to grip for, so grip, clamp and release have no value",
+            "without a [duty] no grip is needed, so grip, clamp and release have no value",
         )
     elif columns.grip_normal(c) is None:
         yield "grip_normal_force_N", "a seat without friction carries no torque and no thrust"
@@ -55,30 +55,30 @@ def _missing_in_fit(c: Coupling, fit):
 
 def _why_open(c: Coupling) -> str:
     if c.closing is None:
-        return "the slots are too shallow to loosen any part of the sleeve"
+        return "the slots are too shallow to make any part of the sleeve softer"
     return (
         f"the slots are shut at a radial closing of {c.model.shuts_at:.4g} mm, before the bore has closed by "
-        f"{c.clearance / 2:.4g} mm; from there the sleeve is a closed ring"
+        f"{c.clearance / 2:.4g} mm. From there on the sleeve is a closed ring"
     )
 
 
 def _closing(c: Coupling, case):
     if case.sleeve.held == "fully":
-        held = "too low: a back face held in radius keeps the bore beside it from closing"
+        held = "too low: the back face is held in radius, so the bore beside it can't close"
         for name in ("closing_force_N", "closing_travel_mm"):
             yield from _in_both(name, held)
     if c.flange_thickness and c.slits.pattern != "through":
         yield from _in_both(
-            "closing_force_N", "too low: the flange, left out here, holds the sleeve open beside it"
+            "closing_force_N", "too low: the flange holds the sleeve open beside it, which is left out here"
         )
     if not math.isclose(case.ring.taper, case.sleeve.taper):
-        travel = "taken at the sleeve's taper; the ring's differs, so contact starts at one edge and the shaft is touched sooner or later"
+        travel = "taken at the sleeve's taper. The ring's differs, so contact starts at one edge and first touch comes earlier or later"
         yield from _in_both("closing_travel_mm", travel)
     if c.slits.pattern == "fingers":
         because = (
-            "the fingers only, by their arc stiffness: the closed base takes up its clearance later or never, and each "
-            "finger's bending as a flat strip is left out. Against the 3D force on the tips of straight fingers this sum "
-            "was 0.6 to 2.1 times for three and four, 0.08 to 1.1 times for six and eight"
+            "counts the fingers only, by the stiffness of their arcs. The closed base closes later or never, and the bending "
+            "of each finger along its length is left out. Over the 3D study's force at the tips of straight fingers this value "
+            "was 0.6 to 2.1 for three and four fingers, and 0.08 to 1.1 for six and eight"
         )
         yield from _in_both("closing_force_N", because)
 
@@ -88,11 +88,11 @@ def _clamp(c: Coupling, case):
     held = case.sleeve.held == "fully" or c.model.kind == "through, flange not cut"
     if c.slits.pattern == "fingers":
         because = (
-            "too low, by 1.2 to 3.4 times in eleven simulated sleeves: the closed base goes on taking push after the touch; "
-            "take the simulated value"
+            "too low, by 1.2 to 3.4 times in eleven simulated sleeves: the closed base takes a part of the push after first "
+            "touch, too. Use the simulated value"
         )
     elif held or (c.flange_thickness and c.slits.pattern != "through"):
-        because = "too low: what is held open beside the flange or back face takes push, too; take the simulated value"
+        because = "too low: the wall that flange or back face hold open takes a part of the push, too. Use the simulated value"
     else:
         return
     for name in ("clamp_force_N", "clamp_force_sliding_N"):
@@ -103,7 +103,7 @@ def _way(c: Coupling):
     """A ring that would meet the flange before it clamps."""
     travel = columns.refined(c)["clamp_travel_mm"]
     if c.flange_thickness and travel is not None and travel > c.start:
-        because = f"more than the {c.start:.4g} mm to the flange: the ring meets it first and then no longer presses on the seat"
+        because = f"more than the {c.start:.4g} mm to the flange. The ring meets the flange first and then no longer presses on the seat"
         yield "refined.clamp_travel_mm", because
 
 
@@ -113,10 +113,10 @@ def _fingers(c: Coupling):
         return
     base = "the closed base takes its share of the push and hardly reaches the shaft"
     yield from _in_both("grip_force_N", f"too low, by 1.2 to 2 times in eleven simulated sleeves: {base}")
-    yield from _in_both("grip_mean_pressure_MPa", "over the whole seat; the fingers bear 1.2 to 2.6 times as much (eleven sleeves)")
+    yield from _in_both("grip_mean_pressure_MPa", "mean over the whole seat. Under the fingers it is 1.2 to 2.6 times as high (eleven simulated sleeves)")
     yield "refined.grip_travel_mm", f"too low, by 1.4 to 4 times in eleven simulated sleeves: {base}"
     yield "refined.clamp_travel_mm", "too low, by 1.05 to 1.6 times in eleven simulated sleeves"
-    because = "for a bore that closes as a whole: fingers touch with their tips, at 0.5 to 1.2 times it (eleven sleeves)"
+    because = "for a bore that closes as a whole. Fingers touch with their tips first, at 0.5 to 1.2 times this travel (eleven simulated sleeves)"
     yield "refined.closing_travel_mm", because
 
 
@@ -125,35 +125,35 @@ def _grip(c: Coupling):
         bore = columns.slip_normal(c, c.bore_friction, c.diameter / 2)
         yield (
             "grip_normal_force_N",
-            f"the hub sits on the ring and the cone governs; the bore alone would need {bore:.0f} N",
+            f"the hub sits on the ring and the cone governs. The bore alone would need {bore:.0f} N",
         )
     if c.taper >= c.friction_angle and columns.grip_normal(c) is not None:
         yield from _in_both("release_force_N", "negative: at nominal friction the ring lets go by itself")
     if c.ring_length < c.length:
         yield (
             "refined.stress_MPa.ring_hoop",
-            "the ring is shorter than the sleeve: pressure over its own length",
+            "the ring is shorter than the sleeve, so the pressure is taken over the ring's own length",
         )
     if c.slits.pattern in ("fingers", "alternating"):
         yield (
             "refined.stress_MPa.sleeve_von_mises",
-            "pressure only: the bending of the metal between the slots is left out",
+            "by pressure only: bending of the metal between the slots is left out",
         )
 
 
 def _slit_notes(c: Coupling):
     if c.model.kind == "through, flange not cut":
         because = (
-            "low: the wall next to the flange does not close with the rest, and beside a flange that is not cut most of "
-            "the force sits at the cone's edge; with the cone starting within 0.3 radii of the flange the 3D study asks "
-            "for up to 2.4 times this sum, and for still more to close the whole length"
+            "too low: the wall next to the flange does not close with the rest, and beside a flange that is not cut most of "
+            "the force acts at the edge of the cone. With a cone that starts within 0.3 radii of the flange the 3D study needs "
+            "up to 2.4 times this value, and still more to close the whole length"
         )
         yield "refined.closing_force_N", because
         yield "plain.closing_force_N", because
     if c.model.kind == "through, flange cut":
         yield "refined.closing_force_N", "within 6 % of the 3D study over 27 geometries, which had one slit"
     if c.slits.pattern == "through" and c.slits.count == 2:
-        yield "slits.cone_peak_factor", "measured with one slit; with two, the edges carry more"
+        yield "slits.cone_peak_factor", "found for one slit; with two, the edges carry more"
     if c.slits.pattern == "alternating":
         yield "slits.cone_peak_factor", "upper end of 1.4 to 2.5 found over the ligaments in the 3D study"
     if c.slits.pattern == "fingers":
@@ -174,7 +174,7 @@ def _hoop_notes(c: Coupling):
         yield "hoop_stiffness_ratio", "two slits: 0.90 of one slit by curved-beam theory, no 3D result"
     if c.slits.pattern == "alternating":
         because = (
-            "one value for the whole length, within 10 to 30 %; its course along the sleeve is not reproduced"
+            "one value for the whole length, within 10 to 30 %; how it changes along the sleeve is not modelled"
         )
         yield "hoop_stiffness_ratio", because
 

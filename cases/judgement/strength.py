@@ -13,7 +13,7 @@ from colletfea.cases.judgement.corner import cut_short, where
 from colletfea.cases.stored.names import YIELD
 from colletfea.cases.stored.verdict import LANDING, Verdict
 
-SHEAR = 1 / sqrt(3)  # shear stress over the von Mises stress that it makes
+SHEAR = 3**-0.5  # shear stress over the von Mises stress that it makes
 
 
 @dataclass(frozen=True)

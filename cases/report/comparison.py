@@ -117,12 +117,12 @@ def ring_overhangs(summary: Summary) -> str | None:
     start = f"First touch is simulated at {quantity(touch, 'mm')}, {off} from the refined value"
     if nose + back > 0.005 * ring["length"]:
         return (
-            f"{start}: {quantity(nose + back, 'mm', 3)} of the ring's {quantity(ring['length'], 'mm', 3)} "
-            "reach past the sleeve, carry no pressure and help the rest to stay round, which the formula's "
-            "ring does not have; and the first point of the bore lands before the seat as a whole."
+            f"{start}. Of the ring's {quantity(ring['length'], 'mm', 3)}, {quantity(nose + back, 'mm', 3)} reach past the "
+            "sleeve: they carry no pressure and make the rest stiffer, which the formula leaves out. And the first point of "
+            "the bore touches before the seat as a whole."
         )
     return (
-        f"{start}: there the first point of the bore lands, while the formula closes the whole seat at once."
+        f"{start}: there the first point of the bore touches, while the formula closes the whole seat at once."
     )
 
 
@@ -142,9 +142,9 @@ def ring_covers(summary: Summary) -> str | None:
         return None
     return (
         f"Closing force: at first touch the ring presses on {quantity(covered, 'mm', 3)} of the sleeve's "
-        f"{quantity(length, 'mm', 3)}; the wall beside it{flange} must be bent along or stays open. The "
-        f"hand columns close an even sleeve of the whole length; simulated is {off} from the refined "
-        "closing force."
+        f"{quantity(length, 'mm', 3)}. The wall beside it{flange} must be bent as well, or stays open. The "
+        "hand columns close a uniform sleeve over its whole length. The simulated closing force is "
+        f"{off} from the refined one."
     )
 
 
@@ -175,8 +175,8 @@ def hoop_kept(summary: Summary) -> str | None:
     if not excess:
         return None
     return (
-        "The simulation keeps the slit sleeve's hoop stiffness after the seat has closed, a real slit "
-        "sleeve carries no mean hoop force there: simulated cone and push forces are high by about "
+        "The simulation keeps the slit sleeve's hoop stiffness after the seat has closed; a real slit "
+        "sleeve carries no mean hoop force there. Simulated cone and push forces are therefore too high by about "
         f"{percent(excess)}."
     )
 
@@ -210,7 +210,7 @@ def shaft_takes(summary: Summary) -> str | None:
     way = "reaches the shaft" if shaft > 0 else "is added by the shaft pushing the sleeve"
     return (
         f"Of the simulated clamp force {quantity(abs(shaft), 'N')} ({percent(abs(shaft) / push)}) {way} "
-        "through friction along the bore, as the sleeve stretches and shortens on it. The hand columns "
+        "through friction along the bore, as the sleeve changes its length on it. The hand columns "
         "leave this out, or count the bore's whole friction in the row where the sleeve is drawn along the "
         "shaft."
     )
@@ -248,8 +248,8 @@ def held_fully(summary: Summary) -> str | None:
     if dig(summary, "case.sleeve.held") != "fully":
         return None
     return (
-        "The back face is held radially too, so the bore cannot close there; the hand columns don't know "
-        "this and their closing values are too low."
+        "The back face is held radially too, so the bore can't close there. The hand columns leave this out, "
+        "so their closing values are too low."
     )
 
 

@@ -188,8 +188,7 @@ def _length(bore: Mapping[str, Any], summary: Summary) -> str:
 
 def against(verdict: Mapping[str, Any]) -> tuple[str, str]:
     """Value and limit, formatted."""
-    unit = (verdict["unit"] or "").replace("N m", "N·m")
-    return quantity(verdict["value"], unit), quantity(verdict["limit"], unit)
+    return tuple(quantity(verdict[name], verdict["unit"] or "") for name in ("value", "limit"))
 
 
 def margin(verdict: Mapping[str, Any]) -> str:

@@ -30,9 +30,10 @@ def number(value: Any, digits: int = 4) -> str:
 
 
 def quantity(value: Any, unit: str, digits: int = 4) -> str:
-    """Number with unit; forces of a kilonewton and more in kN, lengths below a tenth of a millimetre in µm."""
+    """Number with unit; forces of a kilonewton and more in kN, lengths below a tenth of a millimetre in µm, moments in N·m."""
     if value is None:
         return NOTHING
+    unit = unit.replace("N m", "N·m")
     if unit == "N" and abs(value) >= 1000:
         return f"{number(value / 1000, digits)} kN"
     if unit == "mm" and 0 < abs(value) < 0.1:

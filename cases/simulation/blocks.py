@@ -18,7 +18,7 @@ WORDS = {OPEN: "open", STICK: "stick", SLIP: "slip"}
 
 
 def block(model: Model, state: State, travel: float) -> dict[str, Any]:
-    """One state of `simulation`, names and units as stored."""
+    """One state of `simulation` at a travel [mm]; units stand in the names."""
     peaks = stress.raw(model, state)
     return {
         "travel_mm": travel,
@@ -50,7 +50,7 @@ def at_touch(model: Model, before: State, near: State) -> dict[str, Any]:
 
 
 def seat(model: Model, state: State, name: str) -> dict[str, float]:
-    """What one pair carries."""
+    """What one pair (BORE or CONE) carries, whole ring: forces [N], length [mm], pressures [MPa], torque capacity [N·m]."""
     total = resultant(model.contact, state.contact, name)
     return {
         "normal_force_N": total.normal_force,
@@ -63,14 +63,14 @@ def seat(model: Model, state: State, name: str) -> dict[str, float]:
 
 
 def nose_drift(model: Model, state: State) -> float:
-    """Axial displacement [mm] of the sleeve's bore at the nose."""
+    """Axial displacement [mm] of the sleeve's bore at the nose, > 0 toward the nose."""
     ends = model.mesh.edge_nodes("sleeve.bore")[[0, -1]]
     nose = ends[np.argmax(model.mesh.nodes[ends, 1])]
     return float(state.u[nose * model.unknowns + 1])
 
 
 def row(model: Model, state: State, stage: str, travel: float, **more: float) -> dict[str, Any]:
-    """One row of the history."""
+    """One row of `history.csv`; travel [mm] as the stage counts it, more: columns of its own."""
     bore, cone = (resultant(model.contact, state.contact, name) for name in (BORE, CONE))
     return {
         "stage": stage,
@@ -94,7 +94,7 @@ def row(model: Model, state: State, stage: str, travel: float, **more: float) ->
 
 
 def along(model: Model, state: State, name: str) -> list[dict[str, Any]]:
-    """Element means along a pair, by rising z; shear and slip in the meridional plane."""
+    """Rows along a pair, one an element, by rising z: pressure and shear [MPa] and slip [mm], both in the meridional plane."""
     p = profile(model.contact, state.contact, name)
     return [
         {

@@ -28,7 +28,7 @@ class Plan:
 
 
 def plan(case: Case, hand: dict, level: str) -> Plan:
-    """Plan of the push. hand is the hand calculation's block of the results."""
+    """Travels [mm] and first increments of the push. hand is the hand calculation's block, level one of LEVELS."""
     limit = travel_limit(case)
     touch = closing_travel(case, hand)
     if case.push.travel is not None:

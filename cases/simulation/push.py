@@ -76,7 +76,7 @@ def contact_size(case: Case, plan: Plan, level: str) -> float:
 
 
 def settings(case: Case, arcs: bool = False) -> Settings:
-    """Stop rules of a case: penetration within a thousandth of the larger of C/2 and d/10 000.
+    """Stop rules of a case: penetration [mm] within a thousandth of g0, see plan.penetration_scale.
 
     arcs: the mesh resolves rounded edges. Such an edge presses over a strip where its arc has left the face by about
     2e-4 of its radius, and penetration must be small against that: at 1.7e-4 a peak came out 40 % low, and at 5e-5

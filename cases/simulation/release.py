@@ -54,7 +54,7 @@ class Release:
 
 
 def release(case: Case, model: Model, end: State, solver: str = "condensed") -> Release:
-    """Pull the ring back from the state end; never raises for what happens on the way."""
+    """Pull the ring back from the state end of the push, at most by its travel [mm]; never raises for what happens on the way."""
     way = end.t
     back = Drive(RING, "ring.trailing", Z, lambda t: t - way)
     balance = Balance.of(model, (back, *holds(case)))

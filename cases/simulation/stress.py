@@ -2,8 +2,8 @@
 
 At a sharp edge of contact and at a re-entrant corner the elastic stress is unbounded: it grows with
 every refinement; a rounded edge's settles, but over a strip so thin that metal flows there first. What is
-reported beside the raw peak is the largest value at a stated distance from all such places. Source: the edge behaviour is that of a flat punch, p ~ (a - r)^-1/2, e.g. Johnson,
-Contact Mechanics, ch. 3 and 5 (from memory).
+reported beside the raw peak is the largest value at a stated distance from all such places. Source: the edge
+behaviour is that of a flat punch, p ~ (a - r)^-1/2, e.g. Johnson, Contact Mechanics, ch. 3 and 5 (from memory).
 """
 
 from __future__ import annotations
@@ -42,7 +42,7 @@ class Peak:
 
 
 def raw(model: Model, state: State) -> dict[str, Peak]:
-    """Largest von Mises stress of each part at integration points."""
+    """Largest von Mises stress [MPa] of each part over its integration points, ends of contacts included."""
     return _largest(model, von_mises(cauchy(model.solid, state.u)), None)
 
 

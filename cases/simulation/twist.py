@@ -55,7 +55,7 @@ class Twist:
         return resultant(self.model.contact, state.contact, self.pair).torque_capacity
 
     def slipping(self, k: int) -> float:
-        """Share of the touching area of the governing pair that has slid round by more than its elastic slip."""
+        """Share (0 to 1) of the governing pair's touching area that has slid round by more than its elastic slip, at state k."""
         c, ev = self.model.contact, self.states[k].contact
         points = pair_points(c, self.pair)
         touching = ev.area[points] * (ev.pressure[points] > 0)
@@ -86,7 +86,7 @@ class Twist:
 
 
 def twist(case: Case, flat: Model, end: State, solver: str = "condensed") -> Twist:
-    """Turn the shaft from the state end of the push; never raises for what happens on the way."""
+    """Turn the shaft from the state end of the push, whose model is flat; never raises for what happens on the way."""
     turning = model.of(case, flat.mesh, flat.contact.pairs[0].slide, twist=True)
     result = Twist(turning, governing(case, flat, end), held=_held_words(case), slit=case.sleeve.slits.pattern != "none")
     state = with_twist(end, flat, turning)

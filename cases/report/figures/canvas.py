@@ -8,6 +8,7 @@ DPI = 110
 INK, FAINT, PAPER = "#22303c", "#9aa5ae", "#ffffff"
 PART_COLOURS = {"shaft": "#a9b4bf", "sleeve": "#d9a35b", "flange": "#d9a35b", "ring": "#6f9a8d"}
 BORE, CONE, PLAIN, REFINED, WARNING = "#2c6e8f", "#b0562b", "#9aa5ae", "#5d8a3a", "#c2185b"
+STATE_COLOURS = {"open": "#e3e7ea", "stick": BORE, "slip": CONE}
 FIELD_COLOURS = "cividis"
 
 

@@ -11,7 +11,6 @@ from colletfea.cases.stored.store import Row
 from colletfea.cases.report.wording import deviation, number, percent, quantity
 
 TWIST_AXIS = "turn of the shaft's end [mrad]"
-STATE_COLOURS = {"open": "#e3e7ea", "stick": BORE, "slip": CONE}
 
 
 def force(result: Result) -> Drawing | None:

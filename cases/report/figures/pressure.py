@@ -3,8 +3,7 @@
 from typing import Any
 
 from colletfea.cases.report.figures import canvas
-from colletfea.cases.report.figures.canvas import BORE, CONE, FAINT, INK, Drawing
-from colletfea.cases.report.figures.curves import STATE_COLOURS
+from colletfea.cases.report.figures.canvas import BORE, CONE, FAINT, INK, STATE_COLOURS, Drawing
 from colletfea.cases.stored.result import Result
 from colletfea.cases.stored.names import dig
 from colletfea.cases.stored.store import Row

@@ -57,7 +57,7 @@ def test_a_closed_sleeve_is_explained_by_pressure_passed_on_and_a_slit_one_by_fo
 
 def test_overhang_of_the_ring_is_measured_at_first_touch():
     data = made.summary()
-    assert "the first point of the bore lands" in comparison.ring_overhangs(data)
+    assert "the first point of the bore touches" in comparison.ring_overhangs(data)
     data["case"]["ring"]["length"] = 30.0  # 3 + 30 - 0.22 - 26 past the nose
     assert quantity(6.78, "mm", 3) in comparison.ring_overhangs(data)
 
