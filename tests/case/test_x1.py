@@ -9,7 +9,7 @@ those set for this comparison; measured differences stand in MEASURED.
 import numpy as np
 import pytest
 
-from colletfea.cases.simulation import events, model, push
+from colletfea.cases.simulation import events, measures, model, push
 from colletfea.cases.hand.calculation import hand
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.simulation.plan import plan
@@ -74,7 +74,7 @@ def test_forces_pressures_and_displacements(states, travel):
     model, state = states[0], at(states, travel)
     push, cone, bore, shaft, mean, torque, middle, radial, nose = REFERENCE[travel]
     seats = {n: resultant(model.contact, state.contact, n) for n in ("cone", "bore")}
-    assert events.push_force(state) == pytest.approx(push, rel=5e-4)
+    assert measures.push_force(state) == pytest.approx(push, rel=5e-4)
     assert seats["cone"].normal_force == pytest.approx(cone, rel=5e-4)
     assert seats["bore"].normal_force == pytest.approx(bore, rel=3e-3)
     assert seats["bore"].torque_capacity == pytest.approx(torque, rel=3e-3)
