@@ -19,7 +19,7 @@ def slit_lines(slits: Mapping[str, Any] | None) -> list[str]:
     if not slits:
         return []
     said = {
-        "formula": "Slit law: {formula}. It scatters by about {scatter} % about the 3D linear-elastic study.",
+        "formula": "Slit law: {formula}. Its scatter against the 3D linear-elastic study is about {scatter} %.",
         "cone_peak_factor": "Around the circumference the cone's pressure reaches about {peak} times its mean.",
         "bending_stress_MPa": "Bending of the sleeve while it closes adds about {bending}, tension outside and compression "
         "inside. It is largest about 90 degrees from a slit. A model of whole rings cannot show it.",
@@ -78,4 +78,4 @@ def _change(entry: Mapping[str, Any], designed: Mapping[str, Any]) -> str:
 
 
 def _instead(entry: Mapping[str, Any], designed: Mapping[str, Any], name: str) -> str:
-    return f"{quantity(entry[name], 'N', 3)} instead of {quantity(designed[name], 'N', 3)}"
+    return f"{quantity(entry[name], 'N')} instead of {quantity(designed[name], 'N')}"

@@ -31,10 +31,10 @@ def test_advice_tells_the_force_it_lowers_and_what_it_was():
     designed = {"lowers": "closing", "key": None, "change": "as designed", "closing_force_N": 4000.0, "grip_force_N": 900.0, "clamp_force_N": 4900.0}
     better = {"lowers": "grip", "key": "friction.bore", "change": "bore friction of 0.2", "closing_force_N": 4000.0, "grip_force_N": 600.0, "clamp_force_N": 4600.0}
     assert sentences.advice_lines([designed, better])[0] == (
-        "Bore friction of 0.2 (friction.bore): grip force 600 N instead of 900 N, clamp force 4.60 kN instead of 4.90 kN."
+        "Bore friction of 0.2 (friction.bore): grip force 600.0 N instead of 900.0 N, clamp force 4.600 kN instead of 4.900 kN."
     )
     open_ended = sentences.advice_lines([designed, {**better, "clamp_force_N": None}])[0]
-    assert open_ended.endswith("grip force 600 N instead of 900 N.")
+    assert open_ended.endswith("grip force 600.0 N instead of 900.0 N.")
 
 
 def test_a_note_names_the_values_it_is_about():
