@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import os
+import signal
+import threading
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -30,6 +32,7 @@ def session(name: str) -> Iterator[Any]:
     nested = bool(gmsh.isInitialized())
     if not nested:
         gmsh.initialize(readConfigFiles=False, interruptible=False)
+        _restore_terminate()
     try:
         for option, value in _OPTIONS.items():
             gmsh.option.setNumber(option, value)
@@ -44,6 +47,13 @@ def session(name: str) -> Iterator[Any]:
             gmsh.model.remove()
         else:
             gmsh.finalize()
+
+
+def _restore_terminate() -> None:
+    """Give SIGTERM back to Python: gmsh sets it to the system's default behind Python's back."""
+    handler = signal.getsignal(signal.SIGTERM)
+    if handler is not None and threading.current_thread() is threading.main_thread():
+        signal.signal(signal.SIGTERM, handler)
 
 
 def step_text(solids: Iterable[int]) -> str:

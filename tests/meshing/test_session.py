@@ -39,3 +39,16 @@ def test_an_open_session_is_left_open_with_its_model():
         assert "mine" in gmsh.model.list() and "section" not in gmsh.model.list()
     finally:
         gmsh.finalize()
+
+
+def test_a_request_to_terminate_still_reaches_python():
+    import signal
+
+    asked = []
+    before = signal.signal(signal.SIGTERM, lambda number, frame: asked.append(number))
+    try:
+        with session("signals"):
+            signal.raise_signal(signal.SIGTERM)
+    finally:
+        signal.signal(signal.SIGTERM, before)
+    assert asked == [signal.SIGTERM]
