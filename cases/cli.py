@@ -111,10 +111,14 @@ def run(given: argparse.Namespace) -> int:
 def parts(given: argparse.Namespace) -> int:
     """The parts as solids (STEP), with slits, holes and rounded edges, and a drawing (SVG)."""
     from colletfea.cases.parts import make as parts_of
+    from colletfea.cases.stored.folder import opened
     from colletfea.cases.summary import version
 
-    case, stem = _case(given.case)
-    folder = _folder(given.out or Path("results") / f"{stem}-parts")
+    case, name = _case(given.case)
+    try:
+        folder = opened(given.out or Path("results") / name)
+    except ResultsError as error:
+        return _refuse([f"--out {error}"])
     _show(parts_of.lines(parts_of.make(case, folder, version())))
     return DONE
 
@@ -200,18 +204,6 @@ def _case(path: str | None) -> tuple["Case", str]:
         return Case.read(path), Path(path).stem.strip(". ") or "case"  # "...toml" must not lead out of results/
     name = examples.names()[0]
     return Case.example(name), name
-
-
-def _folder(path: str | Path) -> Path:
-    """A folder for parts, made now, so that a place that can't be written is found before the work."""
-    folder = Path(path)
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise CaseError([f"--out {folder}: must be a folder that can be written: {error.strerror}"]) from error
-    if not os.access(folder, os.W_OK):
-        raise CaseError([f"--out {folder}: must be a folder that can be written"])
-    return folder
 
 
 def _hand_over(result: "Result", fault: str | None, as_json: bool) -> int:

@@ -49,6 +49,21 @@ def test_the_case_file_in_short_is_one():
     assert case.sleeve.slits.pattern == "through" and case.duty is not None and case.after.release
 
 
+def test_the_library_lines_run_as_they_stand(tmp_path, monkeypatch, capsys):
+    text = README.split("## As a library")[1].split("```python\n")[1].split("```")[0]
+    monkeypatch.chdir(tmp_path)
+    names = {}
+    exec(compile(text, "README.md", "exec"), names)
+    result, same, printed = names["result"], names["same"], capsys.readouterr().out.splitlines()
+    assert names["case"].sleeve.nose_wall == 2.5 and names["case"].push.force == 22e3
+    assert float(printed[0]) == names["by_hand"](names["case"])["hand"]["refined"]["clamp_force_N"]
+    assert float(printed[1]) == result.summary["simulation"]["at_end"]["bore"]["mean_pressure_MPa"] > 0
+    assert len(printed) == 2 + len(result.verdicts) and printed[2].split()[0] == result.verdicts[0].name
+    assert result.summary["level"] == "quick" and max(p for _, p in names["pressure"]) > 0
+    assert same.summary == result.summary and same.verdicts == result.verdicts
+    assert (tmp_path / "results" / "thicker" / "report.html").is_file()
+
+
 def test_cautions_and_limits_are_there():
     words = " ".join(README.split())
     for piece in ("fatigue, fretting, shock, temperature difference", "Friction scatters", "guards, lock-out", "local codes",

@@ -42,6 +42,23 @@ def claimed(directory: Path | str) -> Iterator[Place]:
         yield place
 
 
+def opened(directory: Path | str) -> Path:
+    """A folder for other files than a run's, made where it is missing; a new or empty one is marked, so that a run may follow.
+
+    Raises ResultsError where it can't be written.
+    """
+    folder = Path(directory)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        if not any(folder.iterdir()):
+            manifest.write(folder, manifest.Manifest(""))
+    except OSError as error:
+        raise ResultsError(f"{folder}: must be a folder that can be written: {_why(error)}.") from error
+    if not os.access(folder, os.W_OK | os.X_OK):
+        raise ResultsError(f"{folder}: must be a folder that can be written.")
+    return folder
+
+
 @dataclass(frozen=True)
 class Place:
     """A claimed folder: directory is its full path, shown the user's own words for it."""

@@ -202,6 +202,20 @@ def test_a_second_run_into_the_same_folder_is_told_who_writes_there(tmp_path):
         page.make(out)
 
 
+def test_a_run_may_follow_where_other_files_of_ours_came_first(tmp_path):
+    """The parts' solids, say; they stay. A folder that held something before is not taken for ours by that."""
+    for name in ("new", "mine"):
+        (tmp_path / "mine").mkdir(exist_ok=True)
+        (tmp_path / "mine" / "a.txt").touch()
+        (folders.opened(tmp_path / name) / "sleeve.step").write_text("solid")
+    fresh().save(tmp_path / "new")
+    assert (tmp_path / "new" / "sleeve.step").read_text() == "solid" and load(tmp_path / "new").verdicts
+    with pytest.raises(store.ResultsError, match="holds a.txt, sleeve.step"):
+        fresh().save(tmp_path / "mine")
+    with pytest.raises(store.ResultsError, match="must be a folder"):
+        folders.opened(tmp_path / "mine" / "a.txt")
+
+
 @pytest.mark.parametrize("kind", ["file", "file above", "loop", "long"])
 def test_a_place_that_cannot_be_a_folder_is_refused_in_one_sentence(tmp_path, kind):
     (tmp_path / "file").write_text("mine")
