@@ -43,7 +43,7 @@ def backwards(side: Side) -> Side:
 
 
 def line(start: np.ndarray, end: np.ndarray, positions: np.ndarray, name: str | None = None) -> Side:
-    """A side of one straight line, divided in the proportions of `positions` (n,)."""
+    """A side of one straight line between (r, z) [mm], divided in the proportions of `positions` (n,), of any unit."""
     return (Piece(np.asarray(start, float), np.asarray(end, float), fractions(positions), name),)
 
 

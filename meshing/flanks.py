@@ -28,7 +28,7 @@ class Flank:
     high_radius: float
 
     def height(self, z: float) -> float:
-        """Radial height [mm] above the unrounded flank's value at `low`."""
+        """Radial height [mm] at z [mm] above the unrounded flank's value at `low`."""
         arc = self._arc(z)
         if arc is None:
             return -(z - self.low) * tan(self.angle)
@@ -37,7 +37,7 @@ class Flank:
         return middle - self.inward * sqrt(max(0.0, radius**2 - (z - centre) ** 2))
 
     def slope(self, z: float) -> float:
-        """Derivative of `height`; infinite where an arc meets the end face."""
+        """Derivative of `height` by z [-]; infinite where an arc meets the end face."""
         arc = self._arc(z)
         if arc is None:
             return -tan(self.angle)

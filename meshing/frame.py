@@ -34,7 +34,7 @@ class Fillet:
 
     @classmethod
     def at(cls, leg_start: np.ndarray, vertex: np.ndarray, head_end: np.ndarray, radius: float) -> Fillet:
-        """Round the corner at `vertex`, whose sides lead to `leg_start` and `head_end`."""
+        """Round the corner at `vertex` with a radius [mm]; its sides lead to `leg_start` and `head_end`, each (2,), (r, z) [mm]."""
         leg, head = _unit(leg_start - vertex), _unit(head_end - vertex)
         inwards = _unit(leg + head)
         half = float(np.arccos(inwards @ leg))
@@ -46,7 +46,7 @@ class Fillet:
         )
 
     def inside(self, depth: float) -> np.ndarray:
-        """The point `depth` [mm] away from leg and head, unrounded."""
+        """The point (2,), (r, z) [mm], `depth` [mm] away from leg and head, unrounded."""
         return self.vertex + self.inwards * depth / np.sin(self.half_angle)
 
 

@@ -130,7 +130,7 @@ class _Surface:
 
     @property
     def normal(self) -> np.ndarray:
-        """Unit vector into the body at the point."""
+        """Unit vector (2,), (r, z), into the body at the point."""
         return np.array([-self.tangent[1], self.tangent[0]])
 
     @property
@@ -139,7 +139,7 @@ class _Surface:
         return float(np.hypot(*(self.at - self.centre)))
 
     def points(self, places: np.ndarray) -> np.ndarray:
-        """(r, z) of places (..., 2) given as (s, n)."""
+        """(r, z) [mm] (..., 2) of places (..., 2) given as (s, n) [mm]."""
         s, n = places[..., :1], places[..., 1:]
         straight = self.at + s * self.tangent + n * self.normal
         if not self.sense:
@@ -148,7 +148,7 @@ class _Surface:
         return np.where(self.sense * s > 0, self.centre - (self.radius - n) * inwards, straight)
 
     def along(self, point: np.ndarray) -> float:
-        """s of a point on the edge."""
+        """s [mm] of a point (2,), (r, z) [mm], on the edge."""
         s = float((point - self.at) @ self.tangent)
         return self.radius * float(np.arcsin(np.clip(s / self.radius, -1, 1))) if self.sense * s > 0 else s
 

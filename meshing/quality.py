@@ -40,7 +40,7 @@ def quality(mesh: Mesh) -> Quality:
 
 
 def scaled_jacobians(x: np.ndarray) -> np.ndarray:
-    """Smallest scaled jacobian (e,) of elements x (e, 8, 2), at corners and 3x3 Gauss points."""
+    """Smallest scaled jacobian (e,) [-] of elements x (e, 8, 2) [mm], at corners and 3x3 Gauss points."""
     axes = _axes(x, np.vstack([gauss_quad(3)[0], CORNERS]))
     lengths = np.linalg.norm(axes, axis=-1)
     return (np.linalg.det(axes) / (lengths[..., 0] * lengths[..., 1])).min(axis=1)
@@ -52,7 +52,7 @@ def jacobians(x: np.ndarray) -> np.ndarray:
 
 
 def aspect_ratios(x: np.ndarray) -> np.ndarray:
-    """Longer over shorter mid line (e,) of elements x (e, 8, 2)."""
+    """Longer over shorter mid line (e,) [-] of elements x (e, 8, 2) [mm]."""
     lines = np.stack([x[:, 6] - x[:, 4], x[:, 5] - x[:, 7]], axis=1)
     lengths = np.linalg.norm(lines, axis=-1)
     return lengths.max(axis=1) / lengths.min(axis=1)

@@ -22,7 +22,7 @@ class Spot:
 
 
 def clip(spots: Iterable[Spot], low: float, high: float) -> list[Spot]:
-    """Spots cut to [low, high]; those that miss it are dropped."""
+    """Spots cut to the range from low to high [mm]; those that miss it are dropped."""
     return [
         replace(s, low=max(s.low, low), high=min(s.high, high))
         for s in spots
@@ -33,7 +33,7 @@ def clip(spots: Iterable[Spot], low: float, high: float) -> list[Spot]:
 def divide(
     low: float, high: float, spots: Sequence[Spot], knots: Iterable[float] = (), least: int = 1
 ) -> np.ndarray:
-    """Element boundaries (n,) from low to high, both included, with every knot among them.
+    """Element boundaries (n,) [mm] from low to high [mm], both included, with every knot [mm] among them.
 
     Each stretch between knots gets the whole number of elements nearest to the wanted sizes and at
     least `least`; the remainder is spread over its middle, so that sizes stay smooth across a knot.
@@ -46,12 +46,12 @@ def divide(
 
 
 def fractions(positions: np.ndarray) -> np.ndarray:
-    """Positions (n,) scaled to run from 0 to 1."""
+    """Positions (n,) of any unit, scaled to run from 0 to 1."""
     return (positions - positions[0]) / (positions[-1] - positions[0])
 
 
 def wanted_size(x: np.ndarray, spots: Sequence[Spot]) -> np.ndarray:
-    """Element size (n,) wanted at x (n,): the least that any spot asks for there."""
+    """Element size (n,) [mm] wanted at x (n,) [mm]: the least that any spot asks for there."""
     return np.min([s.size + GROWTH * np.maximum(0, np.maximum(s.low - x, x - s.high)) for s in spots], axis=0)
 
 

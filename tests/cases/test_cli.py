@@ -135,6 +135,38 @@ def test_bad_input_is_one_sentence_on_stderr(tmp_path, monkeypatch, capsys, argu
     assert [path.name for path in tmp_path.iterdir()] == ["bad.toml"]
 
 
+HOSTILE = {
+    "an integer of 6000 digits": ("diameter = 14", f"diameter = 0x{'f' * 5000}", "a whole number of some 6020 digits: must be a number"),
+    "lists in 900 lists": ("diameter = 14", f"diameter = {'[' * 900}{']' * 900}", "nested too deep"),
+    "lists in 100 lists": ("diameter = 14", f"diameter = {'[' * 100}{']' * 100}", "shaft.diameter = [[[[...]]]]: must be a number"),
+    "a list of a million": ("diameter = 14", f"diameter = [{'1,' * 100_000}]", "shaft.diameter = [1, 1, 1, 1, 1, "),
+    "hardly any friction": ("bore = 0.12", "bore = 1e-300", "friction.bore = 1e-300: must be 0 or a number from 0.0001 to 1"),
+    "hardly any taper": ("taper = 3", "taper = 1e-300", "sleeve.taper = 1e-300: must be a number at least 0.01 and below 45 deg"),
+    "hardly any strength": ("diameter = 14", "diameter = 14\nmaterial = { young = 2e5, poisson = 0.3, yield = 1e-300 }",
+                            "shaft.material.yield = 1e-300: must be a number from 1 to 100000 MPa"),
+    "a key of two lines": ("diameter = 14", 'diameter = 14\n"a\\nb" = 1', 'shaft."a\\nb" = 1: no such key; there are shaft.diameter'),
+    "a key that colours": ("diameter = 14", 'diameter = 14\n"\\u001b[31mred" = 2', 'shaft."\\u001b[31mred" = 2: no such key'),
+    "a key of a material that colours": ("diameter = 14", 'diameter = 14\nmaterial = { "\\u001b[31mred" = 2, young = 2e5, poisson = 0.3 }',
+                                         'shaft.material."\\u001b[31mred" = 2: no such key'),
+    "a key without end": ("diameter = 14", f'diameter = 14\n"{"x" * 5000}" = 1', "x... = 1: no such key"),
+    "text that turns": ("diameter = 14", 'diameter = "\\u202e41"', 'shaft.diameter = "\\u202E41": must be a number'),
+    "text in place of a number": ("taper = 3", 'taper = "3"', 'sleeve.taper = "3": must be a number at least 0.01 and below 45 deg; write 3, with a point'),
+    "a decimal comma": ("taper = 3", "taper = 3,5 # deg", "line 7: write 3.5 with a point; 3,5 is no number in TOML"),
+    "a decimal comma in quotes": ("taper = 3", 'taper = "3,5"', "write 3.5, with a point and without quotes"),
+    "a date": ("taper = 3", "taper = 2020-01-01", 'sleeve.taper = "2020-01-01": must be a number'),
+}
+
+
+@pytest.mark.parametrize("what", HOSTILE)
+def test_hostile_input_is_one_short_printable_sentence(tmp_path, capsys, what):
+    old, new, word = HOSTILE[what]
+    path = tmp_path / "case.toml"
+    path.write_text(CASE.replace(old, new, 1))
+    assert cli.main(["hand", str(path)]) == 2
+    out, err = capsys.readouterr()
+    assert out == "" and word in err and err.count("\n") == 1 and err[:-1].isprintable() and len(err) < 500
+
+
 @pytest.mark.parametrize(
     "arguments, word",
     [

@@ -187,22 +187,6 @@ def test_a_case_can_be_loaded_from_a_file(tmp_path):
     assert read_tables(path) == LEAST
 
 
-@pytest.mark.parametrize("content", [b"[shaft", b"a = 1\na = 2", b"title = '\xff'", b"[shaft]\n[shaft]"])
-def test_a_file_that_is_no_toml_is_refused_in_one_sentence(tmp_path, content):
-    path = tmp_path / "bad.toml"
-    path.write_bytes(content)
-    with pytest.raises(CaseError) as refusal:
-        Case.read(path)
-    assert len(refusal.value.faults) == 1 and "is not valid TOML" in refusal.value.faults[0]
-
-
-def test_a_file_that_is_not_there_is_refused(tmp_path):
-    with pytest.raises(CaseError, match="can't be read"):
-        Case.read(tmp_path / "none.toml")
-    with pytest.raises(CaseError, match="can't be read"):
-        Case.read(tmp_path)
-
-
 @pytest.mark.parametrize(("unknown", "hint"), [
     ({"sleve": {"length": 3}}, "sleve: no such table; did you mean sleeve?"),
     ({"sleeve__tapper": 5}, "sleeve.tapper = 5: no such key; did you mean sleeve.taper?"),
