@@ -1,30 +1,31 @@
 """Clearance of a bore on a shaft from a fit designation.
 
 Source: ISO 286-1 (standard tolerances, fundamental deviations) and ISO 286-2 (limit deviations), the printed
-tables from 3 to 120 mm. They govern: the formulas behind them, rounded, miss some entries by a micrometre.
-The row of k is from memory, and equals the rounded formula 0.6 D^(1/3).
+tables from 3 to 250 mm. They govern: the formulas behind them, rounded, miss some entries by a micrometre.
+The row of k, and all above 120 mm, is from memory; k equals the rounded formula 0.6 D^(1/3). Between 120 and 250 mm
+the standard has finer bands for some deviations; those of f, g, h and k are the same in them.
 """
 
 import re
 from dataclasses import dataclass
 
 # Bands are "over the first up to and including the second" [mm].
-BANDS = ((3, 6), (6, 10), (10, 18), (18, 30), (30, 50), (50, 80), (80, 120))
+BANDS = ((3, 6), (6, 10), (10, 18), (18, 30), (30, 50), (50, 80), (80, 120), (120, 180), (180, 250))
 
 # Standard tolerance [micrometre] by grade, one figure a band.
 GRADES = {
-    6: (8, 9, 11, 13, 16, 19, 22),
-    7: (12, 15, 18, 21, 25, 30, 35),
-    8: (18, 22, 27, 33, 39, 46, 54),
-    9: (30, 36, 43, 52, 62, 74, 87),
+    6: (8, 9, 11, 13, 16, 19, 22, 25, 29),
+    7: (12, 15, 18, 21, 25, 30, 35, 40, 46),
+    8: (18, 22, 27, 33, 39, 46, 54, 63, 72),
+    9: (30, 36, 43, 52, 62, 74, 87, 100, 115),
 }
 
 # Deviation of the shaft's limit nearest the nominal size [micrometre]: the upper for f, g, h, the lower for k.
 DEVIATIONS = {
-    "f": (-10, -13, -16, -20, -25, -30, -36),
-    "g": (-4, -5, -6, -7, -9, -10, -12),
-    "h": (0, 0, 0, 0, 0, 0, 0),
-    "k": (1, 1, 1, 2, 2, 2, 3),
+    "f": (-10, -13, -16, -20, -25, -30, -36, -43, -50),
+    "g": (-4, -5, -6, -7, -9, -10, -12, -14, -15),
+    "h": (0, 0, 0, 0, 0, 0, 0, 0, 0),
+    "k": (1, 1, 1, 2, 2, 2, 3, 3, 4),
 }
 
 BORES = ("H7", "H8", "H9")
@@ -41,7 +42,7 @@ class Clearances:
 
 
 def clearances(fit: str, diameter: float) -> Clearances:
-    """Clearances [mm, on diameter] of a fit such as "H8/h7" at a nominal diameter [mm, over 3 up to 120].
+    """Clearances [mm, on diameter] of a fit such as "H8/h7" at a nominal diameter [mm, over 3 up to 250].
 
     Raises ValueError, with a sentence, for a fit or a size outside the tables.
     Source: ISO 286-1 and ISO 286-2.

@@ -151,8 +151,8 @@ def test_a_value_with_a_fault_of_its_own_gives_no_second_fault():
 
 
 def test_a_fit_needs_a_shaft_inside_the_tables():
-    with pytest.raises(CaseError, match=r"sleeve.fit = \"H8/h7\": .* from over 3 to 120 mm and the shaft has 121 mm"):
-        read(tables_with({**FIT, "shaft.diameter": 121, "ring.outer_diameter": 200}), "case", {})
+    with pytest.raises(CaseError, match=r"sleeve.fit = \"H8/h7\": .* from over 3 to 250 mm and the shaft has 251 mm"):
+        read(tables_with({**FIT, "shaft.diameter": 251, "ring.outer_diameter": 400}), "case", {})
 
 
 @pytest.mark.parametrize("start", [27, -25])

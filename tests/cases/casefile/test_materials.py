@@ -29,7 +29,62 @@ def test_a_material_has_the_modulus_of_its_family_and_says_where_its_figures_com
     assert 0.25 <= entry.material.poisson <= 0.35
     assert 100 <= entry.material.yield_stress <= 1000
     assert entry.material.hardening == 0
-    assert entry.sizes and "from memory" in entry.source
+    assert entry.sizes and "from memory" in entry.source and "from memory" in entry.physical
+
+
+# Expansion [1e-6/K] and density [kg/m^3] by family, common practice, no single source.
+PHYSICAL = {
+    "steel": ((10, 17), (7600, 8000)), "bronze": ((17, 19), (8600, 8900)), "aluminium": ((23, 24), (2650, 2850)),
+    "ductile iron": ((10, 13), (7000, 7300)),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", MATERIALS)
+def test_expansion_and_density_are_those_of_the_family(name):
+    material, (expansion, density) = MATERIALS[name].material, PHYSICAL[family(name)]
+    assert expansion[0] <= 1e6 * material.expansion <= expansion[1]
+    assert density[0] <= material.density <= density[1]
+
+
+def test_austenitic_steel_expands_more_than_carbon_steel_and_that_more_than_chromium_steel():
+    expansion = [MATERIALS[name].material.expansion for name in ("X5CrNi18-10", "C45+QT", "X20Cr13+QT800")]
+    assert expansion == [16e-6, 11.5e-6, 10.5e-6]
+
+
+def test_names_are_matched_without_regard_to_case():
+    kind = MaterialValue()
+    for name in ("c45+qt", " C45+Qt", "en aw-6082-t6", "cusn12-c-gz"):
+        assert kind.holds(name) and kind.convert(name).name in MATERIALS
+    assert kind.faults("ring.material", "cusn12")[0].endswith('did you mean "CuSn12-C-GZ"?')
+
+
+OWN = {"young": 2e5, "poisson": 0.3, "yield": 400}
+
+
+@pytest.mark.parametrize(("hardening", "wanted"), [
+    (1500, 1500.0), (0, 0.0), ([[0, 400], [0.01, 450], [0.1, 450]], ((0, 400), (0.01, 450), (0.1, 450))), ([[0, 410], [0.01, 450]], ((0, 410), (0.01, 450))),
+])
+def test_hardening_is_a_slope_or_a_table(hardening, wanted):
+    kind = MaterialValue()
+    assert kind.faults("m", {**OWN, "hardening": hardening}) == []
+    assert kind.convert({**OWN, "hardening": hardening}).hardening == wanted
+
+
+@pytest.mark.parametrize(("hardening", "sentence"), [
+    (-1, "m.hardening = -1: must be a number from 0 to 1000000 MPa, or a table"),
+    ([[0, 400], [0.01, 390]], "m.hardening = [[0, 400], [0.01, 390]]: must be"),
+    ([[0, 400], [0, 450]], "must be"), ([[0.01, 400], [0.02, 450]], "must be"), ([[0, 400]], "must be"), ([], "must be"),
+    ([[0, 400, 1], [0.01, 450, 1]], "must be"), ([0, 400], "must be"), ([[0, "400"], [0.01, 450]], "must be"), ("much", "must be"),
+    ([[0, 399], [0.01, 450]], "m.hardening = [[0, 399], [0.01, 450]]: must not start below m.yield = 400 MPa"),
+])
+def test_hardening_that_falls_or_starts_below_yield_is_refused(hardening, sentence):
+    faults = MaterialValue().faults("m", {**OWN, "hardening": hardening})
+    assert len(faults) == 1 and sentence in faults[0]
+
+
+def test_a_table_of_hardening_needs_a_yield_stress():
+    table = {"young": 2e5, "poisson": 0.3, "hardening": [[0, 400], [0.01, 450]]}
+    assert MaterialValue().faults("m", table) == ["m.yield: missing; must be given beside a table of m.hardening"]
 
 
 @pytest.mark.verification(source="EN 10025-2: the number in the name is the yield stress up to 16 mm")
