@@ -6,32 +6,10 @@ and while carrying may differ, and so may the clearance: the corners of a decisi
 """
 
 import math
-from dataclasses import dataclass
 
 from colletfea.cases.hand import columns, covered
+from colletfea.cases.hand.corners import Rub, Seat
 from colletfea.cases.hand.coupling import Coupling
-
-
-@dataclass(frozen=True)
-class Grip:
-    """A seat under a push: normal forces [N, integral of p dA] and radii of their torques [mm].
-
-    bore_normal is 0 before the bore has closed. The bore's radius is the shaft's.
-    """
-
-    bore_normal: float
-    cone_normal: float
-    bore_radius: float
-    cone_radius: float
-
-
-@dataclass(frozen=True)
-class Friction:
-    """Friction of one corner: of the cone while pulling; of cone and bore while carrying."""
-
-    pulling_cone: float
-    carrying_cone: float
-    carrying_bore: float
 
 
 def at_corner(c: Coupling, pulling_cone: float, clearance: float | None = None) -> Coupling:
@@ -39,15 +17,41 @@ def at_corner(c: Coupling, pulling_cone: float, clearance: float | None = None) 
     return c.changed(cone_friction=pulling_cone, clearance=c.clearance if clearance is None else clearance)
 
 
-def grip_at(c: Coupling, force: float, pulling_cone: float, clearance: float | None = None) -> Grip | None:
-    """What bore and cone press with under a push force [N]; None where the sleeve can't close by hand."""
+def grip_at(
+    c: Coupling, force: float, pulling_cone: float, clearance: float | None = None
+) -> tuple[Seat, Seat] | None:
+    """Bore and cone under a push force [N]; None where the sleeve can't close by hand.
+
+    Mean and peak pressure are one value; the torque arms are the shaft's radius, and the cone's where it is covered.
+    The bore touches under the ring if the sleeve is closed, over its whole length if it is slit.
+    """
     c = at_corner(c, pulling_cone, clearance)
     closing = columns.refined_closing_normal(c)
     if closing is None:
         return None
     radial = force / c.draw
     bore = max(0.0, radial - closing) / covered.grip_share(c)
-    return Grip(bore, radial / _radial_share(c), c.diameter / 2, covered.cone_radius(c))
+    stretch = covered.covered(c) if c.closed else (0.0, c.length)
+    return (
+        _seat(bore, bore, c.diameter / 2, stretch, c.fill_fraction),
+        _seat(radial / _radial_share(c), radial, covered.cone_radius(c), covered.covered(c), c.fill_fraction / math.cos(c.taper)),
+    )
+
+
+def _seat(normal: float, radial: float, radius: float, stretch: tuple[float, float], fill: float) -> Seat:
+    """fill: metal's share of the circumference times meridional length over length along z."""
+    if normal <= 0:
+        return Seat()
+    length = stretch[1] - stretch[0]
+    pressure = normal / (2 * math.pi * radius * length * fill)
+    return Seat(normal, normal * radius, radial, length, pressure, pressure, stretch)
+
+
+def cone_carrying(c: Coupling, force: float, pulling_cone: float, clearance: float | None = None) -> Seat | None:
+    """The cone as it counts where the hub sits on the ring: a thrust > 0, times slip safety, is taken off the push [N]."""
+    left = max(0.0, force - c.slip_safety * max(c.thrust, 0.0))
+    grip = grip_at(c, left, pulling_cone, clearance)
+    return grip and grip[1]
 
 
 def _radial_share(c: Coupling) -> float:
@@ -80,48 +84,30 @@ def force_at(c: Coupling, travel: float, pulling_cone: float, clearance: float |
 
 
 def needed_force(
-    c: Coupling, friction: Friction, clearance: float | None = None, lost: tuple[float, float] = (0.0, 0.0)
+    c: Coupling,
+    pulling: Rub,
+    carrying: Rub,
+    clearance: float | None = None,
+    lost: tuple[float, float] = (0.0, 0.0),
 ) -> float | None:
     """Push force [N] at which the seat carries torque and thrust times the slip safety.
 
+    pulling, carrying: friction of cone and bore in either; a bore that rubs while pulling changes nothing by hand.
     lost: bore and cone normal force [N] that a service takes. Hub on the ring: the cone carries the torque too, with
     the normal force that the push made at the pulling friction; a thrust > 0 draws the ring off, so its push must come
     on top of the cone's, and one < 0 is no help. None without a duty, without friction, or where the sleeve can't close.
     """
-    c = at_corner(c, friction.pulling_cone, clearance)
+    c = at_corner(c, pulling.cone, clearance)
     closing = columns.refined_closing_normal(c)
     if c.torque is None or closing is None:
         return None
-    bore = columns.slip_normal(c, friction.carrying_bore, c.diameter / 2)
+    bore = columns.slip_normal(c, carrying.bore, c.diameter / 2)
     if bore is None:
         return None
     force = (closing + covered.grip_share(c) * (bore + lost[0])) * c.draw
     if c.carried_by != "ring":
         return force
-    if friction.carrying_cone <= 0:
+    if carrying.cone <= 0:
         return None if c.torque else force
-    cone = c.slip_safety * abs(c.torque) / (friction.carrying_cone * covered.cone_radius(c)) + lost[1]
+    cone = c.slip_safety * abs(c.torque) / (carrying.cone * covered.cone_radius(c)) + lost[1]
     return max(force, cone * _radial_share(c) * c.draw + c.slip_safety * max(c.thrust, 0.0))
-
-
-def usable_torque(
-    c: Coupling,
-    force: float,
-    friction: Friction,
-    clearance: float | None = None,
-    lost: tuple[float, float] = (0.0, 0.0),
-) -> float | None:
-    """Torque [N mm] that the pair that governs carries beside the thrust times the slip safety, under a push force [N].
-
-    By the rules and arguments of `needed_force`: at that force it is the torque times the slip safety.
-    """
-    grip = grip_at(c, force, friction.pulling_cone, clearance)
-    if grip is None:
-        return None
-    thrust = c.slip_safety * c.thrust
-    held = friction.carrying_bore * max(0.0, grip.bore_normal - lost[0])
-    bore = grip.bore_radius * math.sqrt(max(0.0, held**2 - thrust**2))
-    if c.carried_by != "ring":
-        return bore
-    left = grip_at(c, max(0.0, force - max(thrust, 0.0)), friction.pulling_cone, clearance)
-    return min(bore, friction.carrying_cone * max(0.0, left.cone_normal - lost[1]) * left.cone_radius)

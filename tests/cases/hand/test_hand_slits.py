@@ -9,7 +9,7 @@ from helpers.slits import SOURCE, row_id, rows
 from pytest import approx
 
 from colletfea.cases.hand import calculation
-from colletfea.cases.hand import columns
+from colletfea.cases.hand import columns, covered
 from colletfea.cases.hand.coupling import coupling
 from colletfea.cases.hand.slit_model import Slits
 
@@ -59,7 +59,9 @@ def test_flange_has_no_share_in_the_excess_of_the_sleeve():
 def test_slotted_patterns_have_no_ring_bending(pattern, depth):
     hand = calculation.hand(slit_case(Slits(pattern, 4, 1.0, depth)))
     assert hand["slits"]["bending_stress_MPa"] is None and hand["slits"]["excess_cone_force_relative"] is None
-    assert hand["refined"]["grip_force_N"] == approx(hand["plain"]["grip_force_N"])
+    base = covered.grip_share(coupling(slit_case(Slits(pattern, 4, 1.0, depth))))
+    assert hand["refined"]["grip_force_N"] == approx(hand["plain"]["grip_force_N"] * base)
+    assert (base > 1) is (pattern == "fingers")
     assert {"slits.cone_peak_factor", "refined.stress_MPa.sleeve_von_mises"} <= noted(hand)
 
 
