@@ -118,8 +118,8 @@ def ring_overhangs(summary: Summary) -> str | None:
     if nose + back > 0.005 * ring["length"]:
         return (
             f"{start}. Of the ring's {quantity(ring['length'], 'mm', 3)}, {quantity(nose + back, 'mm', 3)} reach past the "
-            "sleeve: they carry no pressure and make the rest stiffer, which the formula leaves out. And the first point of "
-            "the bore touches before the seat as a whole."
+            "sleeve: they carry no pressure and help the rest to stay round, while the formula counts one even ring. And the "
+            "first point of the bore touches before the seat as a whole."
         )
     return (
         f"{start}: there the first point of the bore touches, while the formula closes the whole seat at once."
@@ -140,11 +140,13 @@ def ring_covers(summary: Summary) -> str | None:
     flange = " and the flange" if dig(summary, "case.sleeve.flange_thickness") else ""
     if covered > 0.97 * length and not flange:
         return None
+    by_hand = "hand columns close an even sleeve of the whole length"
+    if _closed(summary):
+        by_hand = "plain column closes the whole length, the refined one what is covered and the wall that follows"
     return (
         f"Closing force: at first touch the ring presses on {quantity(covered, 'mm', 3)} of the sleeve's "
-        f"{quantity(length, 'mm', 3)}. The wall beside it{flange} must be bent as well, or stays open. The "
-        "hand columns close a uniform sleeve over its whole length. The simulated closing force is "
-        f"{off} from the refined one."
+        f"{quantity(length, 'mm', 3)}. The wall beside it{flange} must be bent as well, or stays open. The {by_hand}. The "
+        f"simulated closing force is {off} from the refined one."
     )
 
 
@@ -160,8 +162,15 @@ def passes_on(summary: Summary) -> str | None:
             return None
         return (
             "Grip force: a closed sleeve passes on pressure, not force. Its cone is larger than its bore, "
-            f"so for each newton on the bore the cone carries {number(refined / plain, 3)} N; the plain "
-            f"sheet counts 1.{measured}"
+            f"and the push itself swells it, so for each newton on the bore the cone carries {number(refined / plain, 3)} N; "
+            f"the plain sheet counts 1.{measured}"
+        )
+    if dig(summary, "case.sleeve.slits.pattern") == "fingers":
+        if not plain or not refined:
+            return None
+        return (
+            "Grip force: fingers pass on force, their closed base passes on pressure. For each newton on the bore the "
+            f"refined column counts {number(refined / plain, 3)} N on the cone, the plain sheet 1.{measured}"
         )
     return (
         "Grip force: a slit sleeve passes on force, so both hand columns count 1 N on the cone per newton "
