@@ -1,7 +1,8 @@
 """The two columns of the hand calculation: the trade's plain two-stage sheet, and a refined one.
 
 Normal forces are radial sums over the ring [N]; lengths mm, stresses and pressures MPa. Names follow the stored results.
-Derived here from statics of the cone, thin rings (plain) and Lamé's thick rings (refined); a value that needs a duty is
+Derived here from statics of the cone, thin rings (plain) and Lamé's thick rings (refined; what the ring covers and the
+share of closed rings in colletfea.cases.hand.covered); a value that needs a duty is
 None without one, and a closing value is None where the slots shut before the bore reaches the shaft.
 """
 
@@ -27,7 +28,7 @@ def _times(value, factor):
 
 
 def plain_closing_normal(c: Coupling) -> float | None:
-    """Radial force that closes the sleeve as a thin ring of its mean diameter."""
+    """Radial force [N] that closes the sleeve as a thin ring of its mean diameter; None where the slots shut before."""
     if not c.closes:
         return None
     span = c.closing
@@ -65,7 +66,7 @@ def refined_closing_travel(c: Coupling) -> float | None:
 
 
 def pressure_passed(c: Coupling) -> float:
-    """Bore pressure over cone pressure tau beyond closing: Lamé for a closed sleeve, force passed on for a slit one."""
+    """Bore over cone pressure tau [-] beyond closing: Lamé for a closed sleeve, force passed on for a slit one."""
     return covered.pressure_passed(c, c.cone_radius) if c.closed else c.cone_radius / c.bore_radius
 
 
@@ -75,7 +76,10 @@ def shaft_compliance(c: Coupling) -> float:
 
 
 def slip_normal(c: Coupling, friction: float, radius: float) -> float | None:
-    """Normal force at which friction at a radius just carries slip safety times torque and thrust together."""
+    """Normal force [N] at which friction at a radius [mm] just carries slip safety times torque and thrust together.
+
+    0 where there is nothing to carry, None where there is no friction.
+    """
     force = math.hypot(c.torque / radius, c.thrust)
     if force == 0:
         return 0.0
@@ -83,7 +87,7 @@ def slip_normal(c: Coupling, friction: float, radius: float) -> float | None:
 
 
 def grip_normal(c: Coupling) -> float | None:
-    """Bore normal force that the duty needs; None without a duty or without friction.
+    """Bore normal force [N] that the duty needs; None without a duty or without friction.
 
     Where the hub sits on the ring the cone must hold too: its radial force N0 + N times `covered.grip_share`, at its
     mean radius.
@@ -105,7 +109,7 @@ def cone_governs(c: Coupling) -> bool:
 
 
 def mean_pressure(c: Coupling, normal: float) -> float:
-    """Mean pressure on the seat's metal for a bore normal force: the area is pi d L f, not d L."""
+    """Mean pressure [MPa] on the seat's metal for a bore normal force [N]: the area is pi d L f, not d L."""
     return normal / (math.pi * c.diameter * c.length * c.fill_fraction)
 
 
@@ -119,7 +123,7 @@ def seat_pressure(c: Coupling, normal: float) -> float:
 
 
 def grip_travel(c: Coupling, normal: float) -> float:
-    """Ring travel [mm] from closing to a bore normal force: sleeve wall, shaft and ring give way."""
+    """Ring travel [mm] from closing to a bore normal force [N]: sleeve wall, shaft and ring give way."""
     a, b = c.bore_radius, c.cone_radius
     pressure = mean_pressure(c, normal)
     on_cone = pressure / pressure_passed(c)
@@ -134,7 +138,8 @@ def grip_travel(c: Coupling, normal: float) -> float:
 
 
 def _column(c: Coupling, closing_travel, closing_normal, grip_share: float, travel) -> dict:
-    """One column; grip_share is the cone's force over the bore's beyond closing, travel the grip travel or None."""
+    """One column from closing travel [mm] and radial force [N]; grip_share [-] is the cone's force over the bore's beyond
+    closing, travel the grip travel [mm]; each None where it does not exist."""
     normal = grip_normal(c)
     closing_force = _times(closing_normal, c.draw)
     grip_force = _times(normal, grip_share * c.draw)
@@ -154,12 +159,12 @@ def _column(c: Coupling, closing_travel, closing_normal, grip_share: float, trav
 
 
 def plain(c: Coupling) -> dict:
-    """The two-stage sheet: a thin ring closes, then every newton on the cone reaches the bore."""
+    """The two-stage sheet: a thin ring closes, then every newton on the cone reaches the bore. Units stand in the names."""
     return _column(c, c.clearance / (2 * c.slope), plain_closing_normal(c), 1.0, None)
 
 
 def refined(c: Coupling) -> dict:
-    """Thick rings, an elastic clamp ring, and the force that the sleeve keeps for itself."""
+    """Thick rings, an elastic clamp ring, and the force that the sleeve keeps for itself. Units stand in the names."""
     normal = grip_normal(c)
     travel = None if normal is None else grip_travel(c, normal)
     column = _column(c, refined_closing_travel(c), refined_closing_normal(c), covered.grip_share(c), travel)
@@ -167,7 +172,7 @@ def refined(c: Coupling) -> dict:
 
 
 def stresses(c: Coupling) -> dict:
-    """Stresses at the bore of each part at clamp force; None each where there is none.
+    """Stresses [MPa] at the bore of each part at clamp force, hoop > 0 in tension; None each where there is none.
 
     The ring's pressure is taken over the shorter of sleeve and ring. A through slit adds its bending, compression at
     the bore, to the sleeve; fingers and alternating slots bend too, which is left out.
@@ -185,6 +190,7 @@ def stresses(c: Coupling) -> dict:
 
 
 def _sleeve_stress(c: Coupling, pressure: float) -> float:
+    """Von Mises stress [MPa] at the sleeve's bore under a pressure [MPa] there and what closing left."""
     a, b = c.bore_radius, c.cone_radius
     if c.closed:
         on_cone = lame.closing_pressure(c.clearance / 2, a, b, c.sleeve_young) + pressure / pressure_passed(c)

@@ -70,7 +70,7 @@ class Coupling:
 
     @property
     def draw(self) -> float:
-        """Axial force over radial force k_c of a cone being drawn on, tan(alpha + phi); statics, any pressure."""
+        """Axial over radial force k_c [-] of a cone being drawn on, tan(alpha + phi); statics, any pressure."""
         return push_over_radial_force(self.taper, self.cone_friction)
 
     @property
@@ -85,7 +85,7 @@ class Coupling:
 
     @property
     def fill_fraction(self) -> float:
-        """Fill fraction at half the length and at the mean radius."""
+        """Fill fraction [-] at half the length and at the mean radius."""
         return self.model.fill(self.length / 2, self.mean_radius)
 
     @property
@@ -126,7 +126,7 @@ class ClosingSpan:
 
 
 def _by_pieces(function, model: SlitModel, start: float) -> float:
-    """Integral of function(piece, z) from a station to the nose, broken where eta or f jumps."""
+    """Integral [mm] of function(piece, z) from a station [mm] to the nose, broken where eta or f jumps."""
     pieces = (piece for piece in model.pieces if piece.end > start)
     return sum(
         integral(lambda z, piece=piece: function(piece, z), max(piece.start, start), piece.end)
@@ -135,7 +135,7 @@ def _by_pieces(function, model: SlitModel, start: float) -> float:
 
 
 def coupling(case) -> Coupling:
-    """The numbers of a case at nominal friction; `case` needs the attributes of a checked case."""
+    """The numbers of a case at nominal friction (mm, MPa, rad, N, N mm); `case` needs the attributes of a checked case."""
     shaft, sleeve, ring, duty, size = case.shaft, case.sleeve, case.ring, case.duty, sizes(case)
     return Coupling(
         diameter=shaft.diameter,

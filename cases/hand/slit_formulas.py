@@ -15,12 +15,15 @@ FLANGE_FOLLOWS = 0.001  # hoop ratio of a cut flange: its stiffness is put into 
 
 
 def fill_fraction(cuts: int, width: float, radius):
-    """Share of the circumference that is metal at a radius [mm]; radius may be an array."""
+    """Share f [-] of the circumference that is metal at a radius [mm, float or array]; width of one cut [mm]."""
     return 1 - cuts * width / (2 * math.pi * radius)
 
 
 def anticlastic_restraint(r: float, t: float, length: float) -> float:
-    """Restraint h of the saddle-shaped bending of a slit ring: 0 for a short ring, towards 1 for a long tube."""
+    """Restraint h [-] of the saddle-shaped bending of a slit ring: 0 for a short ring, towards 1 for a long tube.
+
+    Mean radius r, wall t, length [mm].
+    """
     lam = 1.285 * length / math.sqrt(r * t)
     if lam > 30:  # the quotient of hyperbolic functions is 1 to machine accuracy, and they would overflow
         return 1 - 2 / lam
@@ -28,7 +31,7 @@ def anticlastic_restraint(r: float, t: float, length: float) -> float:
 
 
 def through_slit_ratio(r: float, t: float, length: float, poisson: float, count: int = 1) -> float:
-    """Hoop ratio of a sleeve with one or two slits through its whole length, closed by a cone.
+    """Hoop ratio eta [-] of a sleeve with one or two slits through its length, closed by a cone; r, t, length [mm].
 
     Measured against the 3D study: -1.6 to +0.5 % for one slit, t/r 0.1 to 0.4, L/r 0.4 to 4; two slits not measured.
     >>> round(through_slit_ratio(9, 2, 12, 0.3), 6)
@@ -53,14 +56,14 @@ def uncut_flange_share(z: float, r: float, mid_radius: float, length: float) -> 
 
 
 def flange_bending(bore_radius: float, flange_radius: float, thickness: float) -> float:
-    """Section area times eccentricity J [mm^3] of a slit flange bent as a thick curved beam."""
+    """Section area times eccentricity J [mm^3] of a slit flange bent as a thick curved beam; radii, thickness [mm]."""
     span = flange_radius - bore_radius
     half_squares = (flange_radius**2 - bore_radius**2) / 2
     return thickness * (half_squares - span * span / math.log(flange_radius / bore_radius))
 
 
 def cut_flange_stiffness(bending: float, root_radius: float, root_wall: float, start: float) -> float:
-    """Closing force over E and radial closing [mm] that a flange cut by the slit adds to its sleeve.
+    """Closing force over E and radial closing [mm] that a cut flange adds; bending J [mm^3], the rest [mm].
 
     bending J [mm^3] of `flange_bending`; root_radius and root_wall are the sleeve's at the flange; start [mm] is where
     the cone's contact begins. Ring and joint in series; within 5.4 % of the 3D study over 27 geometries.
@@ -71,12 +74,12 @@ def cut_flange_stiffness(bending: float, root_radius: float, root_wall: float, s
 
 
 def finger_width(r: float, count: int, width: float) -> float:
-    """Width [mm] of a finger along the mean circumference."""
+    """Width b [mm] of a finger along the mean circumference of radius r [mm], slots of a width [mm] taken off."""
     return 2 * math.pi * r / count - width
 
 
 def finger_ratio(r: float, depth: float, base: float, count: int, width: float) -> float:
-    """Hoop ratio that stands for the arc stiffness of fingers beyond their closed zone, before the wall's correction.
+    """Hoop ratio [-] that stands for the arc stiffness of fingers beyond their closed zone, before the wall's correction.
 
     depth l and base ring length Lb [mm]. Tip stiffness then -15 to +11 % of the 3D study; n 3 to 8, t/r 0.11 to 0.33,
     l/r 0.7 to 2.1.
@@ -89,7 +92,7 @@ def finger_ratio(r: float, depth: float, base: float, count: int, width: float) 
 def alternating_ratio(
     r: float, t: float, length: float, depth: float, count: int, width: float, mean_t: float | None = None
 ) -> float:
-    """Hoop ratio of a sleeve slotted from both ends in turn, closed by a cone, where its radius is r and its wall t.
+    """Hoop ratio of a sleeve slotted from both ends in turn, closed by a cone, where its radius is r and its wall t [mm].
 
     mean_t is the wall at half length where it is not t. What a cone stiffens over a pressure is fitted to walls of one
     thickness and belongs to the sleeve as a whole: taken with t it overstates tapered walls by 1 to 4 % more.
@@ -121,7 +124,7 @@ def bending_stress(young: float, t: float, r: float, closing: float, count: int 
 
 
 def edge_peak(hoop_over_pressure: float) -> float:
-    """Cone pressure at the edge of a through slit over the mean, averaged along the length, from q/p.
+    """Cone pressure at the edge of a through slit over the mean [-], averaged along the length, from q/p [-].
 
     q = E t c/r^2 with c the radial clearance taken up, p the mean cone pressure. Local peaks reach 1 + 0.7 q/p.
     """
