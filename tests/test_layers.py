@@ -73,6 +73,13 @@ def imported(node):
     return [node.module, *(f"{node.module}.{alias.name}" for alias in node.names)]
 
 
+def words(tree):
+    """Every name that a file uses, reaches as an attribute or imports."""
+    nodes = list(ast.walk(tree))
+    used = {n.id for n in nodes if isinstance(n, ast.Name)} | {n.attr for n in nodes if isinstance(n, ast.Attribute)}
+    return used | {a.name for n in nodes if isinstance(n, (ast.Import, ast.ImportFrom)) for a in n.names}
+
+
 def imports(name, module_level=None):
     """Modules that a file imports; module_level picks those outside (True) or inside (False) functions."""
     whole = TREES[name]
@@ -86,7 +93,8 @@ def own(name):
     found = set()
     for node in ast.walk(TREES[name]):
         if isinstance(node, ast.Import):
-            found |= {alias.name.removeprefix("colletfea.") for alias in node.names if alias.name.startswith("colletfea")}
+            names = {alias.name for alias in node.names if alias.name.split(".")[0] == "colletfea"}
+            found |= {"cases.public" if name == "colletfea" else name.removeprefix("colletfea.") for name in names}
         elif isinstance(node, ast.ImportFrom) and (node.module or "").startswith("colletfea"):
             base = "cases.public" if node.module == "colletfea" else node.module.removeprefix("colletfea.")
             for alias in node.names:
@@ -156,7 +164,7 @@ def test_foreign_libraries_are_few(name):
     allowed = {"numpy", "scipy", "colletfea", *GUESTS}
     assert {m.split(".")[0] for m in imports(name)} - set(sys.stdlib_module_names) <= allowed
     assert not {"importlib", "runpy"} & {m.split(".")[0] for m in imports(name)} or name in MAY_LOOK_ITSELF_UP
-    assert not [n for n in ast.walk(TREES[name]) if isinstance(n, ast.Name) and n.id == "__import__"]
+    assert not {"__import__", "exec", "eval", "builtins"} & words(TREES[name])
 
 
 #: files that read the package's own data or version, or load its names when asked for
@@ -186,6 +194,5 @@ def test_what_is_stored_needs_no_library(name):
 def test_library_code_neither_asserts_nor_prints(name):
     nodes = list(ast.walk(TREES[name]))
     assert not [n.lineno for n in nodes if isinstance(n, ast.Assert)]
-    printed = [n.lineno for n in nodes if isinstance(n, ast.Call) and getattr(n.func, "id", None) == "print"]
-    written = [n.lineno for n in nodes if isinstance(n, ast.Attribute) and n.attr in ("stdout", "stderr") and getattr(n.value, "id", None) == "sys"]
-    assert not printed + written or name == "cases/cli.py"
+    written = {"print", "stdout", "stderr", "__stdout__", "__stderr__"} & words(TREES[name])
+    assert not written or name == "cases/cli.py" or (name == "meshing/session.py" and written == {"stdout"})  # it flushes

@@ -26,20 +26,52 @@ def test_ci_takes_its_command_from_the_readme():
     assert "README.md" in script and "<!-- tests -->" in script and "pytest" in block
 
 
-@pytest.mark.parametrize("command", re.findall(r"^    colletfea (\w+)", README, re.M))
-def test_every_command_is_known(command, capsys):
+def test_the_test_command_runs_all_of_the_tests():
+    """Neither the command nor the script nor the settings leave tests out."""
+    block = README.split("<!-- tests -->")[1].split("<!-- end of tests -->")[0]
+    assert block.rstrip().removesuffix("```").rstrip().endswith(".venv/bin/python -m pytest -n 2")
+    assert "pytest" not in (ROOT / ".ci" / "run").read_text(encoding="utf-8")
+    settings = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["tool"]["pytest"]["ini_options"]
+    assert settings["addopts"] == "--import-mode=importlib -q" and settings["testpaths"] == ["tests"]
+
+
+def help_of(command, capsys):
     with pytest.raises(SystemExit) as done:
-        cli.main([command, "--help"])
-    assert done.value.code == 0 and command in capsys.readouterr().out
+        cli.main([*command, "--help"])
+    assert done.value.code == 0
+    return capsys.readouterr().out
 
 
-def test_every_example_is_named():
-    assert all(f"`{name}`" in README for name in examples.names())
+def test_the_command_list_is_the_programs(capsys):
+    """The same commands, and no option that a command does not have."""
+    told = re.findall(r"^    colletfea (\w+)(.*)", README.split("## Commands")[1].split("## ")[0], re.M)
+    own = set(re.findall(r"^    (\w+) ", help_of([], capsys), re.M))
+    assert {command for command, _ in told} == own
+    for command, rest in told:
+        assert set(re.findall(r"--[\w-]+", rest)) <= set(re.findall(r"--[\w-]+", help_of([command], capsys)))
 
 
-def test_every_named_test_file_exists():
-    names = set(re.findall(r"`(?:tests/\w+/)?(test_\w+\.py)`", README))
-    assert names and all(list((ROOT / "tests").rglob(name)) for name in names)
+def test_examples_named_are_the_bundled_ones():
+    listed = README.split("Bundled examples:")[1].split("## ")[0]
+    assert set(re.findall(r"`(\w+)` \(", listed)) | set(re.findall(r"`(\w+)`,", listed)) == set(examples.names())
+
+
+def test_every_test_file_of_the_table_is_where_it_says():
+    """Without a folder it is in tests/verification."""
+    names = set(re.findall(r"`([\w/]*test_\w+\.py)`", README))
+    places = [ROOT / (name if "/" in name else f"tests/verification/{name}") for name in names]
+    assert len(names) > 20 and not [place for place in places if not place.is_file()]
+
+
+def test_every_figure_of_the_verification_table_stands_in_its_test():
+    """Measured figures are copied from the tests' own sentences, digit for digit."""
+    rows = re.findall(r"^\| .* \| (.*) \| (.*`[\w/]*test_\w+\.py`.*) \|$", README, re.M)
+    assert len(rows) > 25
+    for measured, tests in rows:
+        names = [Path(name).name for name in re.findall(r"`([\w/]*\.py)`", tests)]
+        text = " ".join(next((ROOT / "tests").rglob(name)).read_text(encoding="utf-8") for name in names)
+        figures = re.findall(r"\d+(?:\.\d+)?(?:e-?\d+)?", measured)
+        assert not [f for f in figures if not re.search(rf"(?<![\d.]){re.escape(f)}(?![\d]|\.\d)", text)], (measured, names)
 
 
 def test_the_case_file_in_short_is_one():
@@ -78,13 +110,15 @@ def test_printed_numbers_are_those_of_a_run(tmp_path):
 
     case = Case.from_tables(tomllib.loads(examples.text("sprocket_hub")), "sprocket_hub")
     summary = run_case(case, tmp_path, fields=False).summary
-    duty = summary["simulation"]["at_duty"]
-    assert f"{duty['push_force_N'] / 1e3:.2f} kN" in README
-    assert f"{summary['hand']['refined']['clamp_force_N'] / 1e3:.2f} kN" in README
-    assert f"{summary['simulation']['at_touch']['travel_mm']:.3f} mm, {duty['travel_mm']:.3f} mm" in README
-    assert f"{duty['bore']['mean_pressure_MPa']:.1f} MPa" in README
+    duty, told = summary["simulation"]["at_duty"], dict(re.findall(r"^\| (.+?) \| (.*) \|$", README, re.M))
+    by_hand = f"(hand, refined: {summary['hand']['refined']['clamp_force_N'] / 1e3:.2f} kN)"
+    assert told["clamp force at the duty"] == f"{duty['push_force_N'] / 1e3:.2f} kN {by_hand}"
+    travels = f"{summary['simulation']['at_touch']['travel_mm']:.3f} mm, {duty['travel_mm']:.3f} mm"
+    assert told["ring travel at first touch, at the duty"] == travels
+    assert told["torque capacity at nominal friction"] == f"{duty['bore']['torque_capacity_Nm']:.0f} N m"
+    assert told["mean pressure on the bore"] == f"{duty['bore']['mean_pressure_MPa']:.1f} MPa"
     slip = next(v for v in summary["verdicts"] if v["name"] == "slip")
-    assert f"{slip['value']:.1f} N m of 90 N m" in README and f"{duty['bore']['torque_capacity_Nm']:.0f} N m" in README
-    told = decision.answer(summary)
-    assert told.startswith("It holds at nominal friction, not at the low end; ")
-    assert f"{told.split('; ')[1].rstrip('.')} |" in README
+    answer = decision.answer(summary)
+    assert answer.startswith("It holds at nominal friction, not at the low end; ")
+    holds = f"at nominal friction, not at the low end ({slip['value']:.1f} N m of {slip['limit']:.0f} N m): "
+    assert told["does it hold"] == holds + answer.split("; ")[1].rstrip(".")
