@@ -1,0 +1,72 @@
+"""Element sizes and room checks by number: what each of them comes to on a section worked out by hand."""
+
+from math import radians, tan
+
+import numpy as np
+import pytest
+from helpers.sections import PLAIN, ROUNDED, vary
+
+from colletfea.meshing.build import build
+from colletfea.meshing.rounding import LEADING
+from colletfea.meshing.section import default_size, faults
+
+
+def sides(mesh, name):
+    """Middle (k, 2) and length (k,) of an edge's element sides."""
+    x = mesh.nodes[mesh.edge_nodes(name)[::2]]
+    return (x[1:] + x[:-1]) / 2, np.hypot(*np.diff(x, axis=0).T)
+
+
+def test_default_size_is_a_fifth_of_the_mean_wall_within_bounds():
+    """PLAIN's mean wall is 1.4 + 6 tan 3 degrees; a 110th and a 20th of the length bound it."""
+    assert default_size(PLAIN) == pytest.approx((1.4 + 6 * tan(radians(3))) / 5, rel=1e-12)
+    assert default_size(vary(length=150.0, nose_wall=0.5, taper=0.0)) == pytest.approx(150 / 110)
+    assert default_size(vary(nose_wall=5.0)) == pytest.approx(12 / 20)
+
+
+def test_shaft_is_fine_on_both_sides_of_the_sleeves_ends():
+    """A quarter of the size over a quarter of it either way, to 10 % as a stretch takes whole elements."""
+    mesh = build(PLAIN)
+    quarter = default_size(PLAIN) / 4
+    middle, length = sides(mesh, "shaft.seat")
+    for end, ways in ((0.0, (-1, 1)), (PLAIN.length, (-1, 1))):
+        for way in ways:
+            beside = (way * (middle[:, 1] - end) > 0) & (np.abs(middle[:, 1] - end) < quarter)
+            assert np.any(beside) and np.max(length[beside]) < 1.1 * quarter, (end, way)
+
+
+def test_ring_is_half_the_size_thick_at_its_bore():
+    mesh = build(PLAIN)
+    middle, length = sides(mesh, "ring.leading")
+    at_bore = length[np.argmin(middle[:, 0])]
+    assert at_bore == pytest.approx(default_size(PLAIN) / 2, rel=0.25)
+
+
+@pytest.mark.parametrize("radius", [0.06, 0.001])
+def test_landing_of_a_rounded_edge_is_as_fine_as_its_radius_or_an_eighth(radius):
+    z = 4.0
+    section = vary(PLAIN, edge_radius=radius, landings=((LEADING, 8.0, z),))
+    middle, length = sides(build(section), "sleeve.cone")
+    near = length[np.argmin(np.abs(middle[:, 1] - z))]
+    wanted = max(radius, default_size(section) / 8)
+    assert 0.6 * wanted < near < 1.35 * wanted
+
+
+@pytest.mark.parametrize(
+    "key, section",
+    [("shaft.diameter", vary(shaft_radius=0.0)), ("shaft.beyond", vary(beyond_back=-0.1)), ("shaft.beyond", vary(beyond_front=-0.1))],
+)
+def test_numbers_of_the_shaft_are_checked(key, section):
+    assert any(fault.startswith(f"{key} = ") for fault in faults(section))
+
+
+def test_ring_keeps_three_edge_radii_of_room_outside_its_bore():
+    leading = PLAIN.ring_bore()[0]
+    small, enough = (vary(edge_radius=0.3, ring_radius=leading + room * 0.3) for room in (2.95, 3.05))
+    assert faults(small)[0].startswith("ring.outer_diameter = ") and faults(enough) == []
+
+
+@pytest.mark.parametrize("changes, largest", [({}, 0.9 * 1.4 / (1 + 1 / tan(radians(46.5)))), ({"length": 2.0}, 0.5)])
+def test_nose_radius_takes_nine_tenths_of_the_wall_or_a_quarter_of_the_length(changes, largest):
+    assert faults(vary(ROUNDED, edge_radius=0.0, nose_radius=0.99 * largest, **changes)) == []
+    assert faults(vary(ROUNDED, edge_radius=0.0, nose_radius=1.01 * largest, **changes))[0].startswith("sleeve.nose_radius")
