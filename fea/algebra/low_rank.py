@@ -29,8 +29,9 @@ def shortened(
 ) -> tuple[np.ndarray | LowRank, np.ndarray | LowRank]:
     """Stiffness (n, m) between two groups and its transpose, of low rank where that is near enough and much smaller.
 
-    block (n, m) [N/mm; N, N mm for the angle]; rows (n,) and columns (m,) [-; 1/mm] are weights that make the unknowns comparable, lengths with angles. Once elements
-    are small against the wall between two surfaces, only smooth fields reach across it, and the rank is low.
+    block (n, m) [N/mm; N, N mm for the angle]; rows (n,) and columns (m,) [-; 1/mm] are weights that make the unknowns
+    comparable, lengths with angles. Once elements are small against the wall between two surfaces, only smooth fields
+    reach across it, and the rank is low.
     Randomised range finder, Halko, Martinsson and Tropp, SIAM Review 53 (2011) (from memory).
     """
     share = min(block.shape) // _SHARE

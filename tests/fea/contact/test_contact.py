@@ -292,3 +292,22 @@ def test_law_does_not_see_rigid_motion():
     first, second = contact.evaluate(u, old), contact.evaluate(moved.ravel(), carried)
     np.testing.assert_allclose(second.traction, first.traction, atol=1e-10)
     np.testing.assert_allclose(second.force, first.force, atol=1e-10)
+
+
+def test_slip_over_unequal_leader_edges_is_the_way_gone():
+    """Edges of 0.5, 2, 0.7, 3 and 1.8 mm on a cylinder: arc lengths rise with z, and a slide of 1.1 mm is a slip of 1.1 mm.
+
+    Points cross from short edges to long ones and back: with the start of each edge wrong, what they went would jump.
+    """
+    stations = np.cumsum([0.0, 0.5, 2.0, 0.7, 3.0, 1.8])
+    shaft, hub = block(2, 4, stations, spread(0, 1, 2)), block(4, 5, spread(0.5, 6.5, 5), spread(0, 1, 2))
+    mesh = join({"shaft": shaft, "hub": hub})
+    contact = Contact(mesh, (touching("hub.inner", "shaft.outer"),))
+    u = np.zeros((len(mesh.nodes), 2))
+    u[mesh.body_nodes("hub")] += [-0.001, 1.1]
+    on, arc = contact.arcs(u.ravel())
+    went = contact.evaluate(u.ravel(), rest(contact))
+    assert on.all() and np.all(went.pressure > 0)
+    assert len(np.unique(went.foot.edge - contact.evaluate(0 * u.ravel(), contact.start()).foot.edge)) > 1
+    np.testing.assert_allclose(arc, went.position[:, 1], atol=1e-12)
+    np.testing.assert_allclose(went.slip[:, 0], 1.1, rtol=1e-12)

@@ -120,3 +120,14 @@ def test_angle_drive_turns_the_end_and_answers_with_torque():
     torque = 210_000 / 2.6 * np.pi * 10**4 / 2 * 1e-6 / 20
     assert result.state.totals["bar.top 2"] == pytest.approx(torque, rel=1e-8)
     assert field(result.model, result.state)[TOP, 2] == pytest.approx(1e-6)
+
+
+def test_a_drive_is_numbered_by_what_it_is_at_the_start_of_its_stage():
+    """Stages may be short: whether nodes move together is asked at parameter 0, the only one that every stage has."""
+    def path(t):
+        if not 0 <= t <= 0.3:
+            raise ValueError(f"the path ends at 0.3, not at {t}")
+        return t
+
+    n = numbering(Drive("top", "bar.top", Z, displacement=path))
+    assert len(n.unknown("top")) == 1 and n.value("top", n.prescribe(np.zeros(n.size), 0.3)) == pytest.approx(0.3)

@@ -4,10 +4,12 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from helpers.contact import small_cone, solve
+from helpers.contact import build, hold, small_cone, solve, touching
+from helpers.grid import block, join, spread
 
 from colletfea.fea.contact.contact import Contact
 from colletfea.fea.model.balance import Balance
+from colletfea.fea.model.drives import Drive, Z
 from colletfea.fea.solvers import condensed, factor, full
 from colletfea.fea.solvers.condensed import Condensed
 from colletfea.fea.solvers.full import FullNewton
@@ -76,3 +78,19 @@ def test_points_are_followed_from_a_settled_start_only(monkeypatch):
     solve(model, drives(lambda t: t), (0.2, 0.4, 0.6), condensed=True)
     assert {near for _, near in followed} == {True, False}
     assert all(near == (norm < 0.01) for norm, near in followed)
+
+
+@SOLVERS
+def test_prediction_carries_a_force_on_from_where_it_is(kind, module):
+    """Half the load is borne already, so only the other half is to be added. The ring answers linearly to 4e-6 of its
+    way, 1e-5 allowed."""
+    ring = block(10, 14, spread(0, 12, 4), spread(0, 1, 2))
+    model = build(join({"ring": ring, "far": block(30, 34, spread(0, 12, 2), spread(0, 1, 2))}),
+                  (touching("far.inner", "ring.outer"),))
+    drives = [hold("ring", "ring.bottom", Z), hold("far", "far.bottom", Z), Drive("pull", "ring.top", Z, force=lambda t: 300 * t)]
+    balance = Balance.of(model, drives)
+    half, whole = solve(model, drives, (0.5, 1.0), condensed=kind is Condensed)
+    told = kind(balance, Settings()).predict(half.u, 0.5, 1.0, half.history, False)
+    way = balance.numbering.value("pull", whole.u)
+    assert balance.numbering.value("pull", told) == pytest.approx(way, rel=1e-5)
+    assert balance.numbering.value("pull", half.u) == pytest.approx(way / 2, rel=1e-5)
