@@ -160,9 +160,9 @@ class Contact:
         )
 
     def arcs(self, u: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """Whether each point (n,) has a foot on its leader at nodal unknowns u (size,) [mm.
+        """Whether each point (n,) has a foot on its leader, and History.arc (n,) [mm] there.
 
-        Rad], and History.arc (n,) [mm] there.
+        u (size,) [mm; rad] are the nodal unknowns.
         """
         at = self._place(self.mesh.nodes + u.reshape(-1, self.unknowns)[:, :2])
         return at.foot.inside, at.arc

@@ -19,8 +19,8 @@ from colletfea.fea.contact.pair import SLIP, STICK, Closed, Evaluation
 def tangent(contact: Contact, ev: Evaluation, points: slice = slice(None)) -> tuple[np.ndarray, np.ndarray]:
     """Unknown numbers (k, d) and dense tangents (k, d, d) [N/mm; N, N mm for the angle] of edges that touch.
 
-    d = 6 * unknowns. The k rows are pairs of a follower edge's panel and a leader edge, each the sum of its closed points. points
-    names a stretch of contact points to be taken alone, one contact pair's. Inside, points are the last axis (n,):
+    d = 6 * unknowns. The k rows are pairs of a follower edge's panel and a leader edge, each the sum of its closed points.
+    points names a stretch of contact points to be taken alone, one contact pair's. Inside, points are the last axis (n,):
     loops over hundreds of them cost less than loops over two components.
     """
     start, stop, _ = points.indices(len(ev.pressure))

@@ -67,7 +67,7 @@ def nodal_forces(flux: np.ndarray, value: np.ndarray, gradient: np.ndarray, radi
 def strain(g: np.ndarray, radius: np.ndarray) -> np.ndarray:
     """Green-Lagrange strain (..., 4 or 6) [-] from local gradients g (..., 5 or 7).
 
-    Radius (...) [mm] is the undeformed one.
+    radius (...) [mm] is the undeformed one.
     """
     g0, g1, g2, g3, g4 = np.moveaxis(g[..., :5], -1, 0)
     parts = [
@@ -155,7 +155,7 @@ def _twist_curvature(h, hoop, radius, p, q, s) -> None:
 def deformation_gradient(g: np.ndarray, radius: np.ndarray) -> np.ndarray:
     """F (..., 3, 3) [-] in the orthonormal bases (r, theta, z) by (R, Theta, Z).
 
-    Radius (...) [mm] is the undeformed one.
+    radius (...) [mm] is the undeformed one.
     """
     f = np.zeros((*g.shape[:-1], 3, 3))
     f[..., 0, 0], f[..., 0, 2] = 1 + g[..., 0], g[..., 1]

@@ -36,10 +36,7 @@ class Balance:
         return cls(model, numbering, element, model.contact.stiffest())
 
     def residual(self, nodal: np.ndarray, t: float) -> np.ndarray:
-        """Out-of-balance force (count,) [N.
-
-        N mm] from nodal forces (size,); on prescribed unknowns it is the reaction.
-        """
+        """Out-of-balance force (count,) [N; N mm] from nodal forces (size,) [N; N mm]; the reaction on prescribed unknowns."""
         return self.numbering.reduce(nodal) - self.numbering.load(t)
 
     def scale(self, residual: np.ndarray, contact: np.ndarray, u: np.ndarray, t: float) -> float:

@@ -123,16 +123,16 @@ class Numbering:
         return float(np.mean(u[self._dofs[name]]))
 
     def totals(self, residual: np.ndarray) -> dict[str, float]:
-        """Total force [N.
+        """Total force [N; N mm] that each drive puts on the model.
 
-        N mm] that each drive puts on the model, from reduced forces (count,) [N; N mm] without the drives' own.
+        residual (count,) [N; N mm] are reduced nodal forces, without the drives' own.
         """
         return {d.name: float(np.sum(residual[self.unknown(d.name)])) for d in self.drives}
 
     def work(self, residual: np.ndarray, step: np.ndarray) -> float:
-        """Work [N mm] of the drives over a nodal step (size,) [mm.
+        """Work [N mm] of the drives over a nodal step (size,) [mm; rad].
 
-        Rad], whose mean reduced forces (count,) [N; N mm] are residual.
+        residual (count,) [N; N mm] is the mean of the reduced forces before and after the step.
         """
         moved = self.contract(step)
         return float(sum(residual[n] @ moved[n] for n in (self.unknown(d.name) for d in self.drives)))

@@ -19,9 +19,9 @@ class Pressure:
     value: Callable[[float], float]
 
     def evaluate(self, mesh: Mesh, u: np.ndarray, unknowns: int, t: float) -> tuple[np.ndarray, ...]:
-        """Nodal force (size,) [N] at u (size,) [mm.
+        """Nodal force (size,) [N], and unknown numbers (k, d) with -d(force)/du (k, d, d) [N/mm].
 
-        Rad], and unknown numbers (k, d) with -d(force)/du (k, d, d) [N/mm].
+        u (size,) [mm; rad] are the nodal unknowns, t is the stage parameter.
         """
         nodes = mesh.edges[self.edge]
         xi, weight = shapes.gauss_line(3)

@@ -67,9 +67,9 @@ class Model:
         return inner - self.external(u, t) if self.loads else inner
 
     def bodies_tangents(self, u: np.ndarray, t: float) -> list[tuple[np.ndarray, np.ndarray]]:
-        """Tables of unknown numbers (k, d) and dense tangents (k, d, d) [N/mm.
+        """Tables of unknown numbers (k, d) and dense tangents (k, d, d) of elements and loads, at u (size,) [mm; rad].
 
-        N, N mm for the angle] of elements and loads.
+        Tangents are in [N/mm; N, N mm for the angle].
         """
         loads = [load.evaluate(self.mesh, u, self.unknowns, t)[1:] for load in self.loads]
         return [(self.solid.dofs, self.solid.tangents(u)), *loads]

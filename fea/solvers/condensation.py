@@ -153,10 +153,7 @@ class Condensation:
         return force[self.surface] - self._between.T @ answer, answer
 
     def spread(self, step: np.ndarray, answer: np.ndarray) -> np.ndarray:
-        """Displacements (count,) [mm.
-
-        Rad] from those of the surface (c,) and condense's inner ones; prescribed stay 0.
-        """
+        """Displacements (count,) [mm; rad] from those of the surface (c,) and condense's inner ones; prescribed stay 0."""
         result = np.zeros(self.balance.numbering.count)
         result[self.surface] = step
         result[self.inner] = answer - self._answer(self._between @ step)

@@ -55,7 +55,7 @@ class Factor:
     def fits(self, now: Evaluation, pairs: list[slice]) -> bool:
         """Whether the same points (n,) stick and slip on the same edges as when this was factored.
 
-        Pairs are their stretches.
+        pairs are the stretches of points of each pair.
         """
         return all(_same(now, then, points) for then, points in zip(self.contacts, pairs))
 

@@ -13,19 +13,13 @@ from colletfea.fea.solvers.newton import Settings, Trial, newton
 
 
 class FullNewton:
-    """Equilibrium by Newton iterations on every unknown.
-
-    A Solver of stepping.increment, the condensed one is held to it.
-    """
+    """Equilibrium by Newton iterations on every unknown; the reference for Condensed, and a Solver of stepping.increment."""
 
     def __init__(self, balance: Balance, settings: Settings):
         self.balance, self.settings = balance, settings
 
     def predict(self, u: np.ndarray, t: float, target: float, history: History, stick: bool) -> np.ndarray:
-        """Guess (size,) [mm.
-
-        Rad] at target, see Solver; the bodies' tangent is that at u. Raises NotConverged where singular.
-        """
+        """Guess (size,) [mm; rad] at target, see Solver; the bodies' tangent is that at u."""
         model, number = self.balance.model, self.balance.numbering
         tables = model.bodies_tangents(u, t)
         if stick:

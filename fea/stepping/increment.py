@@ -36,9 +36,9 @@ class Solver(Protocol):
         """
 
     def trial(self, u: np.ndarray, t: float, history: History) -> Trial:
-        """The whole model at a guess u (size,) [mm.
+        """The whole model at a guess u (size,) [mm; rad].
 
-        Rad]; points that touched in history are kept closed, in tension too.
+        Points that touched in history are kept closed, in tension too.
         """
 
     def equilibrate(self, start: Trial, t: float, history: History, residual: float) -> tuple[Trial, int]:

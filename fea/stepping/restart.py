@@ -12,10 +12,7 @@ from colletfea.fea.stepping.state import State
 
 
 def with_twist(state: State, before: Model, after: Model) -> State:
-    """State (u, w) [mm] of one model as state (u, w, phi = 0) [mm.
-
-    Rad] of the same model with twist; contact unchanged.
-    """
+    """State (u, w) [mm] of one model as (u, w, phi = 0) [mm; rad] of its twin with twist; contact unchanged."""
     u = np.zeros((len(after.mesh.nodes), after.unknowns))
     u[:, :2] = state.u.reshape(-1, before.unknowns)
     around = np.zeros(len(state.history.traction))
@@ -25,10 +22,7 @@ def with_twist(state: State, before: Model, after: Model) -> State:
 
 
 def settle(state: State, model: Model) -> State:
-    """The state at the start of a stage: parameter 0, contact and nodal forces (size,) [N.
-
-    N mm] evaluated where it is.
-    """
+    """The state at the start of a stage: parameter 0, contact and nodal forces (size,) [N; N mm] evaluated anew."""
     contact = model.contact.evaluate(state.u, state.history, stick=True)
     nodal = model.bodies_force(state.u, 0.0) + contact.force
     return replace(state, t=0.0, contact=contact, nodal=nodal, iterations=0, events=())

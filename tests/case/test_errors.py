@@ -14,6 +14,7 @@ from test_solvers import example
 from colletfea.cases import cli
 from colletfea.cases.casefile import examples, text
 from colletfea.cases.simulation import push
+from colletfea.fea.solvers.condensed import Condensed
 
 ROOT = Path(cli.__file__).parents[1]
 FAULT = re.compile(r"^[a-z_]+(\.[a-z_]+)+( = .+?)?: \S")
@@ -180,22 +181,21 @@ def test_an_interrupt_while_results_are_written_is_let_pass_once(tmp_path, monke
 @pytest.mark.parametrize("after", [3, 10_000])
 def test_an_interrupted_rough_push_is_stored_as_the_quick_one_it_is(after, tmp_path, monkeypatch, capsys):
     """Once within the rough push, once just after it, when the fine mesh is being made."""
-    from colletfea.fea.stepping import run
+    build, tried = push.build, set()
 
-    attempt, build, calls = run._attempt, push.build, []
-
-    def counted(*args):
-        calls.append("increment")
-        if len(calls) > after:
-            raise KeyboardInterrupt
-        return attempt(*args)
+    class Counted(Condensed):
+        def trial(self, u, t, history):
+            tried.add(t)
+            if len(tried) > after:
+                raise KeyboardInterrupt
+            return super().trial(u, t, history)
 
     def fine(section):
-        if calls:
+        if tried:
             raise KeyboardInterrupt
         return build(section)
 
-    monkeypatch.setattr(run, "_attempt", counted)
+    monkeypatch.setitem(push.SOLVERS, "condensed", Counted)
     monkeypatch.setattr(push, "build", fine)
     path = written(tmp_path / "s.toml", "ring.edge_radius", 0.3)
     assert cli.main(["run", str(path), "--out", str(tmp_path / "r"), "--no-fields"]) == 3
