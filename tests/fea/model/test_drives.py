@@ -68,7 +68,7 @@ def test_expand_contract_and_reduce_are_consistent():
     assert n.reduce(force) @ values == pytest.approx(force @ n.expand(values))
 
 
-def test_place_puts_in_prescribed_values_only_and_copies():
+def test_prescribe_puts_in_prescribed_values_only_and_copies():
     ramp = np.arange(len(TOP), dtype=float)
     n = numbering(Drive("top", "bar.top", Z, displacement=lambda t: t * ramp), hold("bar.bottom", R, 0.0))
     u = np.full(n.size, 7.0)

@@ -1,5 +1,6 @@
 """Newton's method: quadratic tail, line search, and failure that says what happened."""
 
+from dataclasses import dataclass
 from types import SimpleNamespace
 
 import numpy as np
@@ -15,8 +16,15 @@ from colletfea.fea.errors import NotConverged
 from colletfea.fea.model.balance import Balance
 from colletfea.fea.model.drives import Z
 from colletfea.fea.model.loads import Pressure
-from colletfea.fea.solvers.newton import Settings, Trial, newton
+from colletfea.fea.solvers.newton import Iterate, Settings, newton
 from colletfea.fea.stepping.run import Stopped
+
+
+@dataclass(frozen=True)
+class Root(Iterate):
+    """A guess of the root, with the value there."""
+
+    residual: np.ndarray
 
 
 class Scalar:
@@ -31,10 +39,10 @@ class Scalar:
         self.seen.append(float(u[0]))
         self.frozen.append(frozen)
         left = float(np.abs(self.f(u)[0]))
-        return Trial(u, SimpleNamespace(foot="kept"), left, left / self.scale(float(u[0])), self.noise, self.f(u))
+        return Root(u, SimpleNamespace(foot="kept"), left, left / self.scale(float(u[0])), self.noise, self.f(u))
 
     def direction(self, trial, before):
-        return -trial.nodal / self.slope(trial.u)
+        return -trial.residual / self.slope(trial.u)
 
 
 def test_root_is_found_and_iterations_are_counted():
