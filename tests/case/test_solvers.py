@@ -68,7 +68,7 @@ def two_states():
     """A condensed coupling, the contact of two of its states, the later one's cone made like the earlier's."""
     case = case_of()
     done = push.push(case, plan(case, hand(case), "quick"), "quick", lambda f, t: None)
-    contact, balance = done.model.contact, Balance.of(done.model, model.push(case))
+    contact, balance = done.model.contact, Balance.of(done.model, model.push_drives(case))
     then, now = (s.contact for s in done.states[-2:])
     cone, bore = contact.points
     now = replace(now, status=now.status.copy(), foot=now.foot._replace(edge=now.foot.edge.copy()))
