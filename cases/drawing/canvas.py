@@ -2,9 +2,9 @@
 
 import math
 from html import escape
-from typing import Iterable, NamedTuple
+from typing import Iterable
 
-INK, PAPER, PALE = "#1b1f24", "#ffffff", "#5c6670"
+INK, PAPER = "#1b1f24", "#ffffff"
 FONT = "Liberation Sans, Arial, Helvetica, sans-serif"
 TEXT, SMALL, LARGE = 3.0, 2.5, 4.2  # heights of letters' boxes [mm]
 _EM = 0.56  # width of a mean letter over the height of its box, on the wide side
@@ -20,26 +20,15 @@ LINES = {
 }
 
 
-class Box(NamedTuple):
-    """Where a text stands, as estimated: left, top, right, bottom [mm], and the text."""
-
-    left: float
-    top: float
-    right: float
-    bottom: float
-    text: str
-
-
 def width(text: str, size: float) -> float:
     """Estimated width [mm] of a text."""
     return _EM * size * len(text)
 
 
 class Canvas:
-    """Collects elements; x to the right, y downward [mm]. `boxes` are the texts' places, for whoever must keep clear."""
+    """Collects elements; x to the right, y downward [mm]. Texts come out above all lines."""
 
     def __init__(self) -> None:
-        self.boxes: list[Box] = []
         self._lines: list[str] = []
         self._texts: list[str] = []
 
@@ -93,7 +82,6 @@ class Canvas:
         self._texts.append(
             f'<text x="{_n(x)}" y="{_n(y)}" font-size="{size:g}" text-anchor="{anchor}"{weight}{turn}{tag} {halo}>{escape(text)}</text>'
         )
-        self.boxes.append(_box(x, y, text, size, anchor, upright))
 
     def svg(self, wide: float, high: float, label: str, left: float = 0.0, top: float = 0.0) -> str:
         """The whole sheet as one SVG element, wide and high in mm, its corner at (left, top); label: what it shows."""
@@ -103,14 +91,6 @@ class Canvas:
         )
         paper = f'<rect x="{_n(left)}" y="{_n(top)}" width="{_n(wide)}" height="{_n(high)}" fill="{PAPER}"/>'
         return "\n".join([head, f"<title>{escape(label)}</title>", paper, *self._lines, *self._texts, "</svg>\n"])
-
-
-def _box(x: float, y: float, text: str, size: float, anchor: str, upright: bool) -> Box:
-    long = width(text, size)
-    before = {"start": 0.0, "middle": long / 2, "end": long}[anchor]
-    if upright:
-        return Box(x - 0.75 * size, y + before - long, x + 0.2 * size, y + before, text)
-    return Box(x - before, y - 0.75 * size, x - before + long, y + 0.2 * size, text)
 
 
 def _stroke(kind: str, fill: str) -> str:

@@ -76,7 +76,8 @@ def _views(canvas: Canvas, case, parts: Profile, scale: float) -> None:
     end_view.draw(canvas, case, parts, right - space - second / 2, axis, scale)
     straight = abs(math.remainder(parts.places.upper - parts.places.lower - math.pi, 2 * math.pi)) < 1e-9
     canvas.text(left + 6, top + 8, "A – A" if straight else "A – A, both halves turned into one plane", size=LARGE, bold=True)
-    canvas.text(left + 6, top + 13, _halves(parts), size=SMALL)
+    if _halves(parts):
+        canvas.text(left + 6, top + 13, _halves(parts), size=SMALL)
     canvas.text(right - space - second, top + 8, "View on the nose", size=LARGE, bold=True)
 
 

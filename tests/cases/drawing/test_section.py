@@ -1,0 +1,78 @@
+"""The section alone: to scale, sizes tagged with their keys, no text on another."""
+
+import re
+import xml.etree.ElementTree as ET
+from functools import reduce
+
+import pytest
+from helpers import drawn
+
+from colletfea.cases.casefile.schema import ALL_KEYS
+from colletfea.cases.drawing.section import section_svg
+
+
+@pytest.mark.parametrize("name", drawn.CASES)
+def test_every_size_bears_its_key_and_its_value(name):
+    case = drawn.case(**drawn.CASES[name])
+    shown = {}
+    for element in drawn.texts(section_svg(case)):
+        if element.get("data-key"):
+            shown.setdefault(element.get("data-key"), []).append(element.text)
+    assert shown.keys() <= ALL_KEYS.keys()
+    sizes = ["shaft.diameter", "sleeve.length", "sleeve.nose_wall", "sleeve.taper", "ring.length", "ring.outer_diameter", "ring.start"]
+    sizes += [key for key in ("shaft.bore", "sleeve.flange_thickness", "sleeve.flange_diameter", "sleeve.nose_radius", "ring.edge_radius",
+                              "sleeve.slits.width") if value(case, key)]
+    for key in sizes:
+        number = f"{abs(value(case, key)):g}"
+        assert any(re.search(rf"(?<![\d.]){re.escape(number)}(?![\d.])", text) for text in shown[key]), (key, shown.get(key))
+    assert shown["shaft.beyond"] == [f"{length:g}" for length in case.shaft.beyond]
+    assert ("screws.size" in shown) == (case.screws is not None)
+    assert ("sleeve.fit" in shown) == (case.sleeve.fit is not None)
+
+
+def value(case, key):
+    return reduce(getattr, key.split("."), case)
+
+
+@pytest.mark.parametrize("name", drawn.CASES)
+def test_no_text_stands_on_another_and_all_lie_on_the_paper(name):
+    svg = section_svg(drawn.case(**drawn.CASES[name]))
+    assert drawn.collisions(svg) == []
+    wide, high = (float(v) for v in ET.fromstring(svg).get("viewBox").split()[2:])
+    for box in drawn.boxes(svg):
+        assert box.left >= 0 and box.right <= wide and box.top >= 0 and box.bottom <= high, box
+
+
+@pytest.mark.parametrize("scale, wide, high", [(2, 260, 200), (1, 180, 140), (5, 500, 400)])
+def test_the_section_is_to_scale(scale, wide, high):
+    svg = section_svg(drawn.case(**drawn.unslit()), wide, high)
+    root = ET.fromstring(svg)
+    assert root.get("width") == f"{root.get('viewBox').split()[2]}mm"
+    outlines = [path.get("d") for path in root.iter(f"{drawn.SVG}path") if path.get("stroke-width") == "0.5"]
+    points = [tuple(float(v) for v in xy.split()) for xy in re.split("[MLZ]", outlines[0]) if xy]
+    xs, ys = zip(*points)
+    assert max(xs) - min(xs) == pytest.approx(scale * (6 + 11 + 26 + 11), abs=2e-3)
+    assert max(ys) - min(ys) == pytest.approx(scale * 11, abs=2e-3)
+    assert f"Scale {scale} : 1" in svg
+
+
+def test_the_slit_leaves_the_lower_half_of_the_sleeve_without_hatching():
+    whole, slit, fingers = (
+        hatched(section_svg(drawn.case(**drawn.CASES[name], screws=None))) for name in ("closed", "one slit", "fingers")
+    )
+    assert slit < fingers < whole
+
+
+def hatched(svg):
+    """Length of all hatch lines [mm]."""
+    paths = [p.get("d") for p in ET.fromstring(svg).iter(f"{drawn.SVG}path") if p.get("stroke-width") == "0.13"]
+    pieces = re.findall(r"M([\d.-]+) ([\d.-]+)L([\d.-]+) ([\d.-]+)", "".join(paths))
+    return sum(((float(a) - float(c)) ** 2 + (float(b) - float(d)) ** 2) ** 0.5 for a, b, c, d in pieces)
+
+
+@pytest.mark.parametrize("seed", range(25))
+def test_random_couplings_draw_without_a_text_on_another(seed):
+    case = drawn.random_case(seed)
+    if case is None:
+        pytest.skip("the case file refuses this one")
+    assert drawn.collisions(section_svg(case)) == []
