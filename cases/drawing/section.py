@@ -156,7 +156,7 @@ def _lengths(canvas: Canvas, case, parts: Profile, view: View) -> float:
     above = [Length(view.x(ring.start), view.x(ring.end), rim, rim, words.mm(ring.length), "ring.length")]
     ends = sorted(((0.0, face), (ring.start, rim)))
     if ring.start:
-        above.append(Length(view.x(ends[0][0]), view.x(ends[1][0]), ends[0][1], ends[1][1], words.mm(ring.start), "ring.start"))
+        above.append(Length(view.x(ends[0][0]), view.x(ends[1][0]), ends[0][1], ends[1][1], words.mm(abs(ring.start)), "ring.start"))
     rows(canvas, above, top, -1)
     end, back = view.y(parts.sizes.shaft_radius, -1), view.y(flange.radius or wall.outside(0.0), -1)
     nose = view.y(wall.outside(wall.length), -1)

@@ -26,11 +26,11 @@ class Weighed(NamedTuple):
 
 
 class Files(NamedTuple):
-    """What was made: parts with their weight, the files in the order they were written, the sleeve's pieces."""
+    """What was made: parts with their weight, the files in the order they were written, and sentences on what is not plain."""
 
     weighed: tuple[Weighed, ...]
     paths: tuple[Path, ...]
-    pieces: int
+    notes: tuple[str, ...]
 
 
 def make(case: Case, folder: Path, version: str, torque: float | None = None) -> Files:
@@ -46,7 +46,7 @@ def make(case: Case, folder: Path, version: str, torque: float | None = None) ->
     texts |= {COUPLING: made.together, DRAWING: sheet_svg(case, parts, _facts(case, parts, weighed, version, torque))}
     for name, text in texts.items():
         write_text(folder / name, text)
-    return Files(weighed, tuple(folder / name for name in texts), parts.pieces)
+    return Files(weighed, tuple(folder / name for name in texts), _notes(parts))
 
 
 def lines(files: Files) -> list[str]:
@@ -56,10 +56,18 @@ def lines(files: Files) -> list[str]:
         f"{name}{part.volume:>12.1f} mm³ {1000 * part.mass:>10.1f} g {part.inertia:>12.4g} kg·mm² about the axis"
         for name, part in zip(names, files.weighed)
     ]
-    halves = ["The sleeve is in two halves: two slits run right through it."] if files.pieces == 2 else []
     densities = ", ".join(f"{part.name} {part.density:g}" for part in files.weighed)
     wrote = [f"Wrote {path}" for path in files.paths]
-    return [*table, *halves, f"With densities in kg/m³: {densities}.", *wrote, "The drawing is a design sketch: check it before making."]
+    return [*table, *files.notes, f"With densities in kg/m³: {densities}.", *wrote, "The drawing is a design sketch: check it before making."]
+
+
+def _notes(parts: Profile) -> tuple[str, ...]:
+    notes = []
+    if parts.pieces == 2:
+        notes.append("The sleeve is in two halves: two slits run right through it.")
+    if parts.bolting and parts.low and not parts.tapped:
+        notes.append("The screws' circle lies outside the flange, which gets no threads.")
+    return tuple(notes)
 
 
 def _weighed(case: Case, name: str, measures: solids.Measures) -> Weighed:

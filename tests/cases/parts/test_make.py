@@ -1,0 +1,156 @@
+"""Parts of whole cases: masses from integrals along the outline, no interference, files written whole or not at all."""
+
+import math
+import re
+
+import pytest
+from helpers import drawn, turned
+
+from colletfea.cases import cli
+from colletfea.cases.casefile.faults import CaseError
+from colletfea.cases.drawing.profile import profile
+from colletfea.cases.parts.bodies import bodies, to_make
+from colletfea.cases.parts.make import lines, make
+from colletfea.meshing import solids
+
+FILES = {"shaft.step", "sleeve.step", "ring.step", "coupling.step", "drawing.svg"}
+EXACT = 2e-7
+PITCH = {"M5": 0.8}
+
+
+def expected(case, parts):
+    """Volume and inertia per density of shaft, sleeve and ring, worked out from the case's own numbers."""
+    whole = {name: turned.along(getattr(parts, name), turned.disc) for name in ("shaft", "sleeve", "ring")}
+    slits, nose, back = case.sleeve.slits, case.sleeve.length, -case.sleeve.flange_thickness
+    ranges = {
+        "none": [],
+        "through": [(back if slits.cuts_flange else 0, nose)] * slits.count,
+        "fingers": [(nose - slits.depth, nose)] * slits.count,
+        "alternating": [(nose - slits.depth, nose), (0, slits.depth)] * slits.count,
+    }[slits.pattern]
+    for low, high in ranges:
+        whole["sleeve"] -= turned.along(parts.sleeve, turned.strip(slits.width), low, high)
+    if case.screws:
+        circle = ring_middle(case, parts)
+        jacking, core = case.screws.count // 2, 5 - PITCH["M5"]
+        whole["ring"] -= case.screws.count * turned.hole(5.5, circle, case.ring.length)
+        whole["ring"] -= jacking * turned.hole(core, circle, case.ring.length)
+        if case.sleeve.flange_thickness:
+            whole["sleeve"] -= case.screws.count * turned.hole(core, circle, case.sleeve.flange_thickness)
+    return whole
+
+
+def ring_middle(case, parts):
+    """Half the default circle: the middle between the sharp ring's bore and its outside at mid-length [mm]."""
+    sharp = profile(case).ring
+    return ((sharp[0][0] + sharp[-1][0]) / 2 + case.ring.outer_diameter / 2) / 2
+
+
+@pytest.mark.parametrize("name", drawn.CASES)
+def test_masses_and_inertia_are_those_of_the_outline(name, tmp_path):
+    case = drawn.case(**drawn.CASES[name])
+    parts = to_make(case)
+    for part, (volume, inertia) in zip(make(case, tmp_path, "1").weighed, expected(case, parts).values()):
+        density = getattr(getattr(case, part.name).material, "density", 7850)
+        assert part.volume == pytest.approx(volume, rel=EXACT), part.name
+        assert part.mass == pytest.approx(density * volume * 1e-9, rel=EXACT)
+        assert part.inertia == pytest.approx(density * inertia * 1e-9, rel=EXACT)
+    assert {path.name for path in tmp_path.iterdir()} == FILES
+    pieces = 2 if name == "two slits" else 1
+    assert len(solids.read_back(tmp_path / "coupling.step")) == 2 + pieces
+    assert len(solids.read_back(tmp_path / "sleeve.step")) == pieces
+
+
+@pytest.mark.parametrize("name", ["one slit", "alternating", "rounded, tapers apart", "ring past the nose"])
+def test_at_the_start_nothing_interferes_and_a_push_would(name):
+    parts = to_make(drawn.case(**drawn.CASES[name]))
+    shaft, sleeve, ring = bodies(parts)
+    found = solids.shared([shaft, sleeve, ring])
+    assert found == pytest.approx({pair: 0 for pair in found}, abs=1e-4)  # of 20 000 mm3
+    moved = tuple(corner._replace(z=corner.z - 0.05) for corner in ring.corners)
+    assert solids.shared([sleeve, solids.Part("ring", moved)])["sleeve", "ring"] > 1e-3
+
+
+def test_the_bore_is_nominal_under_a_fit_and_wider_by_a_given_clearance():
+    assert to_make(drawn.case()).sizes.wall.bore_radius == 11
+    given = drawn.case(sleeve__fit=None, sleeve__clearance=0.03)
+    assert to_make(given).sizes.wall.bore_radius == pytest.approx(11.015)
+
+
+def test_rounded_edges_let_the_ring_sit_deeper():
+    """Seen square to the sleeve's flank, an edge of radius rho between faces at beta and 90 deg touches by its arc."""
+    case = drawn.case(**drawn.CASES["rounded, tapers apart"])
+    rho, alpha, beta = 0.6, math.radians(5), math.radians(5.6)
+    sharp, exact = profile(case).ring_bore[1], to_make(case).ring_bore[1]
+    # centre of the arc lies rho from the bore's flank and rho from the trailing face; the sleeve's flank is rho from it, too
+    centre = rho / math.cos(beta) + rho * math.tan(beta)  # over the unrounded edge, outwards
+    touching = rho / math.cos(alpha) + rho * math.tan(alpha)
+    assert sharp - exact == pytest.approx(centre - touching, rel=1e-6)
+
+
+@pytest.mark.parametrize("changes, said", [
+    ({"screws__size": "M8"}, "screws.size = M8: 6 holes and 3 jacking threads on a circle of 37.25 mm leave no wall to the ring's bore"),
+    ({"screws__count": 24}, "between holes and jacking threads"),
+    ({"ring__outer_diameter": 60}, "between the flange's threads and its edge"),
+])  # fmt: skip
+def test_screws_that_leave_no_wall_are_refused(changes, said, tmp_path):
+    if "ring__outer_diameter" in changes:
+        changes = {**changes, "sleeve__flange_diameter": 46}
+    with pytest.raises(CaseError) as refusal:
+        make(drawn.case(**changes), tmp_path, "1")
+    assert len(refusal.value.faults) == 1 and said in refusal.value.faults[0]
+    assert not list(tmp_path.iterdir())
+
+
+def test_the_command_writes_only_its_own_files_and_says_what_they_weigh(tmp_path, capsys):
+    path, out = tmp_path / "hub.toml", tmp_path / "made"
+    out.mkdir()
+    (out / "notes.txt").write_text("mine", encoding="utf-8")
+    path.write_text(TOML, encoding="utf-8")
+    assert cli.main(["parts", str(path), "--out", str(out)]) == 0
+    said = capsys.readouterr()
+    assert said.err == ""
+    assert {file.name for file in out.iterdir()} == FILES | {"notes.txt"}
+    assert (out / "notes.txt").read_text(encoding="utf-8") == "mine"
+    assert re.search(r"^Shaft piece +17106\.0 mm³ +134\.3 g +8\.12\d kg·mm² about the axis$", said.out, re.M)
+    assert "check it before making" in said.out
+
+
+def test_a_case_that_cannot_be_made_writes_nothing(tmp_path, capsys):
+    path = tmp_path / "hub.toml"
+    path.write_text(TOML + '[screws]\ncount = 6\nsize = "M12"\n', encoding="utf-8")
+    assert cli.main(["parts", str(path), "--out", str(tmp_path / "made")]) == 2
+    said = capsys.readouterr()
+    assert said.out == "" and said.err.startswith("screws.size = M12: ") and said.err.count("\n") == 1
+
+
+@pytest.mark.parametrize("changes, said", [
+    (drawn.CASES["two slits"], "The sleeve is in two halves"),
+    ({"sleeve__flange_diameter": 36}, "The screws' circle lies outside the flange"),
+    ({}, None),
+])  # fmt: skip
+def test_what_is_not_plain_is_said(changes, said, tmp_path):
+    made = make(drawn.case(**changes), tmp_path, "1")
+    assert len(made.notes) == bool(said) and (said or "") in "".join(lines(made))
+
+
+#: shaft of 22 by 45 mm: pi/4 22^2 45 = 17105.97 mm3, 134.28 g, inertia m d^2 / 8 = 8.124 kg mm2 at 7850 kg/m3
+TOML = """
+[shaft]
+diameter = 22
+beyond = [7, 12]
+[sleeve]
+length = 26
+nose_wall = 2.2
+taper = 5
+fit = "H8/h7"
+[ring]
+length = 22
+outer_diameter = 46
+start = 3
+[friction]
+cone = 0.1
+bore = 0.12
+[push]
+travel = 0.3
+"""
