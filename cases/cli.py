@@ -115,11 +115,13 @@ def parts(given: argparse.Namespace) -> int:
     from colletfea.cases.summary import version
 
     case, name = _case(given.case)
+    made = parts_of.make(case, version())
     try:
         folder = opened(given.out or Path("results") / name)
     except ResultsError as error:
         return _refuse([f"--out {error}"])
-    _show(parts_of.lines(parts_of.make(case, folder, version())))
+    paths = parts_of.write(made, folder)
+    _show([*parts_of.lines(made), *(f"Wrote {path}" for path in paths)])
     return DONE
 
 

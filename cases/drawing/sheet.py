@@ -14,7 +14,7 @@ _VIEWS = (388.0, 218.0)  # room for both views side by side, with their dimensio
 _BLANK = "________"
 
 
-class Made(NamedTuple):
+class Listed(NamedTuple):
     """What the sheet says of a part: its name, material, density [kg/m3] and mass [kg]."""
 
     name: str
@@ -35,7 +35,7 @@ class Limits(NamedTuple):
 class Facts(NamedTuple):
     """What the sheet needs beside the case: parts, limits, tightening torque of a screw [N·m] where known, and version."""
 
-    made: Sequence[Made]
+    made: Sequence[Listed]
     limits: Sequence[Limits]
     torque: float | None
     version: str

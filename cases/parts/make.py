@@ -5,9 +5,8 @@ from typing import NamedTuple
 
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.casefile.fits import deviations
-from colletfea.cases.drawing import words
+from colletfea.cases.drawing import sheet, words
 from colletfea.cases.drawing.profile import Profile
-from colletfea.cases.drawing.sheet import Facts, Limits, Made, sheet_svg
 from colletfea.cases.parts.bodies import bodies, to_make
 from colletfea.cases.stored.store import write_text
 from colletfea.meshing import solids
@@ -25,40 +24,44 @@ class Weighed(NamedTuple):
     inertia: float
 
 
-class Files(NamedTuple):
-    """What was made: parts with their weight, the files in the order they were written, and sentences on what is not plain."""
+class Made(NamedTuple):
+    """What a case comes to: its parts' weights, texts by file name, and sentences on what is not plain."""
 
     weighed: tuple[Weighed, ...]
-    paths: tuple[Path, ...]
+    texts: dict[str, str]
     notes: tuple[str, ...]
 
 
-def make(case: Case, folder: Path, version: str, torque: float | None = None) -> Files:
-    """Write shaft, sleeve, ring and coupling as STEP files and the drawing as SVG into a folder that is there.
+def make(case: Case, version: str, torque: float | None = None) -> Made:
+    """Shaft, sleeve, ring and coupling as STEP, and the drawing as SVG; nothing is written.
 
-    Everything is made before anything is written, and only these five names are. torque [N·m]: tightening torque of a
-    screw, for the drawing. Raises CaseError where screws don't leave the parts whole.
+    torque [N·m]: tightening torque of a screw for the drawing, where the case gives none. Raises CaseError where screws
+    don't leave the parts whole, MeshError where the solid modeller fails.
     """
     parts = to_make(case)
     made = solids.make(bodies(parts), case.title)
     weighed = tuple(_weighed(case, name, measures) for name, measures in made.measures.items())
+    drawing = sheet.sheet_svg(case, parts, _facts(case, parts, weighed, version, torque))
     texts = {f"{name}.step": text for name, text in made.texts.items()}
-    texts |= {COUPLING: made.together, DRAWING: sheet_svg(case, parts, _facts(case, parts, weighed, version, torque))}
-    for name, text in texts.items():
+    return Made(weighed, {**texts, COUPLING: made.together, DRAWING: drawing}, _notes(parts))
+
+
+def write(made: Made, folder: Path) -> list[Path]:
+    """Write each file whole or not at all into a folder that is there, beside whatever else it holds; their paths."""
+    for name, text in made.texts.items():
         write_text(folder / name, text)
-    return Files(weighed, tuple(folder / name for name in texts), _notes(parts))
+    return [folder / name for name in made.texts]
 
 
-def lines(files: Files) -> list[str]:
-    """What `parts` prints."""
-    names = [f"{_title(part.name):<12}" for part in files.weighed]
+def lines(made: Made) -> list[str]:
+    """What `parts` prints before the names of its files."""
     table = [
-        f"{name}{part.volume:>12.1f} mm³ {1000 * part.mass:>10.1f} g {part.inertia:>12.4g} kg·mm² about the axis"
-        for name, part in zip(names, files.weighed)
+        f"{_title(part.name):<12}{part.volume:>12.1f} mm³ {1000 * part.mass:>10.1f} g "
+        f"{part.inertia:>12.4g} kg·mm² about the axis"
+        for part in made.weighed
     ]
-    densities = ", ".join(f"{part.name} {part.density:g}" for part in files.weighed)
-    wrote = [f"Wrote {path}" for path in files.paths]
-    return [*table, *files.notes, f"With densities in kg/m³: {densities}.", *wrote, "The drawing is a design sketch: check it before making."]
+    densities = ", ".join(f"{part.name} {part.density:g}" for part in made.weighed)
+    return [*table, *made.notes, f"With densities in kg/m³: {densities}.", "The drawing is a design sketch: check it before making."]
 
 
 def _notes(parts: Profile) -> tuple[str, ...]:
@@ -76,20 +79,21 @@ def _weighed(case: Case, name: str, measures: solids.Measures) -> Weighed:
     return Weighed(name, measures.volume, density, per_volume * measures.volume, per_volume * measures.inertia)
 
 
-def _facts(case: Case, parts: Profile, weighed: tuple[Weighed, ...], version: str, torque: float | None) -> Facts:
-    made = [Made(_title(w.name), getattr(case, w.name).material.name, w.density, w.mass) for w in weighed]
-    return Facts(made, _limits(case, parts), torque, version)
+def _facts(case: Case, parts: Profile, weighed: tuple[Weighed, ...], version: str, torque: float | None) -> sheet.Facts:
+    made = [sheet.Listed(_title(w.name), getattr(case, w.name).material.name, w.density, w.mass) for w in weighed]
+    given = getattr(case.screws, "torque", 0.0) or torque
+    return sheet.Facts(made, _limits(case, parts), given, version)
 
 
-def _limits(case: Case, parts: Profile) -> list[Limits]:
+def _limits(case: Case, parts: Profile) -> list[sheet.Limits]:
     """Limits of bore and shaft by the fit's tables; blank where only a clearance was given."""
     sizes = (2 * parts.sizes.wall.bore_radius, 2 * parts.sizes.shaft_radius)
     found = zip(("Sleeve's bore", "Shaft"), sizes, words.fit_of(case))
     rows = [(name, size, f"{words.diameter(size)} {half}".rstrip()) for name, size, half in found]
     if case.sleeve.fit is None:
-        return [Limits(name, text, None, None) for name, _, text in rows]
+        return [sheet.Limits(name, text, None, None) for name, _, text in rows]
     pairs = deviations(case.sleeve.fit, case.shaft.diameter)
-    return [Limits(name, text, size + high / 1000, size + low / 1000) for (name, size, text), (low, high) in zip(rows, pairs)]
+    return [sheet.Limits(name, text, size + high / 1000, size + low / 1000) for (name, size, text), (low, high) in zip(rows, pairs)]
 
 
 def _title(name: str) -> str:

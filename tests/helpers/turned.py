@@ -34,7 +34,7 @@ def strip(width):
 def along(corners, weight, low=-1e9, high=1e9):
     """Integral of weight(r) dz along an outline of corners (r, z, radius), between two heights: volume, inertia per density."""
     total = np.zeros(2)
-    for r, z, dz in steps(corners, low, high):
+    for r, _, dz in steps(corners, low, high):
         total += weight(r) * dz
     return total
 

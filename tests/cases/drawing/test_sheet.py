@@ -7,10 +7,10 @@ import pytest
 from helpers import drawn
 
 from colletfea.cases.drawing.profile import profile
-from colletfea.cases.drawing.sheet import FRAME, Facts, Limits, Made, sheet_svg
+from colletfea.cases.drawing.sheet import FRAME, Facts, Limits, Listed, sheet_svg
 
 FACTS = Facts(
-    [Made(name, "34CrNiMo6+QT", 7850, 0.12345) for name in ("Shaft piece", "Sleeve", "Ring")],
+    [Listed(name, "34CrNiMo6+QT", 7850, 0.12345) for name in ("Shaft piece", "Sleeve", "Ring")],
     [Limits("Sleeve's bore", "⌀22 H8", 22.033, 22.0), Limits("Shaft", "⌀22 h7", 22.0, 21.979)],
     9.5,
     "1.2.3",

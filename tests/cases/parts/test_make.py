@@ -10,7 +10,7 @@ from colletfea.cases import cli
 from colletfea.cases.casefile.faults import CaseError
 from colletfea.cases.drawing.profile import profile
 from colletfea.cases.parts.bodies import bodies, to_make
-from colletfea.cases.parts.make import lines, make
+from colletfea.cases.parts.make import lines, make, write
 from colletfea.meshing import solids
 
 FILES = {"shaft.step", "sleeve.step", "ring.step", "coupling.step", "drawing.svg"}
@@ -50,11 +50,13 @@ def ring_middle(case, parts):
 def test_masses_and_inertia_are_those_of_the_outline(name, tmp_path):
     case = drawn.case(**drawn.CASES[name])
     parts = to_make(case)
-    for part, (volume, inertia) in zip(make(case, tmp_path, "1").weighed, expected(case, parts).values()):
+    made = make(case, "1")
+    for part, (volume, inertia) in zip(made.weighed, expected(case, parts).values()):
         density = getattr(getattr(case, part.name).material, "density", 7850)
         assert part.volume == pytest.approx(volume, rel=EXACT), part.name
         assert part.mass == pytest.approx(density * volume * 1e-9, rel=EXACT)
         assert part.inertia == pytest.approx(density * inertia * 1e-9, rel=EXACT)
+    assert write(made, tmp_path) == [tmp_path / file for file in made.texts]
     assert {path.name for path in tmp_path.iterdir()} == FILES
     pieces = 2 if name == "two slits" else 1
     assert len(solids.read_back(tmp_path / "coupling.step")) == 2 + pieces
@@ -93,13 +95,12 @@ def test_rounded_edges_let_the_ring_sit_deeper():
     ({"screws__count": 24}, "between holes and jacking threads"),
     ({"ring__outer_diameter": 60}, "between the flange's threads and its edge"),
 ])  # fmt: skip
-def test_screws_that_leave_no_wall_are_refused(changes, said, tmp_path):
+def test_screws_that_leave_no_wall_are_refused(changes, said):
     if "ring__outer_diameter" in changes:
         changes = {**changes, "sleeve__flange_diameter": 46}
     with pytest.raises(CaseError) as refusal:
-        make(drawn.case(**changes), tmp_path, "1")
+        make(drawn.case(**changes), "1")
     assert len(refusal.value.faults) == 1 and said in refusal.value.faults[0]
-    assert not list(tmp_path.iterdir())
 
 
 def test_the_command_writes_only_its_own_files_and_says_what_they_weigh(tmp_path, capsys):
@@ -122,6 +123,14 @@ def test_a_case_that_cannot_be_made_writes_nothing(tmp_path, capsys):
     assert cli.main(["parts", str(path), "--out", str(tmp_path / "made")]) == 2
     said = capsys.readouterr()
     assert said.out == "" and said.err.startswith("screws.size = M12: ") and said.err.count("\n") == 1
+    assert not (tmp_path / "made").exists()
+
+
+def test_a_place_that_cannot_be_written_is_refused(tmp_path, capsys):
+    path = tmp_path / "hub.toml"
+    path.write_text(TOML, encoding="utf-8")
+    assert cli.main(["parts", str(path), "--out", str(path)]) == 2
+    assert capsys.readouterr().err.startswith(f"--out {path}: ")
 
 
 @pytest.mark.parametrize("changes, said", [
@@ -129,8 +138,8 @@ def test_a_case_that_cannot_be_made_writes_nothing(tmp_path, capsys):
     ({"sleeve__flange_diameter": 36}, "The screws' circle lies outside the flange"),
     ({}, None),
 ])  # fmt: skip
-def test_what_is_not_plain_is_said(changes, said, tmp_path):
-    made = make(drawn.case(**changes), tmp_path, "1")
+def test_what_is_not_plain_is_said(changes, said):
+    made = make(drawn.case(**changes), "1")
     assert len(made.notes) == bool(said) and (said or "") in "".join(lines(made))
 
 
