@@ -87,7 +87,7 @@ class Canvas:
         """The whole sheet as one SVG element, wide and high in mm, its corner at (left, top); label: what it shows."""
         head = (
             f'<svg xmlns="http://www.w3.org/2000/svg" width="{_n(wide)}mm" height="{_n(high)}mm" '
-            f'viewBox="{_n(left)} {_n(top)} {_n(wide)} {_n(high)}" role="img" font-family="{FONT}" fill="{INK}">'
+            f'viewBox="{_n(left)} {_n(top)} {_n(wide)} {_n(high)}" role="group" font-family="{FONT}" fill="{INK}">'
         )
         paper = f'<rect x="{_n(left)}" y="{_n(top)}" width="{_n(wide)}" height="{_n(high)}" fill="{PAPER}"/>'
         return "\n".join([head, f"<title>{escape(label)}</title>", paper, *self._lines, *self._texts, "</svg>\n"])

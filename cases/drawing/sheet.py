@@ -98,16 +98,16 @@ def _tables(canvas: Canvas, case, parts: Profile, facts: Facts) -> None:
     low = bottom - ROW * len(cones)
     table(canvas, left, low, (30, 26, 24, 28, 28, 26, 26), cones, "Cones, diameters at the unrounded faces; blanks to fill in")
     screws = _screws(case, parts, facts.torque) if parts.bolting else []
-    fits = [["Fit", "Size", "Greatest", "Least"], *[_limit(limit) for limit in facts.limits]]
+    fits = [["Fit", "Size", "Greatest", "Least", "Roughness"], *[_limit(limit) for limit in facts.limits]]
     high = low - 8 - ROW * max(len(fits), len(screws))
-    table(canvas, left, high, (30, 26, 20, 20), fits, "Limits (ISO 286)")
+    table(canvas, left, high, (26, 22, 16, 16, 16), fits, "Limits (ISO 286)")
     if screws:
         table(canvas, left + 100, high, (44, 44), screws, "Screws")
 
 
 def _limit(limit: Limits) -> list[str]:
-    ends = [_BLANK if value is None else f"{value:.3f}" for value in (limit.greatest, limit.least)]
-    return [limit.of, limit.designation, *ends]
+    ends = [_BLANK[:6] if value is None else f"{value:.3f}" for value in (limit.greatest, limit.least)]
+    return [limit.of, limit.designation, *ends, _BLANK[:6]]
 
 
 def _cones(parts: Profile) -> list[list[str]]:
@@ -132,7 +132,14 @@ def _screws(case, parts: Profile, torque: float | None) -> list[list[str]]:
         [f"{bolting.count} holes in the ring", f"{words.diameter(screw.hole)}, ISO 273 medium"],
         *([[f"{bolting.count} threads in the flange", f"{screw.size}, {drilled}"]] if parts.tapped else []),
         *([[f"{bolting.jacking} jacking threads in the ring", f"{screw.size}, {drilled}"]] if bolting.jacking else []),
+        *([["Slit to the next screw", f"{_apart(parts):.4g}°"]] if parts.tapped and parts.low in {c.low for c in parts.cuts} else []),
     ]
+
+
+def _apart(parts: Profile) -> float:
+    """Least angle between a slit and a screw [deg]."""
+    turns = (math.remainder(cut.angle - screw, 2 * math.pi) for cut in parts.cuts for screw in parts.places.screws)
+    return math.degrees(min(abs(turn) for turn in turns))
 
 
 def _title(canvas: Canvas, case, facts: Facts, scale: float) -> None:
@@ -150,5 +157,6 @@ def _title(canvas: Canvas, case, facts: Facts, scale: float) -> None:
     canvas.text(left + 3, block + 24, f"Drawn by colletfea {facts.version}", size=SMALL)
     canvas.line((left + 100, block + 10), (left + 100, bottom))
     canvas.text(left + 103, block + 15, f"Scale {section.scale_words(scale)} on A3", bold=True)
+    canvas.text(left + 138, block + 15, f"General tolerances {_BLANK}", size=SMALL)
     canvas.text(left + 103, block + 19.5, f"Drawn {_BLANK}   Checked {_BLANK}", size=SMALL)
     canvas.text(left + 103, block + 24, f"Date {_BLANK}   Number {_BLANK}", size=SMALL)
