@@ -179,7 +179,7 @@ def _parser() -> argparse.ArgumentParser:
 
     one = _command(commands, "parts", parts)
     one.add_argument("case", metavar="CASE.toml")
-    one.add_argument("--out", metavar="DIR", help="folder for the files; default results/ and the case file's stem")
+    one.add_argument("--out", metavar="DIR", help="folder for the files; default results/, the case file's stem and -parts")
 
     one = _command(commands, "report", report)
     one.add_argument("directory", metavar="DIR", help="results folder")

@@ -91,7 +91,7 @@ def profile(case, leading: float | None = None) -> Profile:
     """
     sizes = sizes_under(lambda key: _value(case, key))
     lead = sizes.ring_bore(sizes.ring.start) if leading is None else leading
-    bolting = _bolting(case, sizes)
+    bolting = _bolting(case.screws)
     found = places(case.sleeve.slits, bolting.count if bolting else 0, bolting.jacking if bolting else 0)
     return Profile(
         sizes, _shaft(case, sizes), _sleeve(case, sizes), _ring(case, sizes, lead), _cuts(case, sizes, found), bolting, found
@@ -123,18 +123,8 @@ def _ring(case, s: Sizes, lead: float) -> tuple[Corner, ...]:
     return (lead, ring.start, edge), (ring.radius, ring.start, 0.0), (ring.radius, ring.end, 0.0), (trail, ring.end, edge)
 
 
-def _bolting(case, s: Sizes) -> Bolting | None:
-    screws = case.screws
-    if screws is None:
-        return None
-    jacking, circle = getattr(screws, "jacking", None), getattr(screws, "circle", None)
-    middle = s.ring.start + s.ring.length / 2
-    return Bolting(
-        screw(screws.size),
-        screws.count,
-        screws.count // 2 if jacking is None else jacking,
-        circle or s.ring_bore(middle) + s.ring.radius,
-    )
+def _bolting(screws) -> Bolting | None:
+    return None if screws is None else Bolting(screw(screws.size), screws.count, screws.jacking, screws.circle)
 
 
 def _cuts(case, s: Sizes, found: Places) -> tuple[Cut, ...]:

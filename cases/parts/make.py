@@ -74,14 +74,14 @@ def _notes(parts: Profile) -> tuple[str, ...]:
 
 
 def _weighed(case: Case, name: str, measures: solids.Measures) -> Weighed:
-    density = getattr(getattr(case, name).material, "density", 7850.0)
+    density = getattr(case, name).material.density
     per_volume = 1e-9 * density
     return Weighed(name, measures.volume, density, per_volume * measures.volume, per_volume * measures.inertia)
 
 
 def _facts(case: Case, parts: Profile, weighed: tuple[Weighed, ...], version: str, torque: float | None) -> sheet.Facts:
     made = [sheet.Listed(_title(w.name), getattr(case, w.name).material.name, w.density, w.mass) for w in weighed]
-    given = getattr(case.screws, "torque", 0.0) or torque
+    given = (case.screws.torque if case.screws else 0.0) or torque
     return sheet.Facts(made, _limits(case, parts), given, version)
 
 

@@ -61,7 +61,7 @@ CASES = {
         "ring__edge_radius": 0.5, "sleeve__flange_thickness": None, "sleeve__flange_diameter": None,
     },
     "closed": unslit(),
-    "closed, one screw": {**unslit(), "screws__count": 1},
+    "closed, no jacking": {**unslit(), "screws__count": 3, "screws__jacking": 0},
     "hollow, no screws": {**unslit(), "shaft__bore": 9, "screws": None, "sleeve__fit": None, "sleeve__clearance": 0.03},
     "rounded, tapers apart": {
         "ring__taper": 5.6, "ring__edge_radius": 0.6, "sleeve__nose_radius": 0.4, "shaft__bore": 6, "ring__outer_diameter": 50,
@@ -123,7 +123,7 @@ def random_case(seed):
         "sleeve__flange_diameter": round(root * pick.uniform(1.3, 2), 1) if flanged else None,
         "ring__length": round(length * pick.uniform(0.5, 1) - start / 2, 2),
         "ring__outer_diameter": round(root * pick.uniform(1.2, 2.2) + 14, 1), "screws__size": size,
-        "screws__count": pick.choice((1, 3, 4, 6, 8)), "sleeve__nose_radius": pick.choice((0, round(wall / 6, 2))),
+        "screws__count": pick.choice((3, 4, 6, 8)), "sleeve__nose_radius": pick.choice((0, round(wall / 6, 2))),
         "ring__edge_radius": pick.choice((0, round(d / 60, 3))),
         "sleeve__slits": pick.choice((
             None, {"pattern": "through", "count": pick.choice((1, 2)), "width": round(d / 16, 2)},

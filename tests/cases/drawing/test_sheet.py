@@ -38,13 +38,13 @@ def test_random_couplings_fit_the_sheet(seed):
 
 
 def test_what_stands_on_the_sheet():
-    svg = sheet(drawn.case())
+    svg = sheet(drawn.case(screws__circle=37.3))
     root = ET.fromstring(svg)
     assert (root.get("width"), root.get("height"), root.get("viewBox")) == ("420mm", "297mm", "0 0 420 297")
     said = [element.text for element in drawn.texts(svg)]
     assert said[said.index("Slit to the next screw") + 1] == "30°"  # six screws, the slit midway
     for text in ("Design sketch, check before making", "Scale 2 : 1 on A3", "22.033", "21.979", "9.5 N·m", "⌀5.5, ISO 273 medium",
-                 "M5, drilled ⌀4.2", "3 × M5 jacking", "6 × M5 on ⌀37.25", "1 : 5.715", "⌀30.949", "0.1235", "34CrNiMo6+QT"):
+                 "M5, drilled ⌀4.2", "3 × M5 jacking", "6 × M5 on ⌀37.3", "1 : 5.715", "⌀30.949", "0.1235", "34CrNiMo6+QT"):
         assert text in said, text
 
 

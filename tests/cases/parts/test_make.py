@@ -31,19 +31,13 @@ def expected(case, parts):
     for low, high in ranges:
         whole["sleeve"] -= turned.along(parts.sleeve, turned.strip(slits.width), low, high)
     if case.screws:
-        circle = ring_middle(case, parts)
-        jacking, core = case.screws.count // 2, 5 - PITCH["M5"]
+        circle = case.screws.circle / 2
+        jacking, core = case.screws.jacking, 5 - PITCH["M5"]
         whole["ring"] -= case.screws.count * turned.hole(5.5, circle, case.ring.length)
         whole["ring"] -= jacking * turned.hole(core, circle, case.ring.length)
         if case.sleeve.flange_thickness:
             whole["sleeve"] -= case.screws.count * turned.hole(core, circle, case.sleeve.flange_thickness)
     return whole
-
-
-def ring_middle(case, parts):
-    """Half the default circle: the middle between the sharp ring's bore and its outside at mid-length [mm]."""
-    sharp = profile(case).ring
-    return ((sharp[0][0] + sharp[-1][0]) / 2 + case.ring.outer_diameter / 2) / 2
 
 
 @pytest.mark.parametrize("name", drawn.CASES)
@@ -52,7 +46,7 @@ def test_masses_and_inertia_are_those_of_the_outline(name, tmp_path):
     parts = to_make(case)
     made = make(case, "1")
     for part, (volume, inertia) in zip(made.weighed, expected(case, parts).values()):
-        density = getattr(getattr(case, part.name).material, "density", 7850)
+        density = getattr(case, part.name).material.density
         assert part.volume == pytest.approx(volume, rel=EXACT), part.name
         assert part.mass == pytest.approx(density * volume * 1e-9, rel=EXACT)
         assert part.inertia == pytest.approx(density * inertia * 1e-9, rel=EXACT)
@@ -91,7 +85,7 @@ def test_rounded_edges_let_the_ring_sit_deeper():
 
 
 @pytest.mark.parametrize("changes, said", [
-    ({"screws__size": "M8"}, "screws.size = M8: 6 holes and 3 jacking threads on a circle of 37.25 mm leave no wall to the ring's bore"),
+    ({"screws__size": "M8"}, "screws.size = M8: 6 holes and 3 jacking threads on a circle of 37.26 mm leave no wall to the ring's bore"),
     ({"screws__count": 24}, "between holes and jacking threads"),
     ({"ring__outer_diameter": 60}, "between the flange's threads and its edge"),
 ])  # fmt: skip
