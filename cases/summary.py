@@ -8,6 +8,7 @@ from typing import Any
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.casefile.fits import Clearances, clearances
 from colletfea.cases.hand.calculation import hand
+from colletfea.cases.judgement.by_hand import decision
 from colletfea.cases.stored.store import SCHEMA
 
 
@@ -31,5 +32,6 @@ def head(case: Case) -> dict[str, Any]:
 
 
 def by_hand(case: Case) -> dict[str, Any]:
-    """The hand calculation of a case, without any simulation: what `colletfea hand --json` prints."""
-    return head(case)
+    """The hand calculation of a case and what formulas decide, without any simulation: what `colletfea hand --json` prints."""
+    top = head(case)
+    return {**top, **decision(case, top["hand"], fit_of(case))}

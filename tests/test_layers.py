@@ -35,7 +35,7 @@ MAY = {
     "cases.report": ("cases.stored", "cases.casefile"),
     "cases.progress": (),
     "cases.interrupts": (),
-    "cases.summary": ("cases.casefile", "cases.hand", "cases.stored"),
+    "cases.summary": ("cases.judgement.by_hand", "cases.casefile", "cases.hand", "cases.stored"),
     "cases.workers": (),
     "cases.pushes": ("cases.workers", *JOB),
     "cases.run": ("cases.pushes", "cases.interrupts", "cases.summary", *JOB, "fea.model", "fea.stepping"),
