@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 DONE, UNEXPECTED, BAD_INPUT, STOPPED = 0, 1, 2, 3
+PROCESSES = 2  # that share the pushes of a run
 DEBUG = "COLLETFEA_DEBUG"  # environment variable: any value lets an unexpected error show its traceback
 
 
@@ -96,7 +97,8 @@ def run(given: argparse.Namespace) -> int:
     try:
         with terminable():
             result = run_case(
-                case, folder, level=level, fields=not given.no_fields, progress=progress, page=pages.write
+                case, folder, level=level, processes=PROCESSES, fields=not given.no_fields, progress=progress,
+                page=pages.write,
             )
     except NotStored as error:
         result, fault = error.result, str(error)

@@ -65,6 +65,7 @@ def run_case(
     out: Path | str,
     *,
     level: str = "default",
+    processes: int = 1,
     fields: bool = True,
     progress: push.Progress | None = None,
     stop: Callable[[], bool] | None = None,
@@ -78,7 +79,7 @@ def run_case(
     the files could not be written.
     """
     with folders.claimed(out) as place:
-        result = solve(case, level, progress=progress, stop=stop, solver=solver)
+        result = solve(case, level, processes, progress=progress, stop=stop, solver=solver)
         with interrupts.held():
             if progress:
                 progress(0.92, "storing results and drawing the report" if page else "storing results")
