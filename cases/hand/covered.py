@@ -32,7 +32,7 @@ def covered_length(c: Coupling) -> float:
 def cone_radius(c: Coupling) -> float:
     """Radius of the cone [mm] at the middle of the covered stretch."""
     start, end = covered(c)
-    return c.bore_radius + c.wall.thickness((start + end) / 2)
+    return c.wall.outside((start + end) / 2)
 
 
 def follows(c: Coupling, z: float, length: float) -> float:
@@ -100,7 +100,7 @@ def _base_excess(c: Coupling) -> float:
     start, end = covered(c)
     root = min(max(c.model.slotted_from, start), end)
     base, fingers = root - start, (end - root) * c.fill_fraction
-    radius = c.bore_radius + c.wall.thickness((start + root) / 2)
+    radius = c.wall.outside((start + root) / 2)
     excess = cone_over_bore(c, radius) - 1
     return c.model.ratio(0.0) * excess * base / (base + fingers)
 

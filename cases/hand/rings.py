@@ -15,7 +15,7 @@ from colletfea.cases.hand.coupling import Coupling
 
 
 @dataclass(frozen=True)
-class Ring:
+class Annulus:
     """One ring from its bore to its outside [mm, radii]; bore 0 is a solid disc.
 
     young MPa, density t/mm^3, expansion 1/K, warmer K above assembly. loose: slit, no hoop stress; fill: share of the
@@ -42,7 +42,7 @@ class Change:
     hoop: float
 
 
-def change(rings: tuple[Ring, ...], speed: float) -> Change:
+def change(rings: tuple[Annulus, ...], speed: float) -> Change:
     """What a speed [rad/s] and the rings' own temperatures change; rings from the shaft outward, two or more.
 
     The innermost ring must not be loose. Displacement and pressure at its outside depend on one unknown, are carried
@@ -54,7 +54,7 @@ def change(rings: tuple[Ring, ...], speed: float) -> Change:
     return Change(tuple(p for _, p in states[:-1]), _hoop(rings[-1], displacement, pressure))
 
 
-def _march(rings: tuple[Ring, ...], speed: float, unknown: float) -> list[tuple[float, float]]:
+def _march(rings: tuple[Annulus, ...], speed: float, unknown: float) -> list[tuple[float, float]]:
     """(Displacement, pressure) at the outside of every ring.
 
     unknown: pressure [MPa] on a solid shaft, or growth [0.001 of the radius] of a hollow one's free bore.
@@ -69,14 +69,14 @@ def _march(rings: tuple[Ring, ...], speed: float, unknown: float) -> list[tuple[
     return states
 
 
-def _disc(ring: Ring, speed: float, pressure: float) -> float:
+def _disc(ring: Annulus, speed: float, pressure: float) -> float:
     """Growth [mm] of a solid disc's radius under a pressure on it."""
     b, nu = ring.outside, ring.poisson
     inertia = ring.density * speed**2 * b * b / 4
     return b * ((1 - nu) * (inertia - pressure) / ring.young + ring.expansion * ring.warmer)
 
 
-def _through(ring: Ring, speed: float, displacement: float, pressure: float) -> tuple[float, float]:
+def _through(ring: Annulus, speed: float, displacement: float, pressure: float) -> tuple[float, float]:
     """(Displacement, pressure) at a ring's outside from those at its bore."""
     if ring.loose:
         return _through_loose(ring, speed, displacement, pressure)
@@ -90,12 +90,12 @@ def _through(ring: Ring, speed: float, displacement: float, pressure: float) -> 
     return b * ((hoop - nu * radial) / ring.young + ring.expansion * ring.warmer), -radial
 
 
-def _hoop(ring: Ring, displacement: float, pressure: float) -> float:
+def _hoop(ring: Annulus, displacement: float, pressure: float) -> float:
     """Hoop stress [MPa] at a closed ring's bore from the bore's displacement and the pressure on it."""
     return ring.young * (displacement / ring.bore - ring.expansion * ring.warmer) - ring.poisson * pressure
 
 
-def _through_loose(ring: Ring, speed: float, displacement: float, pressure: float) -> tuple[float, float]:
+def _through_loose(ring: Annulus, speed: float, displacement: float, pressure: float) -> tuple[float, float]:
     """The same for a ring without hoop stress: r sigma_r = const - rho w^2 r^3/3."""
     a, b, inertia = ring.bore, ring.outside, ring.density * speed**2 / 3
     constant = -pressure * a / ring.fill + inertia * a**3
@@ -104,7 +104,7 @@ def _through_loose(ring: Ring, speed: float, displacement: float, pressure: floa
     return displacement + stretch, -ring.fill * (constant / b - inertia * b * b)
 
 
-def warmed(rings: tuple[Ring, ...], ring_hotter: float = 0.0, warmer: float = 0.0) -> tuple[Ring, ...]:
+def warmed(rings: tuple[Annulus, ...], ring_hotter: float = 0.0, warmer: float = 0.0) -> tuple[Annulus, ...]:
     """Shaft, sleeve and clamp ring with the temperatures [K] of a service.
 
     ring_hotter: clamp ring over shaft, the sleeve at their mean. warmer: all parts over assembly.
@@ -135,7 +135,7 @@ class Service:
 
 
 def service(
-    rings: tuple[Ring, Ring, Ring], length: float, speed: float = 0.0, ring_hotter: float = 0.0, warmer: float = 0.0
+    rings: tuple[Annulus, Annulus, Annulus], length: float, speed: float = 0.0, ring_hotter: float = 0.0, warmer: float = 0.0
 ) -> Service:
     """What a service takes from a seat of shaft, sleeve and clamp ring; length [mm] is that of the touching stretch.
 
@@ -155,7 +155,7 @@ def service(
     )
 
 
-def rings_of(c: Coupling, case) -> tuple[Ring, Ring, Ring]:
+def rings_of(c: Coupling, case) -> tuple[Annulus, Annulus, Annulus]:
     """Shaft, sleeve and clamp ring of a case at assembly; its materials' density is in kg/m^3.
 
     Seat and cone at their mean radii. A sleeve with any slit pattern is a loose mass.
@@ -163,7 +163,7 @@ def rings_of(c: Coupling, case) -> tuple[Ring, Ring, Ring]:
     radii = (c.shaft_bore / 2, c.bore_radius, c.cone_radius, c.ring_radius)
     parts = (case.shaft, case.sleeve, case.ring)
     return tuple(
-        Ring(
+        Annulus(
             *radii[k : k + 2],
             part.material.young,
             part.material.poisson,

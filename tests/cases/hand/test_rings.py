@@ -11,14 +11,14 @@ from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
 from colletfea.cases.hand import lame, rings
-from colletfea.cases.hand.rings import Ring
+from colletfea.cases.hand.rings import Annulus
 
 STEEL = (210000.0, 0.3)
 TURNS = 6000 * math.pi / 30
 
 
 def steel(loose, bore=0.0):
-    return Ring(bore, 11, *STEEL), Ring(11, 14.5, *STEEL, loose=loose), Ring(14.5, 23, *STEEL)
+    return Annulus(bore, 11, *STEEL), Annulus(11, 14.5, *STEEL, loose=loose), Annulus(14.5, 23, *STEEL)
 
 
 @pytest.mark.verification(source="Thick rotating rings in plane stress, values computed apart from the code")
@@ -47,9 +47,9 @@ def test_hollow_shaft_of_like_steel_is_one_ring():
 
 
 UNLIKE = (
-    Ring(3.0, 11, 70000, 0.33, 2.7e-9, 23e-6, 10.0),
-    Ring(11, 14.5, 110000, 0.34, 8.8e-9, 17e-6, 30.0),
-    Ring(14.5, 23, 206000, 0.3, 7.85e-9, 11.5e-6, 50.0),
+    Annulus(3.0, 11, 70000, 0.33, 2.7e-9, 23e-6, 10.0),
+    Annulus(11, 14.5, 110000, 0.34, 8.8e-9, 17e-6, 30.0),
+    Annulus(14.5, 23, 206000, 0.3, 7.85e-9, 11.5e-6, 50.0),
 )
 
 
@@ -90,7 +90,7 @@ def integrated(parts, speed):
 
 @pytest.mark.verification(source="Press fit of two rings by Lamé: the interference that a temperature takes away")
 def test_warm_ring_on_a_solid_shaft_is_a_press_fit_undone():
-    shaft, hub = Ring(0, 10, 207000, 0.292, expansion=12e-6), Ring(10, 25, 100000, 0.211, expansion=10e-6, warmer=60.0)
+    shaft, hub = Annulus(0, 10, 207000, 0.292, expansion=12e-6), Annulus(10, 25, 100000, 0.211, expansion=10e-6, warmer=60.0)
     fit = lame.seat_pressure(0, -10e-6 * 60 * 10, 10, 25, 100000, 0.211, lame.shaft_compliance(10, 0, 207000, 0.292))
     assert rings.change((shaft, hub), 0.0).pressures[0] == approx(-fit, rel=1e-9)
     warm = replace(shaft, warmer=60.0)
@@ -133,9 +133,9 @@ def test_rings_of_a_case_take_each_part_s_own_numbers():
     )
     c = SimpleNamespace(shaft_bore=6.0, bore_radius=11.0, cone_radius=14.5, ring_radius=23.0, closed=False, fill_fraction=0.95)
     shaft, sleeve, ring = rings.rings_of(c, case)
-    assert shaft == Ring(3.0, 11.0, 70000.0, 0.33, approx(2.7e-9), 23e-6)
-    assert sleeve == Ring(11.0, 14.5, 110000.0, 0.34, approx(8.8e-9), 17e-6, loose=True, fill=0.95)
-    assert ring == Ring(14.5, 23.0, 206000.0, 0.3, approx(7.85e-9), 11e-6)
+    assert shaft == Annulus(3.0, 11.0, 70000.0, 0.33, approx(2.7e-9), 23e-6)
+    assert sleeve == Annulus(11.0, 14.5, 110000.0, 0.34, approx(8.8e-9), 17e-6, loose=True, fill=0.95)
+    assert ring == Annulus(14.5, 23.0, 206000.0, 0.3, approx(7.85e-9), 11e-6)
     c.closed = True
     assert not rings.rings_of(c, case)[1].loose
     assert np.isfinite(rings.service((shaft, sleeve, ring), 20.0, 3000.0, 10.0, 20.0).lost)
