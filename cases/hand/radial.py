@@ -20,7 +20,7 @@ BESIDE_SLIT = 0.7
 
 
 @dataclass(frozen=True)
-class Touching:
+class Seat:
     """The stretch that touches: start and end [mm, z], diameter [mm], fill fraction, slit pattern.
 
     pressure: mean on the land [MPa] after what service takes. closing_pressure: q = E t c/r^2 [MPa], of which through
@@ -80,7 +80,7 @@ def amplitude(pull: float, lever: float, length: float, diameter: float, fill: f
     return 2 * abs(pull) / (math.pi * diameter * length * fill) * (1 + 6 * abs(lever) / length)
 
 
-def not_judged(seat: Touching, at: float) -> str | None:
+def not_judged(seat: Seat, at: float) -> str | None:
     """Why the amplitude of a pull at z = at [mm] is not judged, None where it is."""
     if seat.pattern in ("fingers", "alternating"):
         words = {"fingers": "fingers", "alternating": "alternating slots"}[seat.pattern]
@@ -101,10 +101,10 @@ def not_judged(seat: Touching, at: float) -> str | None:
     return None
 
 
-def radial_pull(seat: Touching, pull: float, at: float, sleeve_length: float, shaft: tuple[float, float]) -> RadialPull:
+def radial_pull(seat: Seat, pull: float, at: float, sleeve_length: float, shaft: tuple[float, float]) -> RadialPull:
     """What a pull [N] at z = at [mm] does; shaft: diameter and bore diameter [mm] that take the bending.
 
-    For the cone of a hub that sits on the ring give a Touching of the cone, with the pressure there.
+    For the cone of a hub that sits on the ring give a Seat of the cone, with the pressure there.
     """
     stress = bending(pull_moment(pull, at, sleeve_length), *shaft)
     why = not_judged(seat, at)
@@ -116,7 +116,7 @@ def radial_pull(seat: Touching, pull: float, at: float, sleeve_length: float, sh
     return RadialPull(change, left, stress, True, _sentence(seat, change, beside, left))
 
 
-def _sentence(seat: Touching, change: float, beside: float, left: float) -> str:
+def _sentence(seat: Seat, change: float, beside: float, left: float) -> str:
     slit = f", less {beside:.3g} MPa beside the slit" if beside else ""
     end = f"{left:.3g} MPa are left" if left > 0 else f"the seat opens there (short by {-left:.3g} MPa)"
     return (
