@@ -9,7 +9,7 @@ from colletfea.cases.hand import rings
 from colletfea.cases.hand.corners import Reached
 from colletfea.cases.hand.corners import Seat as Carried
 from colletfea.cases.hand.coupling import Coupling, coupling
-from colletfea.cases.hand.radial import RadialPull, Touching, radial_pull
+from colletfea.cases.hand.radial import RadialPull, Seat, radial_pull
 from colletfea.cases.judgement.corner import cut_short, where
 from colletfea.cases.judgement.strength import Added
 from colletfea.cases.stored.verdict import Verdict
@@ -87,7 +87,7 @@ def _pull(case: Case, reached: Reached, seat: Carried, pair: str, taken: dict[st
     c, shaft = coupling(case), case.shaft
     start, end = seat.stretch or (0.0, 0.0)
     left = 1 - min(taken.get(pair, 0.0) / seat.normal, 1.0) if seat.normal > 0 else 0.0
-    touching = Touching(
+    touching = Seat(
         start, end, shaft.diameter if pair == "bore" else 2 * c.cone_radius, seat.mean_pressure * left, c.fill_fraction,
         case.sleeve.slits.pattern, _closing_pressure(c, reached.corner.clearance / 2),
     )
