@@ -10,11 +10,13 @@ from typing import Any
 from uuid import uuid4
 
 from colletfea.cases import interrupts
+from colletfea.cases.casefile import fits
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.casefile.text import dump
 from colletfea.cases.hand.rings import Service
 from colletfea.cases.judgement import blocks, loads, screws
 from colletfea.cases.judgement.corner import corner_of, gripping
+from colletfea.cases.judgement.sensitivity import sensitivities
 from colletfea.cases.judgement.verdicts import judge
 from colletfea.cases.pushes import CornerRun, Pushes, push_all
 from colletfea.cases.simulation import blocks as states
@@ -26,7 +28,7 @@ from colletfea.cases.simulation.stages import After, stages
 from colletfea.cases.stored import folder as folders
 from colletfea.cases.stored import names, store
 from colletfea.cases.stored.result import Fill, Result
-from colletfea.cases.summary import fit_of, head
+from colletfea.cases.summary import head
 from colletfea.fea.model.model import Model
 from colletfea.fea.stepping.state import State
 
@@ -55,7 +57,7 @@ def solve(
     progress(0.02, "meshing")
     share = 0.6 if case.after.release or case.after.twist else 0.85
     way = Way(level, solver, lambda f, t: progress(0.05 + share * f, t))
-    pushes = push_all(case, fit_of(case), screws.given_clamp(case), loads.lost(service), way, processes)
+    pushes = push_all(case, fits.of(case), screws.given_clamp(case), loads.lost(service), way, processes)
     after = _after(case, pushes.nominal, progress, solver)
     return _result(case, top, pushes, after, service, clock)
 
@@ -106,7 +108,7 @@ def _result(
     chosen = screws.block(case, pushes.clamp, reached)
     seat = loads.seat_open(case, grip, taken) if grip else None
     verdicts = judge(
-        case, hand, reached, taken, loads.added(service), [*([seat] if seat else []), *screws.verdicts(case, chosen), *after.verdicts]
+        case, hand, pushes.clamp, reached, taken, loads.added(service), [*([seat] if seat else []), *screws.verdicts(case, chosen), *after.verdicts]
     )
     governing = {part: pushes.run(corner_of(verdicts, f"yield_{part}")) for part in names.PARTS}
     tables = {**top["case"], "mesh": {**top["case"]["mesh"], "size": pushed.size}}
@@ -121,6 +123,7 @@ def _result(
         "screws_proposed": None if case.screws else screws.proposal(case, pushes.clamp, reached),
         "radial": loads.radial_block(case, grip, taken) if grip else None,
         "service": loads.service_block(service, measures.seat_stiffness(case, model, pushed.states)),
+        "sensitivities": sensitivities(case, pushes.clamp, reached, taken, verdicts),
         "level": pushed.level,
         store.RUN_ID: uuid4().hex,
     }

@@ -5,8 +5,9 @@ from __future__ import annotations
 from importlib import metadata
 from typing import Any
 
+from colletfea.cases.casefile import fits
 from colletfea.cases.casefile.case import Case
-from colletfea.cases.casefile.fits import Clearances, clearances
+
 from colletfea.cases.hand.calculation import hand
 from colletfea.cases.judgement.by_hand import decision
 from colletfea.cases.stored.store import SCHEMA
@@ -20,18 +21,13 @@ def version() -> str:
         return "unknown"
 
 
-def fit_of(case: Case) -> Clearances | None:
-    """The clearances of the case's fit [mm, on diameter], None where one clearance is given."""
-    return clearances(case.sleeve.fit, case.shaft.diameter) if case.sleeve.fit else None
-
-
 def head(case: Case) -> dict[str, Any]:
     """What every result of a case begins with: schema, title, version, case with every default, hand calculation."""
-    by_formulas = hand(case, fit_of(case))
+    by_formulas = hand(case, fits.of(case))
     return {"schema": SCHEMA, "title": case.title, "version": version(), "case": case.tables(), "hand": by_formulas}
 
 
 def by_hand(case: Case) -> dict[str, Any]:
     """The hand calculation of a case and what formulas decide, without any simulation: what `colletfea hand --json` prints."""
     top = head(case)
-    return {**top, **decision(case, top["hand"], fit_of(case))}
+    return {**top, **decision(case, top["hand"], fits.of(case))}

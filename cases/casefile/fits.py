@@ -97,3 +97,21 @@ def _band(diameter: float) -> int:
         f"the fit tables go from over {BANDS[0][0]} to {BANDS[-1][1]} mm and the shaft has {diameter:g} mm; "
         "give sleeve.clearance"
     )
+
+
+def of(case) -> Clearances | None:
+    """The clearances of a case's fit [mm, on diameter], None where one clearance is given."""
+    return clearances(case.sleeve.fit, case.shaft.diameter) if case.sleeve.fit else None
+
+
+def tighter(fit: str) -> str | None:
+    """The fit with the next finer bore, or with H7 the next finer shaft of its letter; None where there is none.
+
+    >>> tighter("H8/h7"), tighter("H7/h7"), tighter("H7/h6")
+    ('H7/h7', 'H7/h6', None)
+    """
+    bore, shaft = _split(fit)
+    if bore != BORES[0]:
+        return f"{BORES[BORES.index(bore) - 1]}/{shaft}"
+    finer = [s for s in SHAFTS if s[0] == shaft[0] and int(s[1:]) == int(shaft[1:]) - 1]
+    return f"{bore}/{finer[0]}" if finer else None

@@ -9,7 +9,7 @@ from typing import Any
 
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.hand import columns, push, shaft, slit_model
-from colletfea.cases.hand.corners import GREATEST, GRIP, Clamp, Corner, Reached, Seat, Stress, distinct, rounded_up, table
+from colletfea.cases.hand.corners import GREATEST, GRIP, TIGHT, Clamp, Corner, Reached, Seat, Stress, distinct, rounded_up, table
 from colletfea.cases.hand.coupling import Coupling, coupling
 from colletfea.cases.judgement import blocks, loads, screws
 from colletfea.cases.judgement.corner import gripping
@@ -33,7 +33,7 @@ def decision(case: Case, hand: dict[str, Any], fit=None) -> dict[str, Any]:
     chosen = screws.block(case, clamp, corners)
     seat = loads.seat_open(case, grip, taken) if grip else None
     more = [*([seat] if seat else []), *screws.verdicts(case, chosen)]
-    verdicts = [_trusted(case, v) for v in judge(case, hand, corners, taken, loads.added(service), more)]
+    verdicts = [_trusted(case, v) for v in judge(case, hand, clamp, corners, taken, loads.added(service), more)]
     return {
         "clamp": blocks.clamp(clamp),
         "corners": [blocks.corner(case, one, taken) for one in corners],
@@ -90,6 +90,15 @@ def _corners(case: Case, fit, taken: dict[str, float]) -> tuple[list[Reached], C
         _at_force(case, c, corner, needed if single else clamp.force(corner.end) + pressing * (corner.end == GREATEST), DUTY if single else FORCE)
         for corner in kept
     ], clamp
+
+
+def at_clamp(case: Case, fit, lost: dict[str, float], clamp: Clamp) -> tuple[float | None, Reached | None, Reached | None]:
+    """Force needed [N], the grip corner at the least clamp force and the tight one at the greatest; None where there is none."""
+    c = coupling(case)
+    corners = {corner.name: corner for corner in table(case, fit)}
+    grip = _at_force(case, c, corners[GRIP], clamp.least, FORCE)
+    tight = _at_force(case, c, corners[TIGHT], clamp.greatest or clamp.least, FORCE)
+    return _needed(case, c, corners[GRIP], lost), *(one if one.reason != SHUT else None for one in (grip, tight))
 
 
 def _needed(case: Case, c: Coupling, grip: Corner, taken: dict[str, float]) -> float | None:

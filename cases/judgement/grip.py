@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from math import atan, degrees
+from math import atan, cos, degrees, sin
 
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.hand.corners import Reached, Seat
+from colletfea.cases.hand.geometry import sizes
 from colletfea.cases.judgement.corner import cut_short, where
 from colletfea.cases.stored.verdict import Verdict
 
@@ -30,8 +31,12 @@ def cone_slip(case: Case, reached: Reached, lost: float) -> Verdict | None:
     return _carries(case, reached, "cone_slip", "cone", reached.cone_carrying, lost, 0.0)
 
 
-def self_locking(case: Case) -> Verdict:
-    """Whether the taper stays below the friction angle [deg] at the low end of the cone's friction; if not, not judged."""
+def self_locking(case: Case, least: float | None) -> Verdict:
+    """Whether the ring stays on the cone at the low end of its friction: by the taper [deg], else by the least clamp force [N].
+
+    A cone that does not lock drives its ring off with N (sin a - mu cos a), where pulling with F made N = F/(sin a + mu cos a):
+    a share of the clamp force below 1, which the screws must keep up. Not judged where no clamp force is known.
+    """
     taper, low, high = case.sleeve.taper, case.friction.cone.low, case.friction.cone.high
     angle, largest = degrees(atan(low)), degrees(atan(high))
     when = (
@@ -45,8 +50,13 @@ def self_locking(case: Case) -> Verdict:
         if taper < angle
         else f"{when} when the screws are loosened. The screws hold it, so this is no fault; but never loosen them under load"
     )
-    found = Verdict.at_most("self_locking", taper, angle, "deg", because)
-    return found if taper < angle else found.unjudged()
+    if taper < angle or not least:
+        found = Verdict.at_most("self_locking", taper, angle, "deg", because)
+        return found if taper < angle else found.unjudged()
+    sine, cosine = sin(sizes(case).taper), cos(sizes(case).taper)
+    driving = least * (sine - low * cosine) / (sine + low * cosine)
+    said = f". Force that drives it off, against the least clamp force, which the screws must keep up: {driving:.4g} of {least:.4g} N"
+    return Verdict.at_most("self_locking", driving, least, "N", because + said)
 
 
 def _carries(case: Case, reached: Reached, name: str, pair: str, seat: Seat, lost: float, thrust: float) -> Verdict:

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from colletfea.cases.casefile.case import Case
-from colletfea.cases.hand.corners import Reached
+from colletfea.cases.hand.corners import Clamp, Reached
 from colletfea.cases.judgement.corner import worst
 from colletfea.cases.judgement.grip import cone_slip, self_locking, slip
 from colletfea.cases.judgement.strength import Added, neck, yields
@@ -19,12 +19,12 @@ from colletfea.cases.stored.verdict import Verdict
 
 
 def judge(
-    case: Case, hand: dict[str, Any], corners: Sequence[Reached], lost: dict[str, float], added: Added,
+    case: Case, hand: dict[str, Any], clamp: Clamp, corners: Sequence[Reached], lost: dict[str, float], added: Added,
     more: Iterable[Verdict] = (),
 ) -> list[Verdict]:
     """All verdicts of a case, by name in fixed order; of pushes that never began only what needs none.
 
-    hand is the hand calculation's block of the results; lost [N] what service takes off bore and cone; more are verdicts made
+    hand is the hand calculation's block of the results, clamp the forces of the case; lost [N] what service takes off bore and cone; more are verdicts made
     elsewhere (seat, screws, stages), which come last.
     """
     begun = [reached for reached in corners if reached.travel > 0 or reached.force > 0]
@@ -34,7 +34,7 @@ def judge(
         worst(bottoming(case, reached, lost) for reached in begun),
         worst(slots(case, reached) for reached in begun),
         *(worst(yields(case, hand, reached, part, added) for reached in begun) for part in PARTS),
-        self_locking(case),
+        self_locking(case, clamp.least),
         worst(neck(case, reached) for reached in begun),
         *more,
     ]

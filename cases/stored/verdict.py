@@ -24,7 +24,7 @@ NAMES = {
     "yield_shaft": ("Shaft does not yield", "yield of the shaft"),
     "yield_sleeve": ("Sleeve does not yield", "yield of the sleeve"),
     "yield_ring": ("Ring does not yield", "yield of the ring"),
-    "self_locking": ("Ring stays without the clamp force", "whether the ring stays on its own"),
+    "self_locking": ("Ring stays on the cone", "whether the ring stays on its own"),
     "neck": ("Sleeve's neck carries the torque to the hub", "strength of the sleeve's neck"),
     "seat_open": ("Seat stays closed under the radial pull", "radial pull on the seat"),
     "screws": ("Screws are strong enough", "strength of the screws"),
