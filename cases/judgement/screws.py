@@ -82,9 +82,11 @@ def _room(case: Case, found: dict[str, Any]) -> Verdict:
 
 def _jacking(found: dict[str, Any]) -> Verdict:
     jacking = found["jacking"]
-    if not jacking["force_N"]:
-        why = "the ring lets go by itself when the screws are loosened" if jacking["force_N"] == 0 else "the force is not known"
-        return Verdict.unknown("jacking", f"{why}: there is nothing to push off" if jacking["force_N"] == 0 else why)
+    if jacking["force_N"] is None:
+        return Verdict.unknown("jacking", "the force that pushes the ring off is not known")
+    if jacking["force_N"] == 0:
+        why = "even at the cone's high friction the ring lets go by itself when the screws are loosened: there is nothing to push off"
+        return Verdict.at_most("jacking", 0.0, 1.0, "", why)
     if not jacking["count"]:
         return Verdict.unknown("jacking", f"there are no jacking screws, and it takes up to {jacking['force_N']:.0f} N to push the ring off")
     because = (

@@ -1,0 +1,184 @@
+"""Corners of fit and friction: the force needed against runs of its own, each corner against a run with its numbers."""
+
+import math
+from functools import cache
+
+import pytest
+
+from colletfea.cases.casefile.case import Case
+from colletfea.cases.hand.corners import GRIP, NOMINAL, TIGHT, rounded_up, usable_torque
+from colletfea.cases.run import solve
+from colletfea.cases.stored.names import DUTY, FORCE, MET
+
+CLOSED = {
+    "shaft": {"diameter": 20},
+    "sleeve": {"length": 22, "nose_wall": 1.8, "taper": 4, "fit": "H7/h6"},
+    "ring": {"length": 20, "outer_diameter": 48, "start": 3},
+    "friction": {"cone": [0.08, 0.1, 0.12], "bore": [0.1, 0.12, 0.14]},
+    "duty": {"torque": 40},
+}
+SLIT = {**CLOSED, "sleeve": {**CLOSED["sleeve"], "slits": {"pattern": "through", "count": 1, "width": 1.5}}}
+FINGERS = {**CLOSED, "sleeve": {**CLOSED["sleeve"], "slits": {"pattern": "fingers", "count": 6, "width": 1.5, "depth": 14}}}
+ON_RING = {**SLIT, "friction": {**SLIT["friction"], "cone": [0.05, 0.08, 0.11]}, "duty": {"torque": 40, "carried_by": "ring"}}
+THRUST = {**SLIT, "duty": {"torque": 30, "thrust": 1200}}
+DRAWN_OFF = {**ON_RING, "duty": {"torque": 40, "carried_by": "ring", "thrust": 1500}}
+PRESSED_ON = {**ON_RING, "duty": {"torque": 40, "carried_by": "ring", "thrust": -1500}}
+CASES = {"closed": CLOSED, "slit": SLIT, "fingers": FINGERS, "on ring": ON_RING, "thrust": THRUST, "drawn off": DRAWN_OFF}
+
+
+@cache
+def run(name):
+    found = Case.from_tables({**CASES, "pressed on": PRESSED_ON}[name], name)
+    return found, solve(found, level="quick").summary
+
+
+def corner(summary, name):
+    return next(c for c in summary["corners"] if c["name"] == name)
+
+
+def own_run(case, corner, force):
+    """A push of its own with the corner's clearance and pulling friction as single values: its end, as stored."""
+    alone = case.changed(
+        {
+            "sleeve.clearance": corner["clearance_mm"],
+            "friction.cone": corner["pulling"]["cone"],
+            "friction.bore": corner["pulling"]["bore"],
+            "push.force": force,
+        }
+    )
+    return solve(alone, level="quick").summary
+
+
+def held(case, corner, end, cone_end=None):
+    """Torque [N·m] that the end of a run holds at the corner's carrying friction, from its normal forces and torque arms."""
+    pulling, carrying, duty = corner["pulling"], corner["carrying"], case.duty
+    thrust = duty.slip_safety * abs(duty.thrust)
+
+    def arm(pair):
+        return end[pair]["torque_capacity_Nm"] * 1e3 / pulling[pair]
+
+    bore = usable_torque(end["bore"]["normal_force_N"], arm("bore"), carrying["bore"], thrust)
+    if duty.carried_by != "ring":
+        return bore / 1e3
+    end = cone_end or end
+    return min(bore, carrying["cone"] * arm("cone")) / 1e3
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_a_run_of_its_own_at_the_force_needed_holds_the_duty_and_no_more(name):
+    """With the grip corner's clearance and friction, pushed to needed_N: capacity at low friction within 0.2 % of the duty."""
+    case, summary = run(name)
+    grip, needed = corner(summary, GRIP), summary["clamp"]["needed_N"]
+    end = own_run(case, grip, needed)["simulation"]["at_end"]
+    cone_end = None
+    if name == "drawn off":  # the thrust is in the force already: the cone is that of the push less the thrust
+        cone_end = own_run(case, grip, needed - case.duty.slip_safety * 1500)["simulation"]["at_end"]
+    asked = case.duty.slip_safety * case.duty.torque
+    assert held(case, grip, end, cone_end) == pytest.approx(asked, rel=2e-3)
+
+
+@pytest.mark.parametrize("name", ["slit", "thrust", "on ring"])
+def test_each_corner_equals_a_run_of_its_own_with_the_same_numbers(name):
+    """Force, travel, capacities and stress to 1e-6; measured: equal to the digit on one machine, process or not."""
+    case, summary = run(name)
+    assert [c["name"] for c in summary["corners"]] == ["nominal", "grip", "tight", "loose"]
+    for one in summary["corners"]:
+        alone = corner(own_run(case, one, one["push_force_N"]), NOMINAL)
+        for key in ("push_force_N", "travel_mm"):
+            assert one[key] == pytest.approx(alone[key], rel=1e-6)
+        for pair in ("bore", "cone"):
+            ratio = one["carrying"][pair] / one["pulling"][pair]
+            assert one[pair]["torque_capacity_Nm"] == pytest.approx(ratio * alone[pair]["torque_capacity_Nm"], rel=1e-6)
+            assert one[pair]["mean_pressure_MPa"] == pytest.approx(alone[pair]["mean_pressure_MPa"], rel=1e-6)
+        assert one["von_mises_MPa"] == pytest.approx(alone["von_mises_MPa"], rel=1e-6)
+
+
+def test_two_processes_give_what_one_gives():
+    case, summary = run("slit")
+    both = solve(case, level="quick", processes=2).summary
+    drop = lambda s: [{k: v for k, v in c.items() if k != "seconds"} for c in s["corners"]]
+    assert drop(both) == drop(summary) and both["clamp"] == summary["clamp"]
+    assert both["verdicts"] == summary["verdicts"]
+
+
+def test_clamp_forces_follow_from_the_force_needed_and_the_scatter():
+    _, summary = run("slit")
+    clamp = summary["clamp"]
+    assert clamp["least_N"] == rounded_up(clamp["needed_N"]) and clamp["greatest_N"] == pytest.approx(1.6 * clamp["least_N"])
+    ends = {c["name"]: c["push_force_N"] for c in summary["corners"]}
+    assert ends == pytest.approx(
+        {"nominal": clamp["least_N"], "grip": clamp["least_N"], "tight": clamp["greatest_N"], "loose": clamp["greatest_N"]},
+        rel=2e-6,
+    )
+    assert summary["simulation"]["completed"] and summary["simulation"]["stop_reason"] == FORCE
+    duty = summary["simulation"]["at_duty"]
+    assert duty["bore"]["torque_capacity_Nm"] == pytest.approx(60, rel=1e-3) and duty["push_force_N"] < clamp["needed_N"]
+
+
+def test_a_case_with_one_corner_and_no_push_ends_at_the_duty():
+    case = Case.from_tables({**SLIT, "sleeve": {**SLIT["sleeve"], "fit": None, "clearance": 0.02},
+                             "friction": {"cone": 0.1, "bore": 0.12}, "push": {"scatter": 1}}, "one")
+    summary = solve(case, level="quick").summary
+    assert [c["name"] for c in summary["corners"]] == [NOMINAL]
+    assert summary["simulation"]["stop_reason"] == DUTY and summary["simulation"]["completed"]
+    assert summary["clamp"]["needed_N"] == summary["simulation"]["at_end"]["push_force_N"]
+
+
+def test_a_given_force_is_judged_and_the_force_needed_told_beside_it():
+    """Half of what is needed: slip is not ok in the grip corner, needed_N is that of the run without a force to 0.1 %."""
+    case, free = run("slit")
+    given = solve(case.changed({"push.force": 0.5 * free["clamp"]["needed_N"]}), level="quick").summary
+    slip = next(v for v in given["verdicts"] if v["name"] == "slip")
+    assert slip["ok"] is False and slip["corner"] == GRIP and slip["margin"] < 0.6
+    assert given["clamp"]["needed_N"] == pytest.approx(free["clamp"]["needed_N"], rel=1e-3)
+    assert given["clamp"]["least_N"] == 0.5 * free["clamp"]["needed_N"]
+
+
+def test_a_given_travel_ends_every_corner_there_without_scatter():
+    case, free = run("slit")
+    travel = corner(free, GRIP)["travel_mm"]
+    given = solve(case.changed({"push.travel": travel}), level="quick").summary
+    assert all(c["travel_mm"] == pytest.approx(travel, rel=1e-9) for c in given["corners"])
+    assert given["clamp"]["scatter"] == 1 and given["clamp"]["needed_N"] == pytest.approx(free["clamp"]["needed_N"], rel=2e-3)
+    forces = [c["push_force_N"] for c in given["corners"]]
+    assert given["clamp"]["least_N"] <= min(forces) and given["clamp"]["greatest_N"] >= max(forces)
+    taper, high = math.radians(4), 0.12
+    tight = corner(given, TIGHT)
+    ratio = math.tan(taper + math.atan(high)) / math.tan(taper + math.atan(tight["pulling"]["cone"]))
+    assert given["clamp"]["greatest_N"] == pytest.approx(tight["push_force_N"] * ratio)
+
+
+def test_a_thrust_that_presses_the_ring_on_is_no_help_and_loads_the_tight_corner():
+    case, summary = run("pressed on")
+    _, drawn = run("drawn off")
+    _, plain = run("on ring")
+    clamp = summary["clamp"]
+    assert clamp["needed_N"] == pytest.approx(plain["clamp"]["needed_N"], rel=1e-3)
+    assert corner(summary, TIGHT)["push_force_N"] == pytest.approx(clamp["greatest_N"] + 1500, rel=2e-6)
+    off = case.duty.slip_safety * 1500
+    assert drawn["clamp"]["needed_N"] == pytest.approx(plain["clamp"]["needed_N"] + off, rel=1e-3)
+
+
+def test_a_flange_that_comes_too_early_is_told_with_the_force_where_it_does():
+    """A flange met before the duty: no force needed, bottoming and slip not ok in the grip corner."""
+    tables = {**SLIT, "ring": {**SLIT["ring"], "start": 0.33},
+              "sleeve": {**SLIT["sleeve"], "flange_thickness": 5, "flange_diameter": 46}}
+    summary = solve(Case.from_tables(tables, "short"), level="quick").summary
+    grip, said = corner(summary, GRIP), {v["name"]: v for v in summary["verdicts"]}
+    assert grip["stop_reason"] == MET and summary["clamp"]["needed_N"] is None
+    assert summary["clamp"]["least_N"] == grip["push_force_N"]
+    assert said["bottoming"]["ok"] is False and said["bottoming"]["corner"] == GRIP and "give ring.start more" in said["bottoming"]["because"]
+    assert said["slip"]["ok"] is False
+
+
+def test_service_takes_grip_and_raises_the_force_needed():
+    """A ring 20 K hotter loses what hand/rings.py says; the force needed then holds the duty after the loss."""
+    case, free = run("slit")
+    hot = solve(case.changed({"service.ring_hotter": 20, "service.speed": 3000}), level="quick").summary
+    lost, service = hot["service"]["grip_lost_N"], hot["service"]
+    assert lost == service["by_temperature_N"] + service["by_speed_N"] and min(service["by_temperature_N"], service["by_speed_N"]) > 0
+    grip = corner(hot, GRIP)
+    left = 1 - lost / grip["bore"]["normal_force_N"]
+    assert grip["usable_torque_Nm"] == pytest.approx(grip["bore"]["torque_capacity_Nm"] * left, rel=1e-9)
+    assert grip["usable_torque_Nm"] == pytest.approx(60, rel=5e-3) and hot["clamp"]["needed_N"] > free["clamp"]["needed_N"]
+    assert service["seat_stiffness_N_per_um"] > 0
