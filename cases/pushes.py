@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 from typing import Any
@@ -16,7 +15,7 @@ from colletfea.cases.judgement.screws import scatter_of
 from colletfea.cases.simulation import corners
 from colletfea.cases.simulation.corners import Way, needed_of
 from colletfea.cases.simulation.section import arrays
-from colletfea.cases.simulation.push import Progress, Push
+from colletfea.cases.simulation.push import Progress, Push, silent
 from colletfea.cases.stored.names import DUTY, EARLY, FORCE, INTERRUPTED, TRAVEL
 from colletfea.cases.workers import helpers, share
 
@@ -130,7 +129,7 @@ def _push_corners(
     done = _already(case, search, finder)
     todo = [c for c in kept if c.name not in done]
     tasks = [
-        (case, c, _end(case, c, clamp), lost, c.name == finder and search is None, replace(way, progress=_silent)) for c in todo
+        (case, c, _end(case, c, clamp), lost, c.name == finder and search is None, replace(way, progress=silent)) for c in todo
     ]
     if tasks and todo[0].name == NOMINAL:
         tasks[0] = (*tasks[0][:-1], replace(way, progress=_part(way.progress, 0.0, 1 / len(tasks))))
@@ -204,6 +203,3 @@ def _at_both_ends(case: Case, reached: Reached) -> tuple[float, float]:
     pulled = push_over_radial_force(taper, reached.corner.pulling.cone)
     low, high = (push_over_radial_force(taper, x) for x in (case.friction.cone.low, case.friction.cone.high))
     return reached.force * low / pulled, reached.force * high / pulled
-
-
-_silent: Callable[[float, str], None] = lambda done, text: None

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from colletfea.cases.casefile import fits
-from colletfea.cases.casefile.case import Case
+from colletfea.cases.casefile.case import Case, Friction
 from colletfea.cases.casefile.faults import CaseError
 from colletfea.cases.hand.corners import Clamp, Reached
 from colletfea.cases.judgement import by_hand
@@ -65,7 +65,7 @@ def _scaled(simulated: dict, base: dict, changed: dict) -> dict[str, float | Non
 def _changes(case: Case) -> Iterator[tuple[str, Any, str, Any, Case]]:
     """Key, value, unit, changed value and the changed case, for every step that the case file allows."""
     tighter = fits.tighter(case.sleeve.fit) if case.sleeve.fit else None
-    steps = [(key, unit, case.value(key), factor) for key, factor, unit in STEPS if case.value(key)]
+    steps = [(key, unit, _raw(case.value(key)), factor) for key, factor, unit in STEPS if case.value(key)]
     if tighter:
         steps = [s for s in steps if s[0] != "sleeve.clearance"]
     changes = [(key, unit, value, _moved(value, factor)) for key, unit, value, factor in steps]
@@ -75,6 +75,13 @@ def _changes(case: Case) -> Iterator[tuple[str, Any, str, Any, Case]]:
             yield key, value, unit, to, case.changed({key: to})
         except CaseError:  # the step leads out of what the drawing allows
             continue
+
+
+def _raw(value: Any) -> Any:
+    """A value as the case file has it: friction as a number or as [low, nominal, high]."""
+    if not isinstance(value, Friction):
+        return value
+    return value.low if value.low == value.high else [value.low, value.nominal, value.high]
 
 
 def _moved(value: Any, factor: float) -> Any:

@@ -34,7 +34,7 @@ class Way:
 
     level: str = "default"
     solver: str = "condensed"
-    progress: pushing.Progress = lambda done, text: None
+    progress: pushing.Progress = pushing.silent
 
 
 @dataclass(frozen=True)
@@ -97,7 +97,10 @@ def push(
     """
     asked = at_corner(case, corner, end)
     need = need if need is not None and need.reachable else None
-    steps = plan(asked, at_friction(asked, corner.pulling.cone, corner.carrying.bore), way.level)
+    driven = end.travel is None and end.force is None
+    # steps to an end that is given know the pulling friction only: they are those of a run with these numbers alone
+    bore = corner.carrying.bore if driven else corner.pulling.bore
+    steps = plan(asked, at_friction(asked, corner.pulling.cone, bore), way.level)
     looked_for = _looked_for(case, end, need, finds)
     done = pushing.push(asked, steps, way.level, way.progress, way.solver, looked_for, refine=corner.name == NOMINAL)
     needed = None

@@ -32,6 +32,10 @@ _ROUGH = " That is the rough push before the refined one, and is stored as what 
 _ADVICE = "try a finer mesh.size, more solver.increments, or --fine"
 
 
+def silent(done: float, text: str) -> None:
+    """Progress that nobody follows."""
+
+
 def nothing_more(model: Model) -> list[Event]:
     """No events but those of every push."""
     return []
