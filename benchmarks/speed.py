@@ -32,12 +32,11 @@ import numpy as np
 import scipy
 from scipy.sparse.linalg import splu
 
-from colletfea.cases.simulation import push
+from colletfea.cases.simulation import corners, push
 from colletfea.cases.simulation.model import push_drives
 from colletfea.cases.casefile import examples
-from colletfea.cases.hand.calculation import hand
 from colletfea.cases.casefile.case import Case
-from colletfea.cases.simulation.plan import plan
+from colletfea.cases.hand import corners as spec
 from colletfea.fea.model.balance import Balance
 from colletfea.fea.model.model import Model
 from colletfea.fea.algebra.sparse import assemble
@@ -62,8 +61,13 @@ def coupling(size: float | None = None) -> Case:
 
 
 def pushed(case: Case, solver: str = "condensed") -> push.Push:
-    """A whole push at the default level. Raises RuntimeError if it does not converge: its time means nothing."""
-    result = push.push(case, plan(case, hand(case), "default"), "default", lambda f, t: None, solver)
+    """A whole push at nominal friction, default level, to the duty where the case has no push.
+
+    Raises RuntimeError if it does not converge: its time means nothing.
+    """
+    nominal = next(corner for corner in spec.table(case) if corner.name == spec.NOMINAL)
+    need = corners.needed_of(case, nominal.carrying, {})
+    result, _ = corners.push(case, nominal, case.push, need, False, corners.Way(solver=solver))
     if result.reason == "not converged":
         raise RuntimeError(result.message)
     return result
@@ -208,7 +212,7 @@ def commands(repeats: int) -> dict[str, float]:
 def command(words: list[str], file: Path, folder: str) -> None:
     """Run one command on a case file, output thrown away. Raises CalledProcessError where it fails."""
     where = ["--out", f"{folder}/out"] if words[0] == "run" else []
-    line = [sys.executable, "-m", "cases", words[0], str(file), *words[1:], *where]
+    line = [sys.executable, "-m", "colletfea", words[0], str(file), *words[1:], *where]
     subprocess.run(line, check=True, capture_output=True, cwd=ROOT)
 
 

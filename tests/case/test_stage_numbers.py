@@ -7,7 +7,7 @@ import pytest
 from test_release import drawn
 from test_twist import turned
 
-from colletfea.cases.simulation import events
+from colletfea.cases.simulation import measures
 from colletfea.cases.simulation.release import UNLOADED
 
 
@@ -39,7 +39,7 @@ def test_torque_of_first_slip():
 def test_release_takes_small_steps_once_the_push_force_is_gone():
     """In parts of the way that a sticking cone needs to unload: 0.05 at first, 0.1 at most, 0.03 after the landing."""
     _, _, done = drawn()
-    force = [events.push_force(s) for s in done.states[:2]]
+    force = [measures.push_force(s) for s in done.states[:2]]
     felt = done.states[1].t - done.states[0].t
     unit = felt * force[0] / (force[0] - force[1])
     way = np.diff([s.t for s in done.states])[1:] / unit

@@ -1,13 +1,19 @@
 """One small slit coupling, pushed in a second, whose keys can be changed one by one."""
 
 import copy
+from dataclasses import replace
 from types import SimpleNamespace
 
-from colletfea.cases.simulation import measures, push
-from colletfea.cases.hand.calculation import hand
 from colletfea.cases.casefile.case import Case
-from colletfea.cases.simulation.plan import plan
+from colletfea.cases.hand import corners as spec
+from colletfea.cases.hand.calculation import hand
+from colletfea.cases.judgement import loads
+from colletfea.cases.judgement.verdicts import judge
+from colletfea.cases.run import solve
+from colletfea.cases.simulation import corners, measures
+from colletfea.cases.simulation.corners import Way, needed_of
 from colletfea.cases.stored import names
+from colletfea.cases.summary import fit_of
 from colletfea.fea.contact.resultants import profile, resultant
 
 BASE = {
@@ -41,12 +47,43 @@ def case_of(drop=(), **changes):
     return Case.from_tables(tables, "case")
 
 
-def run(level="quick", drop=(), **changes):
-    """Push of such a case: its states, forces [N] at the end, both seats, and travel and force at first touch."""
-    key = (level, drop, repr(sorted(changes.items())))
+def push_corner(case, level="default", corner=spec.NOMINAL, finds=False, solver="condensed", **end):
+    """One corner of a case pushed to travel= or force=, else to the case's own; without either, until it carries the duty.
+
+    Gives the push and what it reached; a corner other than the nominal one is named like those of the results.
+    """
+    asked = next(c for c in spec.table(case, fit_of(case)) if c.name == corner)
+    end = replace(case.push, **{"travel": None, "force": None, **end}) if end else case.push
+    need = needed_of(case, asked.carrying, loads.lost(loads.service_of(case)))
+    return corners.push(case, asked, end, need, finds, Way(level, solver))
+
+
+def run(level="quick", drop=(), corner=spec.NOMINAL, finds=False, **changes):
+    """Push of such a case in one corner: its states, forces [N] at the end, both seats, and travel and force at first touch."""
+    key = (level, drop, corner, finds, repr(sorted(changes.items())))
     if key not in _SOLVED:
-        _SOLVED[key] = _pushed(case_of(drop, **changes), level)
+        _SOLVED[key] = _pushed(case_of(drop, **changes), level, corner, finds)
     return _SOLVED[key]
+
+
+def summary(level="quick", drop=(), **changes):
+    """summary.json of the whole job on such a case."""
+    key = (level, drop, "whole", repr(sorted(changes.items())))
+    if key not in _SOLVED:
+        _SOLVED[key] = solve(case_of(drop, **changes), level).summary
+    return _SOLVED[key]
+
+
+def named(verdicts):
+    """Stored verdicts by their names."""
+    return {verdict["name"]: verdict for verdict in verdicts}
+
+
+def verdicts(*found):
+    """What is judged of one case's pushes in corners, by name."""
+    case, service = found[0].case, loads.service_of(found[0].case)
+    judged = judge(case, found[0].hand, [each.reached for each in found], loads.lost(service), loads.added(service))
+    return {verdict.name: verdict for verdict in judged}
 
 
 def along(found, name, state=None):
@@ -60,16 +97,16 @@ def _place(tables, path):
     return tables, path[-1]
 
 
-def _pushed(case, level):
-    by_hand = hand(case)
-    done = push.push(case, plan(case, by_hand, level), level, lambda fraction, text: None)
+def _pushed(case, level, corner, finds):
+    done, reached = push_corner(case, level, corner, finds)
     assert done.reason not in names.EARLY, done.message
     last, touch = done.states[-1], done.landed(names.TOUCH)
     bore, cone = (resultant(done.model.contact, last.contact, name) for name in ("bore", "cone"))
     return SimpleNamespace(
         case=case,
-        hand=by_hand,
+        hand=hand(case),
         push=done,
+        reached=reached,
         last=last,
         reason=done.reason,
         travel=last.t,

@@ -6,12 +6,10 @@ less than half the force 0.898 to 1.117, and travel 0.90 to 1.06 there. The firs
 """
 
 import pytest
+from helpers.push import push_corner
 from helpers.random_cases import random_case
 
 from colletfea.cases.hand.calculation import hand
-from colletfea.cases.simulation import events
-from colletfea.cases.simulation.plan import plan
-from colletfea.cases.simulation.push import push
 
 # pattern, designs, limits of force and travel
 LIMITS = [
@@ -29,8 +27,7 @@ LIMITS = [
 def test_clamp_force_and_travel_of_a_random_design(pattern, seed, forces, travels):
     case = random_case(pattern, seed)
     by_hand = hand(case)
-    pushed = push(case, plan(case, by_hand, "default"), "default", lambda share, text: None)
-    duty = pushed.landed(events.DUTY)
-    assert duty is not None
-    assert forces[0] < by_hand["refined"]["clamp_force_N"] / events.push_force(duty) < forces[1]
-    assert travels[0] < by_hand["refined"]["clamp_travel_mm"] / duty.t < travels[1]
+    reached = push_corner(case)[1]
+    assert reached.reason == "duty"
+    assert forces[0] < by_hand["refined"]["clamp_force_N"] / reached.force < forces[1]
+    assert travels[0] < by_hand["refined"]["clamp_travel_mm"] / reached.travel < travels[1]
