@@ -6,6 +6,7 @@ import pytest
 from helpers.push import CLOSED, case_of
 from pytest import approx
 
+from colletfea.cases.hand.corners import NOMINAL, Reached, Seat, table
 from colletfea.cases.judgement.strength import neck
 
 # d = 20, clearance 0.03, nose wall 2, L = 20, taper 4 deg, ring from 5 on, 0.5 travelled: 4.5 mm are free. The wall at the
@@ -17,7 +18,9 @@ FINGERS = {"pattern": "fingers", "count": 6, "width": 1.5, "depth": 17}
 
 
 def judged(travel=0.5, **changes):
-    return neck(case_of(**{**KEPT, **changes}), travel)
+    case = case_of(**{**KEPT, **changes})
+    nominal = next(corner for corner in table(case) if corner.name == NOMINAL)
+    return neck(case, Reached(nominal, 5000.0, travel, "travel", Seat(), Seat(), Seat(), {}, 0.0))
 
 
 def test_the_numbers_above():
