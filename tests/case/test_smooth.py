@@ -1,11 +1,8 @@
 """Pressures do not swing from one element to the next, also where elements are small against the wall."""
 
 import numpy as np
-from test_solvers import example
+from helpers.push import example_pushed
 
-from colletfea.cases.simulation import push
-from colletfea.cases.hand.calculation import hand
-from colletfea.cases.simulation.plan import plan
 from colletfea.fea.contact.resultants import profile
 
 
@@ -26,8 +23,7 @@ def test_swing_sees_a_zigzag_and_no_curve():
 
 def test_bore_pressure_opposite_the_rings_leading_edge():
     """2 %: measured 1.0; with four points in an element 3, with the shaft's elements 3.4 times the sleeve's as well 9."""
-    case = example("sprocket_hub")
-    done = push.push(case, plan(case, hand(case), "default"), "default", lambda f, t: None)
+    done, _ = example_pushed("sprocket_hub")
     bore = profile(done.model.contact, done.states[-1].contact, "bore")
     order = np.argsort(bore.position[:, 1])
     assert swing(bore.pressure[order], bore.position[order, 1]) < 0.02

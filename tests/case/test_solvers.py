@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from helpers.push import case_of
+from helpers.push import case_of, push_corner
 from scipy.linalg import block_diag
 from test_x1 import X1
 
@@ -41,8 +41,7 @@ def history(pushed):
 def test_condensed_equals_full_newton(name):
     """1e-6 of the largest value of its kind. Coarse mesh: both solvers see the same one."""
     case = CASES["x1"] if name == "x1" else example(name)
-    way = plan(case, hand(case), "quick")
-    fast, full = (push.push(case, way, "quick", lambda f, t: None, solver) for solver in ("condensed", "full"))
+    fast, full = (push_corner(case, "quick", solver=solver)[0] for solver in ("condensed", "full"))
     assert fast.reason == full.reason
     a, b = history(fast), history(full)
     assert a.shape == b.shape and len(a) > 4

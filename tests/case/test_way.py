@@ -1,82 +1,79 @@
-"""The ring's way to the flange: what it must be enough for, by the run, by hand, and in the advice."""
+"""The ring's way to the flange: what it must be enough for, in each corner of fit and friction, and by hand."""
 
 import pytest
-from helpers.push import FLANGE, case_of, run
+from helpers.push import FLANGE, case_of, run, verdicts
 from pytest import approx
 
 from colletfea.cases.stored import names
 from colletfea.cases.hand.calculation import hand
-from colletfea.cases.judgement.verdicts import judge
 
-BAND = {"friction__bore": [0.08, 0.12, 0.15]}
-DRIVEN = {"drop": ("push",), "duty": {"torque": 40}, **FLANGE}
-
-
-def verdicts(found, fit=None):
-    return {v.name: v.to_dict() for v in judge(found.case, found.hand, fit, found.push)}
+# H8/h7 at 20 mm: clearances of 0, 27 and 54 micrometres on diameter (ISO 286)
+CORNERS = {"sleeve__fit": "H8/h7", "drop": ("push.travel", "sleeve.clearance"), "friction__cone": [0.06, 0.08, 0.10],
+           "friction__bore": [0.09, 0.12, 0.15], "duty": {"torque": 40}, **FLANGE}  # fmt: skip
+FORCE = 26_000.0
 
 
-class Fit:
-    tightest, middle, loosest = 0.01, 0.03, 0.06
+def in_corner(corner, start=2.0, **changes):
+    return run(corner=corner, **{**CORNERS, "push__force": FORCE, "ring__start": start, **changes})
 
 
-@pytest.fixture(scope="module")
-def low():
-    """Travel that the duty takes where the bore's friction is the low end itself."""
-    return run(**DRIVEN, ring__start=2, friction__bore=0.08).travel
+def alone(clearance, cone, bore):
+    """The same push as a case of its own, with single values in place of fit and bands."""
+    own = {"drop": ("push.travel",), "duty": {"torque": 40}, **FLANGE, "push__force": FORCE, "ring__start": 2.0}
+    return run(sleeve__clearance=clearance, friction__cone=cone, friction__bore=bore, **own)
 
 
-def test_way_must_do_for_the_low_end_of_bore_friction(low):
-    """By hand from the travel at nominal friction: within 0.002 mm of a run at the low one (measured 0.0003)."""
-    found = run(**DRIVEN, ring__start=2, **BAND)
+@pytest.mark.parametrize("corner, clearance, cone, bore", [
+    ("nominal", 0.027, 0.08, 0.12), ("grip", 0.054, 0.10, 0.15), ("tight", 0.0, 0.06, 0.09), ("loose", 0.054, 0.06, 0.09),
+])  # fmt: skip
+def test_travel_of_a_corner_is_that_of_a_case_with_its_fit_and_friction(corner, clearance, cone, bore):
+    """Against a case of its own: 1e-4, by the increments alone."""
+    way, other = verdicts(in_corner(corner))["bottoming"], alone(clearance, cone, bore)
+    assert way.value == approx(other.travel, rel=1e-4) and way.corner == corner
+    assert way.limit == 2 and way.margin == approx(2 / other.travel, rel=1e-4) and way.ok
+    assert f"{2 - other.travel:.3g} mm are left" in way.because and f"clearance {1e3 * clearance:.3g} µm" in way.because
+
+
+def test_loosest_fit_at_low_friction_needs_the_longest_way():
+    """A loose sleeve closes further, and a slippery cone goes further at the same pull."""
+    found = {corner: in_corner(corner) for corner in ("nominal", "grip", "tight", "loose")}
+    assert max(found, key=lambda corner: found[corner].travel) == "loose"
+    assert verdicts(*found.values())["bottoming"] == verdicts(found["loose"])["bottoming"]
+
+
+def test_half_the_further_clearance_over_the_slope_is_what_a_loose_fit_takes_more():
+    """0.0135 mm over tan(4 deg) is 0.193 mm, and what the ring widens: 10 %."""
+    more = alone(0.054, 0.08, 0.12).travel - alone(0.027, 0.08, 0.12).travel
+    assert more == approx(0.0135 / 0.069927, rel=0.1)
+
+
+def test_tolerance_of_the_start_is_taken_off_the_way():
+    loose = in_corner("loose")
+    way = verdicts(in_corner("loose", ring__start_tolerance=0.4))["bottoming"]
+    assert way.value == loose.travel and way.limit == approx(1.6) and "0.4 mm taken off" in way.because
+    short = verdicts(in_corner("loose", ring__start_tolerance=2 - 0.99 * loose.travel))["bottoming"]
+    assert short.ok is False and short.margin == approx(0.99, rel=1e-6) and "give ring.start more" in short.because
+
+
+@pytest.mark.parametrize("torque, enough", [(5, True), (80, False)])
+def test_a_ring_that_meets_the_flange_is_judged_by_what_it_grips_at_low_friction(torque, enough):
+    """What is pulled further stands on the flange: 0.09 N over 1.5 T/10 mm is the share of the duty that is carried."""
+    found = in_corner("loose", start=0.6, duty={"torque": torque})
     way = verdicts(found)["bottoming"]
-    assert way["ok"] and way["value"] == approx(low, abs=0.002) and way["value"] > found.travel + 0.01
-    assert "0.08, the low end" in way["because"]
+    share = 0.09 * found.bore.normal_force / (1.5 * torque * 1e3 / 10)
+    assert found.reason == names.MET and way.value == approx(0.6, rel=1e-3) and way.limit == 0.6
+    assert way.ok is enough and (share >= 1) is enough and f"carries {share:.3g}" in way.because
+    assert ("that is enough" in way.because) is enough and ("give ring.start more" in way.because) is not enough
+    assert verdicts(found)["slip"].ok is True or not enough
 
 
-def test_duty_reached_at_nominal_friction_alone_is_a_ring_that_bottoms(low):
-    start = (low + run(**DRIVEN, ring__start=2, **BAND).travel) / 2
-    found = run(**DRIVEN, ring__start=start, **BAND)
-    assert found.reason == "duty"
-    way = verdicts(found)["bottoming"]
-    assert way["ok"] is False and "give ring.start more" in way["because"]
-
-
-def test_push_that_holds_at_the_low_end_needs_no_longer_way():
-    found = run(**{**DRIVEN, "drop": ("push.travel",)}, ring__start=2, push__force=2e4, **BAND)
-    said = verdicts(found)
-    assert said["slip"]["ok"] and found.push.landed(names.DUTY).t < said["bottoming"]["value"] <= found.travel
-
-
-def test_end_of_a_push_that_just_holds_at_the_low_end_is_way_enough(monkeypatch):
-    """Where the line through touch and duty would ask for more, as it does of fingers."""
-    monkeypatch.setattr("colletfea.cases.judgement.way.push_ratio_at_low_bore_friction", lambda case, hand: 100.0)
-    found = run(**{**DRIVEN, "drop": ("push.travel",)}, ring__start=2, push__force=2e4, **BAND)
-    way = verdicts(found)["bottoming"]
-    assert way["ok"] and way["value"] == found.travel and "at most where this push ended" in way["because"]
-
-
-def test_loosest_fit_takes_its_closing_more():
-    """Half the further clearance over tan(taper), times what the ring widens by hand."""
-    found = run(**DRIVEN, ring__start=2, **BAND)
-    said = verdicts(found, Fit)
-    more = said["bottoming_loosest"]["value"] - said["bottoming"]["value"]
-    clearances = run(**DRIVEN, ring__start=2, **BAND, sleeve__clearance=Fit.loosest)
-    assert more == approx(clearances.travel - found.travel, rel=0.05)
-    left = float(said["bottoming_loosest"]["because"].rsplit("left, ")[1].split(" at the tightest")[0])
-    share = (Fit.middle - Fit.tightest) / (Fit.loosest - Fit.middle)
-    assert left == approx(2 - said["bottoming"]["value"] + share * more, abs=0.01)
-    short = verdicts(run(**DRIVEN, ring__start=found.travel + 0.02), Fit)["bottoming_loosest"]
-    assert short["ok"] is False and "60 µm" in short["because"]
+def test_a_ring_that_meets_the_flange_within_its_tolerance_is_not_known_to_grip():
+    way = verdicts(in_corner("loose", start=0.6, duty={"torque": 5}, ring__start_tolerance=0.1))["bottoming"]
+    assert way.ok is False and "can be less by its tolerance" in way.because
 
 
 def test_hand_says_where_the_ring_would_meet_the_flange_first():
     for start, said in ((0.05, True), (2.0, False)):
-        notes = hand(case_of(**DRIVEN, ring__start=start))["notes"]
+        notes = hand(case_of(drop=("push",), duty={"torque": 40}, **FLANGE, ring__start=start))["notes"]
         words = [n["because"] for n in notes if n["key"] == "refined.clamp_travel_mm"]
         assert any("to the flange" in because for because in words) == said
-
-
-def test_flange_is_met_where_nothing_is_left_of_the_way(low):
-    found = run(**DRIVEN, ring__start=0.9 * low, friction__bore=0.08)
-    assert found.reason == names.MET and verdicts(found)["bottoming"]["ok"] is False

@@ -58,8 +58,10 @@ def test_by_hand_is_what_the_command_prints(case, tmp_path, capsys):
 
 
 def without(data, *keys):
-    """Nested tables without some keys."""
-    return {k: without(v, *keys) if isinstance(v, dict) else v for k, v in data.items() if k not in keys}
+    """Nested tables and lists of tables without some keys."""
+    if isinstance(data, list):
+        return [without(v, *keys) for v in data]
+    return {k: without(v, *keys) for k, v in data.items() if k not in keys} if isinstance(data, dict) else data
 
 
 def test_two_runs_give_the_same_but_for_seconds_and_identity(case, tmp_path, monkeypatch):

@@ -1,9 +1,12 @@
 """One small slit coupling, pushed in a second, whose keys can be changed one by one."""
 
 import copy
+import tomllib
 from dataclasses import replace
+from functools import cache
 from types import SimpleNamespace
 
+from colletfea.cases.casefile import examples
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.hand import corners as spec
 from colletfea.cases.hand.calculation import hand
@@ -56,6 +59,12 @@ def push_corner(case, level="default", corner=spec.NOMINAL, finds=False, solver=
     end = replace(case.push, **{"travel": None, "force": None, **end}) if end else case.push
     need = needed_of(case, asked.carrying, loads.lost(loads.service_of(case)))
     return corners.push(case, asked, end, need, finds, Way(level, solver))
+
+
+@cache
+def example_pushed(name, level="default", corner=spec.NOMINAL):
+    """A bundled example pushed in one corner."""
+    return push_corner(Case.from_tables(tomllib.loads(examples.text(name)), name), level, corner, corner == spec.GRIP)
 
 
 def run(level="quick", drop=(), corner=spec.NOMINAL, finds=False, **changes):
