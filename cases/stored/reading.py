@@ -15,7 +15,10 @@ from colletfea.cases.stored import manifest, store
 from colletfea.cases.stored.result import Result
 from colletfea.cases.stored.store import ResultsError, Row
 
-BLOCKS = {"title": str, "version": str, "case": dict, "hand": dict, "simulation": dict, "verdicts": list}
+BLOCKS = {
+    "title": str, "version": str, "case": dict, "hand": dict, "clamp": dict, "corners": list, "simulation": dict, "verdicts": list,
+}
+WORST = "worst_"  # begins the names of a part's arrays from the push that governs its yield verdict
 
 
 def load(directory: Path | str) -> Result:
@@ -62,9 +65,14 @@ def _summary(folder: Path) -> dict[str, Any]:
         raise ResultsError(f"{path}: not readable as JSON ({error}).") from error
     if not isinstance(summary, dict) or summary.get("schema") != store.SCHEMA:
         found = summary.get("schema") if isinstance(summary, dict) else None
+        if isinstance(found, int) and found < store.SCHEMA:
+            raise ResultsError(
+                f"{path}: schema {found} is of an older version, which judged one push and not the corners of fit and friction; "
+                f"this version reads schema {store.SCHEMA}, so run the case again."
+            )
         raise ResultsError(f"{path}: schema {_short(found)} is not known here; this version reads schema {store.SCHEMA}.")
     wrong = [name for name, kind in BLOCKS.items() if not isinstance(summary.get(name), kind)]
-    wrong += [] if wrong or all(isinstance(one, dict) for one in summary["verdicts"]) else ["a verdict is"]
+    wrong += [] if wrong or all(isinstance(one, dict) for one in summary["verdicts"] + summary["corners"]) else ["a verdict or corner is"]
     if wrong:
         raise ResultsError(f"{path}: {', '.join(wrong)} missing; it is no complete summary, run the case again.")
     return summary
@@ -128,17 +136,26 @@ def _arrays(path: Path) -> dict[str, Any] | None:
 
 def _check_arrays(arrays: dict[str, Any]) -> None:
     """Raises ValueError where arrays are not those of a section: see Result."""
+    if not {"nodes", "displacement"} <= arrays.keys():
+        raise ValueError("nodes and displacement must be there")
+    for name, array in arrays.items():
+        worst, plain = name.startswith(WORST), name.removeprefix(WORST)
+        body = plain.rpartition("_")[2]
+        points = arrays.get(f"{WORST}nodes_{body}") if worst else arrays["nodes"]
+        cells = arrays.get(f"{WORST}cells_{body}" if worst else f"cells_{body}")
+        if points is None or (worst and cells is None):
+            raise ValueError(f"{_short(name)} stands alone")
+        nodal = plain.startswith(("nodes", "displacement"))
+        _check_array(name, array, (len(points), 2) if nodal or cells is None else (len(cells), 8))
+        if array is cells and (array.dtype.kind != "i" or array.size and not 0 <= array.min() <= array.max() < len(points)):
+            raise ValueError(f"{_short(name)} names nodes that do not exist")
+
+
+def _check_array(name: str, array: Any, shape: tuple[int, int]) -> None:
     import numpy
 
-    if not {"nodes", "displacement"} <= arrays.keys() or arrays["nodes"].shape != arrays["displacement"].shape:
-        raise ValueError("nodes and displacement must be there and alike")
-    for name, array in arrays.items():
-        cells = arrays.get(f"cells_{name.rpartition('_')[2]}")
-        shape = arrays["nodes"].shape[:1] + (2,) if cells is None else cells.shape[:1] + (8,)
-        if array.dtype.kind not in "if" or array.shape != shape or not numpy.isfinite(array).all():
-            raise ValueError(f"{_short(name)} has not the shape it must have, or is not finite")
-        if array is cells and (array.dtype.kind != "i" or array.size and not 0 <= array.min() <= array.max() < len(arrays["nodes"])):
-            raise ValueError(f"{_short(name)} names nodes that do not exist")
+    if array.dtype.kind not in "if" or array.shape != shape or not numpy.isfinite(array).all():
+        raise ValueError(f"{_short(name)} has not the shape it must have, or is not finite")
 
 
 def _no_number(word: str) -> None:

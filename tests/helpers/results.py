@@ -9,6 +9,7 @@ import math
 
 import numpy as np
 
+from helpers import decided
 from helpers.section import END, section
 
 STEEL = {"name": "C45+QT", "young": 210000.0, "poisson": 0.3, "yield": 430.0, "hardening": 0.0}
@@ -219,7 +220,7 @@ def summary(**changes):
     """A complete summary: duty, fit, slits, release and twist; `changes` replace top-level tables."""
     duty = state(0.565)
     base = {
-        "schema": 1,
+        "schema": 2,
         "run_id": "0123456789abcdef0123456789abcdef",
         "title": "sprocket_hub",
         "version": "0.1.0",
@@ -278,45 +279,11 @@ def summary(**changes):
                 "total_seconds": 14.8,
             },
         },
-        "verdicts": [
-            {
-                "name": "slip",
-                "value": 67.5,
-                "limit": 90.0,
-                "unit": "N·m",
-                "margin": 0.75,
-                "ok": False,
-                "because": "capacity at the low friction on the bore (0.09) against torque times slip safety",
-            },
-            {
-                "name": "bottoming",
-                "value": 0.62,
-                "limit": 3.0,
-                "unit": "mm",
-                "margin": 4.8,
-                "ok": True,
-                "because": "travel at the end",
-            },
-            {
-                "name": "yield_sleeve",
-                "value": None,
-                "limit": None,
-                "unit": "MPa",
-                "margin": None,
-                "ok": None,
-                "because": "bending round the slit is not in the model",
-            },
-            {
-                "name": "self_locking",
-                "value": 5.71,
-                "limit": 5.0,
-                "unit": "deg",
-                "margin": 1.14,
-                "ok": True,
-                "because": "friction angle against taper, nominal friction",
-            },
-        ],
-        "screws": None,
+        **decided.blocks(),
+        "verdicts": decided.verdicts(
+            slip={"value": 67.5, "margin": 0.75, "ok": False, "because": "what the bore carries, against 60 N·m times 1.5"},
+            yield_sleeve={"value": None, "limit": None, "margin": None, "ok": None, "because": "bending round the slit is not in the model"},
+        ),
     }
     return {**base, **copy.deepcopy(changes)}
 
@@ -346,12 +313,19 @@ def bare_summary():
         twist=None,
         peaks=[],
     )
-    return {**data, "verdicts": []}
+    data.update(
+        clamp={"needed_N": None, "least_N": None, "greatest_N": None, "scatter": 1.0, "because": "a travel is given"},
+        corners=[{**decided.corners()[0], "stop_reason": "not converged", "von_mises_MPa": None}],
+        screws=None,
+        verdicts=[],
+    )
+    return data
 
 
 def stopped_summary():
     """Stopped before the first increment was accepted: nothing to show but the hand values."""
     data = bare_summary()
+    data["corners"] = []
     data["simulation"].update(
         at_end=None,
         stop_reason="interrupted",

@@ -85,8 +85,14 @@ DAMAGE = {
     "verdict null": edited(lambda d: d.update(verdicts=[None])),
     "block inside null": edited(lambda d: d["simulation"].update(balance=None)),
     "not a number": edited(lambda d: d["simulation"]["at_end"].update(travel_mm=float("nan"))),
+    "schema of before": edited(lambda d: d.update(schema=1)),
     "schema of later": edited(lambda d: d.update(schema=99)),
     "cells of no node": arrays(cells_ring=section_arrays()["cells_ring"] + 100_000),
+    "corner null": edited(lambda d: d.update(corners=[None])),
+    "clamp gone": edited(lambda d: d.pop("clamp")),
+    "governing cells of no node": arrays(worst_cells_ring=section_arrays()["worst_cells_ring"] + 100_000),
+    "governing stress of too few": arrays(worst_von_mises_ring=section_arrays()["worst_von_mises_ring"][:-1]),
+    "governing nodes of too few": arrays(worst_displacement_ring=section_arrays()["worst_displacement_ring"][:-1]),
     "deep": put("summary.json", "[" * 100_000),
     "identity of another run": edited(lambda d: d.update(run_id="b" * 32)),
     "manifest a list": put(manifest.NAME, "[]"),
@@ -170,3 +176,10 @@ def test_a_full_disk_under_the_report_is_a_sentence(good, tmp_path, capsys, monk
     monkeypatch.setattr(store, "whole", full)
     assert cli.main(["report", str(folder)]) == 2
     assert "the report can't be written: No space left on device" in capsys.readouterr().err
+
+
+def test_a_folder_of_an_older_version_says_what_to_do(good, tmp_path, capsys):
+    folder = shutil.copytree(good, tmp_path / "r")
+    edited(lambda d: d.update(schema=1))(folder)
+    said = told(folder, capsys)
+    assert "schema 1" in said and "older version" in said and "run the case again" in said
