@@ -82,9 +82,9 @@ def outcome(summary: Summary) -> str | None:
     if not (push and refined and plain):
         return None
     return (
-        f"For the duty the simulation asks for {quantity(push, 'N')} of clamp force: "
-        f"{deviation(push, refined)} from the refined hand value, {deviation(push, plain)} from the plain "
-        "sheet."
+        f"Methods compared at nominal friction and clearance: the simulated seat carries the duty at {quantity(push, 'N')}, "
+        f"{deviation(push, refined)} from the refined hand value, {deviation(push, plain)} from the plain sheet. "
+        "This is not the force to apply."
     )
 
 

@@ -4,9 +4,10 @@ import textwrap
 from pathlib import Path
 from typing import Any, Iterable, Mapping
 
-from colletfea.cases.report import comparison, decision
+from colletfea.cases.report import comparison, corner_words, decision, helps, key_numbers, screw_lines, sentences
 from colletfea.cases.report.assumed import at_default, shown
 from colletfea.cases.report.sentences import STRESSES, note_lines, slit_lines
+from colletfea.cases.report.verdict_words import against, margin, reason
 from colletfea.cases.report.wording import NOTHING, number, quantity, verdict_word
 from colletfea.cases.stored.names import dig
 from colletfea.cases.stored.verdict import title
@@ -17,11 +18,14 @@ _KEPT = "\u00a0"  # a blank at which a line is not broken
 
 
 def hand_lines(data: Mapping[str, Any]) -> list[str]:
-    """The hand calculation: both columns, what stands beside them, reservations, values at their default."""
+    """Decision by formulas, both columns, what stands beside them, reservations, values at their default."""
     by_hand = data["hand"]
     lines = [
-        f"{data['title']}: hand calculation, nominal friction",
+        f"{data['title']}: hand calculation",
         "",
+        *decided_lines(data),
+        "",
+        "Columns at nominal friction and the middle of the fit:",
         f"{'':{LABEL}}{'plain':>{COLUMN}}{'refined':>{COLUMN}}",
     ]
     lines += [
@@ -36,7 +40,6 @@ def hand_lines(data: Mapping[str, Any]) -> list[str]:
     ]
     lines += [
         "",
-        f"Ring stays when the clamp force is removed: {number(by_hand['self_locking'])}.",
         f"Hoop stiffness {number(by_hand['hoop_stiffness_ratio'], 3)} of a closed sleeve, "
         f"contact area {number(by_hand['fill_fraction'], 3)} of a closed seat.",
     ]
@@ -52,20 +55,55 @@ def hand_lines(data: Mapping[str, Any]) -> list[str]:
 
 
 def run_lines(summary: Summary, report: Path) -> list[str]:
-    """The decision, the key numbers, the verdicts and where the report lies."""
-    keys = decision.key_numbers(summary)
-    label = max((len(what) for _, what in keys), default=0)
-    verdicts = [
-        f"  {verdict_word(verdict['ok']):11}{title(verdict['name'])}{_margin(verdict)}"
-        for verdict in summary["verdicts"]
-    ]
+    """The decision, the corners, the verdicts, screws and advice, the nominal push, and where the report lies."""
     return [
-        *_wrapped([decision.answer(summary), decision.next_step(summary), decision.ending(summary)]),
-        *(f"  {what:{label}}{value:>{COLUMN + 2}}" for value, what in keys),
-        *_wrapped([*verdicts, comparison.outcome(summary) or ""]),
+        *decided_lines(summary),
+        "",
+        *_wrapped([decision.ending(summary)]),
+        *_keys(key_numbers.nominal(summary)),
+        *_wrapped([comparison.outcome(summary) or ""]),
+        "",
         *assumed_lines(summary["case"]),
         f"Report: {report}",
     ]
+
+
+def decided_lines(data: Summary) -> list[str]:
+    """Decision, key numbers, corners, verdicts with their worst corner, screws and what helps."""
+    blocks = [
+        _wrapped(decision.sentences(data)),
+        _keys(key_numbers.front(data)),
+        _corners(data),
+        _wrapped(_verdict(data, verdict) for verdict in data["verdicts"]),
+        _wrapped(screw_lines.short(data)),
+        _wrapped(_advice(data)),
+    ]
+    return [line for block in blocks if block for line in ("", *block)][1:]
+
+
+def _keys(keys: Iterable[tuple[str, str]]) -> list[str]:
+    found = list(keys)
+    label, column = (max((len(pair[k]) for pair in found), default=0) for k in (1, 0))
+    return [f"  {what:{label}}  {value:>{column}}" for value, what in found]
+
+
+def _corners(data: Summary) -> list[str]:
+    """The table of corners, its columns as wide as what stands in them."""
+    rows = corner_words.rows(data)
+    if not rows:
+        return []
+    table = [list(corner_words.HEAD), *rows]
+    wide = [max(len(row[k]) for row in table) for k in range(len(table[0]))]
+    return [("  " + "  ".join(f"{cell:{'<' if k in (0, 5) else '>'}{w}}" for k, (cell, w) in enumerate(zip(row, wide)))).rstrip() for row in table]
+
+
+def _advice(data: Summary) -> list[str]:
+    """What helps; in results without it, what the hand calculation says would lower the clamp force."""
+    found = helps.lines(data)
+    if found:
+        return [found[0], *(f"  {line}" for line in found[1:])]
+    by_hand = sentences.advice_lines(data["hand"].get("advice") or [])
+    return [sentences.ADVICE_HEAD, *(f"  {line}" for line in by_hand)] if by_hand else []
 
 
 def assumed_lines(case: Mapping[str, Any]) -> list[str]:
@@ -82,14 +120,19 @@ def _wrapped(lines: Iterable[str]) -> list[str]:
     """Sentences, long ones broken between words and the rest of them set in; empty ones left out."""
     found: list[str] = []
     for line in lines:
-        indent = " " * (15 if line.startswith("  ") else 2)
+        indent = " " * (15 if line.startswith("  ") and line[2] != line[2].upper() else 4 if line.startswith("  ") else 2)
         found += textwrap.wrap(line, WIDTH, subsequent_indent=indent, break_on_hyphens=False)
     return found
 
 
 
-def _margin(verdict: Mapping[str, Any]) -> str:
-    if verdict["margin"] is not None and verdict["ok"] is not None:
-        value, limit = decision.against(verdict)
-        return f": {value} against {limit}, margin {decision.margin(verdict)}"
-    return f": {verdict['because']}" if verdict["because"] else ""
+def _verdict(data: Summary, verdict: Mapping[str, Any]) -> str:
+    """Word, title, value against limit, margin and worst corner; why, where it was not judged."""
+    head = f"  {verdict_word(verdict['ok']):11}{title(verdict['name'])}"
+    where = corner_words.name(data, verdict["corner"])
+    place = f" ({where})" if where else ""
+    value, limit = against(verdict)
+    if verdict["ok"] is None:
+        known = "" if None in (verdict["value"], verdict["limit"]) else f": {value} against {limit}{place}"
+        return f"{head}{known}: {reason(verdict)}"
+    return f"{head}: {value} against {limit}, margin {margin(verdict)}{place}"

@@ -5,6 +5,7 @@ from typing import Any, Iterable, Mapping, Sequence
 from colletfea.cases.report.wording import key_name, number, quantity
 
 COLUMNS = ("plain", "refined")
+ADVICE_HEAD = "What would lower the clamp force at nominal friction, by hand:"
 #: label, key of the hand stress, and the part whose simulated value stands beside it
 STRESSES = (
     ("Ring, hoop stress at its bore", "ring_hoop", None),

@@ -1,0 +1,169 @@
+"""What does not hold, in which corner, and what would do: a clause for each failed verdict, and whether any pull can help."""
+
+from typing import Any, Callable, Mapping
+
+from colletfea.cases.report import corner_words
+from colletfea.cases.report.force_words import needed, screw_set, upward
+from colletfea.cases.report.verdict_words import against
+from colletfea.cases.report.wording import number, quantity
+from colletfea.cases.stored.names import EARLY, MET, PARTS, REASONS, SHUT, YIELD, dig
+from colletfea.cases.stored.verdict import subject
+
+Data = Mapping[str, Any]
+Verdict = Mapping[str, Any]
+
+
+def clauses(data: Data) -> list[str]:
+    """One clause a verdict that is not ok: what falls short, where, and what would do."""
+    return [_clause(data, verdict) for verdict in data["verdicts"] if verdict["ok"] is False]
+
+
+def never(data: Data) -> str:
+    """Why no pull can make the case hold, and the key to change; empty where one can or where that is not known."""
+    if not dig(data, "case.duty"):
+        return ""
+    return _ends_before(data) if dig(data, "clamp.needed_N") is None else _yields_at_needed(data)
+
+
+def _clause(data: Data, verdict: Verdict) -> str:
+    value, limit = against(verdict)
+    where = corner_words.name(data, verdict["corner"])
+    place = f" ({where})" if where else ""
+    if verdict["name"].startswith("yield_"):
+        return _yields(data, verdict, place)
+    said = _SAID.get(verdict["name"])
+    return said(data, verdict, value, limit, place) if said else f"{subject(verdict['name'])}: {value} against {limit}{place}"
+
+
+def _yields(data: Data, verdict: Verdict, place: str) -> str:
+    part = verdict["name"].removeprefix("yield_")
+    safety = dig(data, "case.duty.yield_safety") or dig(data, "case.yield_safety") or 1.2
+    value, limit = against(verdict)
+    asked = upward(verdict["value"] * safety, 3)
+    would = [f"give {part}.material a yield of {quantity(asked, 'MPa', 3)} or more", _less_force(data, verdict)]
+    if part == "shaft" and verdict["value"] > 1.05 * _squeezed(data, verdict):
+        would.append("the duty's torque makes part of it: a larger shaft.diameter or a smaller shaft.bore")
+    return f"the {part} comes to {value}, against {limit} permitted{place}: {', or '.join(filter(None, would))}"
+
+
+def _squeezed(data: Data, verdict: Verdict) -> float:
+    """The clamp's own stress in the shaft, in the corner that the verdict was judged in."""
+    corner = corner_words.one(data, verdict["corner"])
+    return ((corner or {}).get("von_mises_MPa") or {}).get("shaft") or verdict["value"]
+
+
+def _less_force(data: Data, verdict: Verdict) -> str:
+    """Less force where the duty needs less than is pulled, less scatter where the greatest force is at fault."""
+    clamp = data["clamp"]
+    if clamp["needed_N"] and clamp["least_N"] and clamp["least_N"] > 1.02 * clamp["needed_N"]:
+        return f"less force: the duty needs {needed(data)}"
+    if verdict["corner"] in ("tight", "loose") and clamp["scatter"] > 1:
+        key = "screws.tightening_scatter" if dig(data, "case.screws") else "push.scatter"
+        return f"tighten with less scatter ({key})"
+    return ""
+
+
+def _slips(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
+    pair = "cone" if verdict["name"] == "cone_slip" else "bore"
+    pull = needed(data)
+    enough = (dig(data, "clamp.needed_N") or 0) > (dig(data, "clamp.least_N") or 0)
+    would = f": pull with {pull} at least" if pull and enough and not never(data) else ""
+    return f"the {pair} carries {value.rpartition(' ')[0]} of {limit}{place}{would}"
+
+
+def _bottoms(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
+    return f"the ring travels {value} and has {limit} to the flange{place}: give ring.start more, or a tighter fit"
+
+
+def _shuts(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
+    return f"the slots shut at {limit} of radial closing, and it takes {value}{place}: give sleeve.slits.width more"
+
+
+def _neck(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
+    return f"the sleeve's neck comes to {value}, against {limit} permitted{place}: give sleeve.nose_wall more, or a stronger material"
+
+
+def _weak(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
+    screws = data["screws"]
+    return f"{screw_set(screws, torque=False)} are too weak ({screws['because']}): {_instead(screws)}"
+
+
+def _no_room(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
+    screws = data["screws"]
+    circles = screws["circles_with_room_mm"]
+    here = screws["property_class"], screws["size"], screws["count"]
+    if circles and here not in [(e["property_class"], e["size"], e["count"]) for e in screws["smallest"]]:
+        would = f"screws.circle from {number(circles[0], 4)} to {number(circles[1], 4)} mm has room"
+    else:
+        wider = upward(screws["outer_diameter_with_room_mm"], 3)
+        ring = f"a ring of {number(wider, 3)} mm outside has room for these" if wider > dig(data, "case.ring.outer_diameter") else ""
+        would = ", or ".join(filter(None, (_instead(screws), ring)))
+    return f"{screw_set(screws, torque=False)} find no room in the ring: {would}"
+
+
+def _instead(screws: Mapping[str, Any]) -> str:
+    others = [screw_set(entry) for entry in screws["smallest"][:2]]
+    return f"{' or '.join(others)} would do" if others else "no set of the tables is strong enough with room in this ring"
+
+
+def _jacks(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
+    each = quantity(upward(dig(data, "screws.jacking.force_each_N") or 0.0, 2), "N", 2)
+    return f"the jacking screws would have to push with {each} each, and don't bear it: give screws.jacking more"
+
+
+def _opens(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
+    return (
+        f"the radial pull opens the seat: it takes {limit} of pressure off, and {value} are there{place}: "
+        "pull harder, give sleeve.length more, or bring duty.radial_at nearer"
+    )
+
+
+_SAID: dict[str, Callable[[Data, Verdict, str, str, str], str]] = {
+    "slip": _slips, "cone_slip": _slips, "bottoming": _bottoms, "slots": _shuts, "neck": _neck, "screws": _weak,
+    "screw_room": _no_room, "jacking": _jacks, "seat_open": _opens,
+}  # fmt: skip
+#: what to change where the push that looks for the force needed ended too early
+_CHANGE = {
+    MET: "give ring.start more, or choose a tighter sleeve.fit",
+    SHUT: "give sleeve.slits.width more, or choose a tighter sleeve.fit",
+    YIELD: "choose a stronger material, slit the sleeve, or choose a tighter sleeve.fit",
+}
+
+
+def _ends_before(data: Data) -> str:
+    """No pull carries the duty in the corner that grips least: which end stopped it, and what to change."""
+    grip = corner_words.gripping(data)
+    if not data["corners"] or grip is None or grip["stop_reason"] in EARLY:
+        return ""
+    where = corner_words.at(data, grip["name"])
+    reason, force = grip["stop_reason"], quantity(grip["push_force_N"], "N", 3)
+    if reason not in _CHANGE:
+        return f"It cannot work at any pull, because {where} the duty is not carried before the end of the seat: more seat length or friction is needed.".replace("  ", " ")
+    return f"It cannot work at any pull, because {where} {REASONS[reason]} at {force}, before the duty is carried: {_CHANGE[reason]}.".replace("  ", " ")
+
+
+def _yields_at_needed(data: Data) -> str:
+    """A part is past its permitted stress already at the force needed: no smaller pull carries, no greater one is elastic."""
+    failed = {v["name"].removeprefix("yield_"): v for v in data["verdicts"] if v["ok"] is False and v["name"].startswith("yield_")}
+    for part in PARTS:
+        for corner in (corner_words.one(data, "grip"), corner_words.one(data, "nominal")):
+            if part in failed and corner and _over(data, corner, part, failed[part]["limit"]):
+                return _too_much(data, corner, part)
+    return ""
+
+
+def _over(data: Data, corner: Mapping[str, Any], part: str, limit: float) -> bool:
+    small = corner["push_force_N"] <= 1.01 * data["clamp"]["needed_N"]
+    return small and ((corner["von_mises_MPa"] or {}).get(part) or 0.0) > limit
+
+
+def _too_much(data: Data, corner: Mapping[str, Any], part: str) -> str:
+    closed = dig(data, "case.sleeve.slits.pattern") in (None, "none")
+    helps = ["slit the sleeve (sleeve.slits.pattern)" if closed else "a softer sleeve (more slits, less wall)"]
+    helps += ["a tighter sleeve.fit"] if dig(data, "case.sleeve.fit") else ["less sleeve.clearance"]
+    helps += [f"a stronger {part}.material"] + (["more ring.outer_diameter"] if part == "ring" else [])
+    where = corner_words.at(data, corner["name"])
+    return (
+        f"It cannot work at any pull, because {where} the {part} is past its permitted stress at {quantity(corner['push_force_N'], 'N', 3)} "
+        f"already, and the duty needs {needed(data)}: {', or '.join(helps)}."
+    ).replace("  ", " ")

@@ -1,0 +1,74 @@
+"""What helps: the changes of main keys that were estimated, ranked for the verdict that fails first."""
+
+from typing import Any, Mapping, NamedTuple
+
+from colletfea.cases.report import corner_words
+from colletfea.cases.report.wording import number, quantity
+from colletfea.cases.stored.names import PARTS, dig
+
+Data = Mapping[str, Any]
+MOST = 5  # of the changes named
+
+
+class Aim(NamedTuple):
+    """What a change is ranked by: key of the entries, words, unit, and whether more of it is better."""
+
+    key: str
+    more: str
+    what: str
+    unit: str
+    better_up: bool
+
+
+TORQUE = Aim("torque_capacity_Nm", "more torque", "torque", "N·m", True)
+STRESS = Aim("yield_margin", "less stress", "margin to yield", "", True)
+TRAVEL = Aim("travel_mm", "less travel", "travel", "mm", False)
+FORCE = Aim("clamp_force_N", "less clamp force", "clamp force", "N", False)
+AIMS = {
+    "slip": TORQUE, "cone_slip": TORQUE, "seat_open": TORQUE, "bottoming": TRAVEL, "slots": TRAVEL,
+    "yield_shaft": STRESS, "yield_sleeve": STRESS, "yield_ring": STRESS,
+}  # fmt: skip
+
+
+def lines(data: Data) -> list[str]:
+    """A heading sentence and a line a change, the best first; empty where no sensitivities are stored or none helps."""
+    entries = [e for e in data.get("sensitivities") or [] if e.get("key")]
+    aim = _aim(data)
+    base = _base(data, aim)
+    if not entries or not base:
+        return []
+    sign = 1 if aim.better_up else -1
+    better = [e for e in entries if e.get(aim.key) is not None and sign * (e[aim.key] / base - 1) > 1e-3]
+    better.sort(key=lambda e: -sign * e[aim.key])
+    found = [_line(e, aim, base) for e in better[:MOST]]
+    return [f"Cheapest way to {aim.more}, best first (simulated values, scaled by hand; run the changed case before using it):", *found] if found else []
+
+
+def _aim(data: Data) -> Aim:
+    failed = [v["name"] for v in data["verdicts"] if v["ok"] is False]
+    return next((AIMS[name] for name in failed if name in AIMS), FORCE)
+
+
+def _base(data: Data, aim: Aim) -> float | None:
+    """The value of the design as it stands: the entry without a key, else from the blocks of the results."""
+    own = next((e for e in data.get("sensitivities") or [] if not e.get("key")), None)
+    if own:
+        return own.get(aim.key)
+    if aim is FORCE:
+        return dig(data, "clamp.needed_N") or dig(data, "clamp.least_N")
+    if aim is STRESS:
+        names = [f"yield_{part}" for part in PARTS]
+        return min((v["margin"] for v in data["verdicts"] if v["name"] in names and v["margin"]), default=None)
+    corner = corner_words.gripping(data) if aim is TORQUE else corner_words.one(data, "nominal")
+    return corner and (corner["usable_torque_Nm"] if aim is TORQUE else corner["travel_mm"])
+
+
+def _line(entry: Mapping[str, Any], aim: Aim, base: float) -> str:
+    unit = f" {entry['unit']}" if entry.get("unit") else ""
+    change = f"{entry['key']} {_value(entry['changed_to'])} instead of {_value(entry['value'])}{unit}"
+    off = f"{100 * (entry[aim.key] / base - 1):+.1f} %".replace("-", "−")
+    return f"{change}: {aim.what} {quantity(entry[aim.key], aim.unit, 3)} instead of {quantity(base, aim.unit, 3)} ({off})"
+
+
+def _value(value: Any) -> str:
+    return number(value, 4) if isinstance(value, float) else str(value)

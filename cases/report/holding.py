@@ -1,0 +1,76 @@
+"""The sentence that may be signed: built only from verdicts that were judged ok."""
+
+import math
+from typing import Any, Mapping
+
+from colletfea.cases.report import corner_words
+from colletfea.cases.report.force_words import capital, clamp, count, screw_set, travel, upward
+from colletfea.cases.report.wording import number, quantity
+from colletfea.cases.stored.names import PARTS, dig
+from colletfea.cases.stored.verdict import LANDING
+
+Data = Mapping[str, Any]
+
+
+def sentence(data: Data) -> str:
+    """What to do and what it brings: screws and torque, clamp force, travel, slip, stress, how the ring comes off."""
+    ok = {v["name"]: v for v in data["verdicts"] if v["ok"]}
+    parts = [_head(data, ok), _slip(data, ok), _elastic(data, ok), _off(data, ok)]
+    return capital("; ".join(filter(None, parts))) + "." if any(parts) else ""
+
+
+def _head(data: Data, ok: Mapping[str, Any]) -> str:
+    screws = data.get("screws")
+    first = f"{screw_set(screws)}: " if screws and {"screws", "screw_room"} <= ok.keys() else ""
+    force, way = clamp(data), travel(data)
+    if dig(data, "case.push.travel") is not None and force:
+        return f"{first}ring travel {way}, which takes a clamp force of {force}"
+    said = ", ".join(filter(None, (force and f"clamp force {force}", way and f"ring travel {way}")))
+    return first + said if said else ""
+
+
+def _slip(data: Data, ok: Mapping[str, Any]) -> str:
+    """How many times the duty the pair that gives way first carries, in its worst corner."""
+    judged = [ok[name] for name in ("slip", "cone_slip") if name in ok]
+    asked = [v for v in data["verdicts"] if v["name"] in ("slip", "cone_slip")]
+    duty = dig(data, "case.duty")
+    if not judged or len(judged) < len(asked) or not duty:
+        return ""
+    worst = min(judged, key=lambda v: v["margin"])
+    where = corner_words.at(data, worst["corner"])
+    pair = "cone" if worst["name"] == "cone_slip" else "seat"
+    whole = duty["torque"] if duty["torque"] > 0 else abs(duty["thrust"])
+    times = _times(worst["value"] / whole)
+    if duty["torque"] > 0 and duty["thrust"]:
+        beside = f"{number(duty['slip_safety'], 3)} times the thrust"
+        return f"{where} the {pair} slips at {times} times the torque beside {beside}".strip()
+    return f"{where} the {pair} slips at {times} times the duty".strip()
+
+
+def _times(ratio: float) -> str:
+    """A ratio to 0.01, rounded down; what a push was landed on counts as reached.
+
+    >>> _times(1.5017), _times(1.4995), _times(1.5471)
+    ('1.5', '1.5', '1.54')
+    """
+    return f"{math.floor(100 * ratio * (1 + LANDING)) / 100:g}"
+
+
+def _elastic(data: Data, ok: Mapping[str, Any]) -> str:
+    """Nothing yields, where all three parts were judged; the neck too where it was."""
+    neck = [v["ok"] for v in data["verdicts"] if v["name"] == "neck"]
+    if not {f"yield_{part}" for part in PARTS} <= ok.keys() or False in neck or dig(data, "case.solver.plastic"):
+        return ""
+    return f"everything stays elastic at the greatest {'preload' if data.get('screws') else 'clamp force'}"
+
+
+def _off(data: Data, ok: Mapping[str, Any]) -> str:
+    jacking = dig(data, "screws.jacking")
+    if not jacking:
+        return ""
+    if jacking["force_N"] == 0:
+        return "the ring lets go by itself when the screws are slackened"
+    if "jacking" not in ok:
+        return ""
+    each = quantity(upward(jacking["force_each_N"], 2), "N", 2)
+    return f"{count(jacking['count'])} {data['screws']['size']} push the ring off with {each} each"

@@ -1,0 +1,35 @@
+"""The clamp screws in short, for the terminal and the first page."""
+
+from typing import Any, Mapping
+
+from colletfea.cases.report.force_words import band, capital, count, screw_set, upward
+from colletfea.cases.report.wording import number, quantity
+
+Data = Mapping[str, Any]
+STEPS = "crosswise in rounds at a third, two thirds and the whole of the torque, then round at the whole torque until no screw turns"
+
+
+def short(data: Data) -> list[str]:
+    """Screws with torque and preload, how to tighten, how the ring comes off; a proposed set where the case names none."""
+    screws = data.get("screws")
+    if not screws:
+        found = data.get("screws_proposed")
+        return [f"No screws are named. {capital(screw_set(found))} would do, {STEPS}."] if found else []
+    each = band(screws["preload_least_N"], screws["preload_greatest_N"], "N")
+    lines = [
+        f"{capital(screw_set(screws))} on a circle of {number(screws['circle_mm'], 4)} mm: {each} each, at {number(100 * screws['utilisation'], 2)} % of what they bear.",
+        f"Tighten {STEPS}.",
+    ]
+    return [*lines, _off(screws)]
+
+
+def _off(screws: Mapping[str, Any]) -> str:
+    jacking = screws["jacking"]
+    if jacking["force_N"] is None:
+        return "What it takes to push the ring off is not known here."
+    if jacking["force_N"] == 0:
+        return "The ring lets go by itself: slacken the screws in rounds and keep them in until it is loose."
+    if not jacking["count"]:
+        return f"No jacking screws: it takes up to {quantity(jacking['force_N'], 'N', 3)} to push the ring off."
+    each = quantity(upward(jacking["force_each_N"], 2), "N", 2)
+    return f"To push the ring off: {count(jacking['count'])} jacking screws {screws['size']}, up to {each} each."
