@@ -32,7 +32,7 @@ MAY = {
     "cases.judgement": ("cases.simulation", "cases.casefile", "cases.hand", "cases.stored", "fea.contact"),
     "cases.drawing": ("cases.hand",),
     "cases.parts": ("cases.drawing", "cases.hand", "cases.casefile", "cases.stored", "meshing"),
-    "cases.report": ("cases.stored", "cases.casefile"),
+    "cases.report": ("cases.stored", "cases.casefile", "cases.drawing"),
     "cases.progress": (),
     "cases.interrupts": (),
     "cases.summary": ("cases.judgement.by_hand", "cases.casefile", "cases.hand", "cases.stored"),

@@ -1,53 +1,15 @@
-"""Chapters of the report that show results: decision, key numbers, comparison, figures, stresses, checks."""
+"""Chapters of the report on how the numbers came about: comparison, figures, stresses, checks, the case file."""
 
 from typing import Any, Mapping
 
-from colletfea.cases.report import decision, html, sentences
+from colletfea.cases.report import corner_words, html, sentences
 from colletfea.cases.report.comparison import reasons, table
 from colletfea.cases.report.figures.canvas import Drawing
 from colletfea.cases.report.wording import number, percent, quantity
 from colletfea.cases.stored.names import dig
 
 Summary = Mapping[str, Any]
-KINDS = {True: "ok", False: "not-ok", None: "not-judged"}
 PEAK_KEYS = ("part", "quantity", "value", "unit", "r_mm", "z_mm", "verdict")
-
-
-def decision_box(summary: Summary) -> str:
-    """Title, what was asked, does it hold, and the verdicts."""
-    rows = [decision.verdict_row(verdict) for verdict in summary["verdicts"]]
-    kinds = [f"{KINDS[verdict['ok']]}-text" for verdict in summary["verdicts"]]
-    return "\n".join(
-        [
-            f"<h1>{html.escape(summary['title'])}</h1>",
-            html.paragraph(
-                "Tapered sleeve and clamp ring on a plain shaft: hand calculation and contact simulation, "
-                f"colletfea {summary['version']}.",
-                "soft",
-            ),
-            html.box(
-                KINDS[decision.standing(summary)],
-                html.paragraph(decision.asked(summary)),
-                html.paragraph(decision.answer(summary), "answer"),
-                html.paragraph(decision.next_step(summary)),
-                html.paragraph(decision.ending(summary)),
-            ),
-            html.table(("Verdict", "value", "limit", "margin", "because", ""), rows, (1, 2, 3), kinds),
-            html.paragraph(
-                "Margin above 1 is good. Low friction on the bore is used for capacity, high friction on "
-                "the cone for clamp and release force, low friction on the cone for self-locking.",
-                "soft",
-            )
-            if rows
-            else "",
-        ]
-    )
-
-
-def key_numbers(summary: Summary) -> str:
-    """The numbers a designer looks for first."""
-    keys = decision.key_numbers(summary)
-    return html.chapter("Key numbers", html.cards(keys)) if keys else ""
 
 
 def comparison(summary: Summary) -> str:
@@ -68,15 +30,15 @@ def comparison(summary: Summary) -> str:
     return html.chapter(
         "Hand calculation and simulation",
         html.paragraph(
-            "Plain: the trade's two-stage sheet. Refined: with the ring's expansion and the "
-            "pressure that the sleeve passes on. Nominal friction throughout; the last column is simulated against refined."
+            "Plain: the trade's two-stage sheet. Refined: with the ring's expansion and the pressure that the sleeve passes on. All at "
+            "nominal friction and clearance, to compare the methods; the clamp force to apply is the one on the first page. "
+            "The last column is simulated against refined."
         ),
         html.table(("", "plain", "refined", "simulated", "difference"), rows, (1, 2, 3, 4)),
-        "<h3>Why they differ</h3>" + words if words else "",
-        "<h3>Reservations on hand values</h3>" + html.bullets(notes) if notes else "",
+        html.part("Why they differ", words),
+        html.part("Reservations on hand values", html.bullets(notes)),
         _fits(summary),
         _slits(summary),
-        _cheaper(summary),
     )
 
 
@@ -84,41 +46,35 @@ def figures(drawings: list[Drawing], with_fields: bool) -> str:
     """Figures with what can be read off them."""
     left_out = "" if with_fields else "The fields were not kept, so the section and the stress are not drawn."
     return html.chapter(
-        "Figures", *(html.picture(d.png, d.title, d.reading) for d in drawings), html.paragraph(left_out)
+        "Figures", *(html.picture(d.png, d.title, d.reading) for d in drawings if not d.tall), html.paragraph(left_out)
     )
 
 
-def stresses(summary: Summary) -> str:
-    """Hand stresses, raw largest values, and the peaks with their verdicts."""
-    where, state = decision.reference(summary)
-    peaks = summary["simulation"]["peaks"]
+def stresses(summary: Summary, drawings: list[Drawing]) -> str:
+    """Pictures, hand stresses, raw largest values, and the peaks of the corner that governs each part, with their verdicts."""
     rows = [
         [
-            peak["part"],
+            f"{peak['part']}, {corner_words.governing(summary, peak['part'])}",
             peak["quantity"],
             quantity(peak["value"], peak["unit"]),
             f"r {number(peak['r_mm'], 3)}, z {number(peak['z_mm'], 3)} mm",
             _peak_said(peak),
         ]
-        for peak in peaks
+        for peak in summary["simulation"]["peaks"]
     ]
     return html.chapter(
         "Stresses, and which peaks can be believed",
-        html.table(
-            ("Part", "refined hand value", f"simulated, raw, {where}", "yield"),
-            _stress_rows(summary, state),
-            (1, 2, 3),
-        ),
+        html.paragraph("Peaks in the corner of fit and friction that is worst for each part." if rows else ""),
+        html.table(("Part and corner", "quantity", "value", "place", "verdict"), rows, (2,)),
+        "" if rows else html.paragraph("No study of the peaks is stored with this run: judge raw values with care."),
+        html.table(("Hand calculation beside it", "refined hand value", "simulated, raw, at the end of the nominal push", "yield"), _stress_rows(summary), (1, 2, 3)),
         html.paragraph(
             "Raw: the largest value at an integration point, edges of contact and corners included. At a sharp "
             "one the elastic stress is unbounded: it grows with every refinement and is not a stress. At an edge "
-            "with a radius it settles, unless the radius is very small. Hand values are for the clamp force, evenly spread.",
+            "with a radius it settles, unless the radius is very small. Hand values are for the clamp force at nominal friction, evenly spread.",
             "soft",
         ),
-        html.table(("Part", "quantity", "value", "place", "verdict"), rows, (2,)),
-        ""
-        if rows
-        else html.paragraph("No study of the peaks is stored with this run: judge raw values with care."),
+        *(html.picture(d.png, d.title, d.reading, tall=True) for d in drawings if d.tall),
     )
 
 
@@ -179,22 +135,16 @@ def _fits(summary: Summary) -> str:
         "travel, refined",
         "force, refined",
     )
-    return "<h3>Closing over the fit</h3>" + html.table(head, rows, range(1, 6))
+    return html.part("Closing over the fit", html.table(head, rows, range(1, 6)))
 
 
 def _slits(summary: Summary) -> str:
     lines = sentences.slit_lines(summary["hand"]["slits"])
-    return "<h3>Slits</h3>" + html.bullets(lines) if lines else ""
+    return html.part("Slits", html.bullets(lines))
 
 
-def _cheaper(summary: Summary) -> str:
-    """Changes of the design that lower the clamp force, by the refined hand calculation; none in older results."""
-    lines = sentences.advice_lines(summary["hand"].get("advice") or [])
-    return "<h3>What would lower the clamp force, by hand</h3>" + html.bullets(lines) if lines else ""
-
-
-def _stress_rows(summary: Summary, state: Mapping[str, Any] | None) -> list[list[str]]:
-    rows = []
+def _stress_rows(summary: Summary) -> list[list[str]]:
+    rows, state = [], summary["simulation"]["at_end"]
     for label, key, part in sentences.STRESSES:
         raw = dig(state, f"von_mises_MPa.{part}") if part else None
         limit = dig(summary, f"case.{part}.material.yield") if part else None

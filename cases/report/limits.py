@@ -1,4 +1,4 @@
-"""Chapters of the report on what stands behind the numbers: assumptions, blind spots, cautions."""
+"""What stands behind the numbers: assumptions, blind spots, and the cautions of the first page."""
 
 from typing import Any, Mapping
 
@@ -10,22 +10,18 @@ from colletfea.cases.stored.names import dig
 Summary = Mapping[str, Any]
 
 CAUTIONS = (
-    "This is a static check of the seat's grip and strength. Fatigue, fretting, shock, temperature "
-    "differences, run-out, loosening at speed, a radial pull or an overturning moment on the hub, keyways "
-    "and screw holes are outside it.",
-    "Friction decides the result and scatters widely with surface, lubricant and wear. Test the real pair, "
-    "and use the low value for what must hold and the high one for what must move.",
-    "Preloaded screws and rotating parts injure people. Guard the coupling, lock the drive out before work "
-    "on it, tighten in steps and crosswise by a written procedure with a checked tool.",
-    "Local codes and standards come first, and a licensed engineer reviews the design before anything is "
-    "made or run.",
+    "A static check of the seat's grip and strength. Fatigue, fretting, shock, run-out, an overturning moment on the hub, keyways, "
+    "screw holes and uneven tightening are outside it; radial pull, temperature and speed only as far as the case gives them, by formulas.",
+    "Friction decides the result and scatters widely with surface, lubricant and wear. Test the real pair; give the low and the high value.",
+    "Preloaded screws and rotating parts injure people. Guard the coupling, lock the drive out before work on it, tighten in steps "
+    "and crosswise by a written procedure with a checked tool.",
+    "Local codes and standards come first, and a licensed engineer reviews the design before anything is made or run.",
 )
 
 
 def assumptions(summary: Summary) -> str:
-    """Standing assumptions, values at their default, and keys that are stored but not used yet."""
+    """Standing assumptions and values at their default."""
     rows = [[key, _with_properties(key, value)] for key, value in at_default(summary["case"]).items()]
-    unused = [f"{key}: {why}" for key, why in _unused(summary).items()]
     return html.chapter(
         "What was assumed",
         html.bullets(
@@ -34,13 +30,11 @@ def assumptions(summary: Summary) -> str:
                 if not dig(summary, "case.solver.plastic")
                 else "Materials yield as their hardening says.",
                 "Friction is Coulomb's, the same at every point of a pair and at every pressure.",
+                "Each corner is a push of its own: fit, friction and clamp force at the ends of their bands, all at once.",
                 "Clamp screws are never counted on to carry torque.",
             )
         ),
-        "<h3>Keys at their default value</h3>" + html.table(("Key", "value used"), rows)
-        if rows
-        else "",
-        "<h3>Stored, not used yet</h3>" + html.bullets(unused) if unused else "",
+        html.part("Keys at their default value", html.group("columns", html.table(("Key", "value used"), rows))),
     )
 
 
@@ -68,9 +62,8 @@ def blind_spots(summary: Summary) -> str:
         and dig(summary, "case.sleeve.slits.cuts_flange")
     ):
         spots.append("Stresses in the cut flange: they are not meaningful here.")
-    spots.append(
-        "Surface roughness that smooths out on first clamping, and screws that settle and lose preload."
-    )
+    spots += _by_formula(summary)
+    spots.append("Surface roughness that smooths out on first clamping.")
     spots.append(
         "The hub and its bolts: they are taken as rigid and as holding the sleeve or the ring where the "
         "case says."
@@ -78,16 +71,20 @@ def blind_spots(summary: Summary) -> str:
     return html.chapter("What the model cannot see", html.bullets(spots))
 
 
-def cautions() -> str:
-    """Cautions that go with every result."""
-    return html.chapter("Cautions", f'<div class="caution">{html.bullets(CAUTIONS)}</div>')
-
-
-def _unused(summary: Summary) -> dict[str, str]:
-    stored = dict(summary.get("unused") or {})
-    if dig(summary, "case.screws") and summary.get("screws") is None:
-        stored.setdefault("screws", "no check of the screws is made from this table in this version")
-    return stored
+def _by_formula(summary: Summary) -> list[str]:
+    """What is judged by formulas beside the simulation, or not at all where the case does not give it."""
+    pull, settling = dig(summary, "case.duty.radial"), dig(summary, "case.screws.settling")
+    return [
+        "A radial pull: it is judged by a formula for the pressure round the seat, and its bending counts in the shaft's stress."
+        if pull
+        else "A radial pull: none is given (duty.radial), so none is judged.",
+        "Speed and temperature: what they take from the grip is judged by ring formulas."
+        if dig(summary, "case.service")
+        else "Speed and temperature: none are given ([service]), so the grip is that of a coupling at rest, all parts equally warm.",
+        f"Screws that settle: {number(float(settling), 3)} µm are taken off their preload."
+        if settling
+        else "Screws that settle and lose preload: nothing is given (screws.settling), so nothing is taken off.",
+    ]
 
 
 def _with_properties(key: str, value: Any) -> str:

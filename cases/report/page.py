@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from pathlib import Path
 
-from colletfea.cases.report import chapters, html, limits
+from colletfea.cases.report import chapters, decided, front, html, limits
 from colletfea.cases.report.figures import Drawing, draw
 from colletfea.cases.stored import manifest, store
 from colletfea.cases.stored.lock import locked
@@ -64,15 +64,20 @@ def page(result: Result, drawings: list[Drawing]) -> str:
     """The whole page as text."""
     summary = result.summary
     parts = [
-        chapters.decision_box(summary),
-        chapters.key_numbers(summary),
+        front.page(summary),
+        decided.corners(summary),
+        decided.reasons(summary),
+        decided.screws(summary),
+        decided.service(summary),
+        decided.radial(summary),
+        decided.what_helps(summary),
+        decided.nominal_push(summary),
         chapters.comparison(summary),
         chapters.figures(drawings, result.section is not None),
-        chapters.stresses(summary),
+        chapters.stresses(summary, drawings),
         chapters.checks(summary),
         limits.assumptions(summary),
         limits.blind_spots(summary),
-        limits.cautions(),
         chapters.case_file(result.case_text),
     ]
     return html.page(

@@ -10,17 +10,17 @@ STEPS = "crosswise in rounds at a third, two thirds and the whole of the torque,
 
 
 def short(data: Data) -> list[str]:
-    """Screws with torque and preload, how to tighten, how the ring comes off; a proposed set where the case names none."""
+    """Screws with torque and preload, and where they do, how to tighten them and how the ring comes off; else a proposed set."""
     screws = data.get("screws")
     if not screws:
         found = data.get("screws_proposed")
         return [f"No screws are named. {capital(screw_set(found))} would do, {STEPS}."] if found else []
     each = band(screws["preload_least_N"], screws["preload_greatest_N"], "N")
-    lines = [
-        f"{capital(screw_set(screws))} on a circle of {number(screws['circle_mm'], 4)} mm: {each} each, at {number(100 * screws['utilisation'], 2)} % of what they bear.",
-        f"Tighten {STEPS}.",
-    ]
-    return [*lines, _off(screws)]
+    share = number(100 * screws["utilisation"], 2)
+    first = f"{capital(screw_set(screws))} on a circle of {number(screws['circle_mm'], 4)} mm: {each} each, at {share} % of what they bear."
+    if any(v["ok"] is False for v in data["verdicts"] if v["name"] in ("screws", "screw_room")):
+        return [first]
+    return [first, f"Tighten {STEPS}.", _off(screws)]
 
 
 def _off(screws: Mapping[str, Any]) -> str:

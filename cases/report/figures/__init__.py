@@ -6,13 +6,13 @@ from colletfea.cases.stored.result import Result
 
 def draw(result: Result) -> list[Drawing]:
     """All figures the stored results allow, in the order of the report."""
-    from colletfea.cases.report.figures import curves, pressure, meridian
+    from colletfea.cases.report.figures import curves, meridian, pressure, stress
 
     made = (
         meridian.section(result),
         curves.force(result),
         pressure.pressure(result),
-        meridian.stress(result),
+        stress.stress(result),
         curves.twist(result),
         curves.release(result),
     )

@@ -8,18 +8,20 @@ DPI = 110
 INK, FAINT, PAPER = "#22303c", "#9aa5ae", "#ffffff"
 PART_COLOURS = {"shaft": "#a9b4bf", "sleeve": "#d9a35b", "flange": "#d9a35b", "ring": "#6f9a8d"}
 BORE, CONE, PLAIN, REFINED, WARNING = "#2c6e8f", "#b0562b", "#9aa5ae", "#5d8a3a", "#c2185b"
-STATE_COLOURS = {"open": "#e3e7ea", "stick": BORE, "slip": CONE}
+#: face and hatching of each state, apart in grey too: sticking is dark, slipping light and hatched, open nearly white
+STATE_LOOKS = {"open": ("#f1f3f4", ""), "stick": ("#1d4b61", ""), "slip": ("#f3c9a6", "//////")}
 FIELD_COLOURS = "cividis"
 
 
 @dataclass(frozen=True)
 class Drawing:
-    """A finished figure: file name without suffix, title, what can be read off it, PNG bytes."""
+    """A finished figure: file name without suffix, title, what can be read off it, PNG bytes; tall: higher than wide, or nearly."""
 
     name: str
     title: str
     reading: str
     png: bytes
+    tall: bool = False
 
 
 def board(

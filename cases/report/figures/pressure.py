@@ -3,7 +3,7 @@
 from typing import Any
 
 from colletfea.cases.report.figures import canvas
-from colletfea.cases.report.figures.canvas import BORE, CONE, FAINT, INK, STATE_COLOURS, Drawing
+from colletfea.cases.report.figures.canvas import BORE, CONE, FAINT, INK, STATE_LOOKS, Drawing
 from colletfea.cases.stored.result import Result
 from colletfea.cases.stored.names import dig
 from colletfea.cases.stored.store import Row
@@ -16,7 +16,7 @@ def pressure(result: Result) -> Drawing | None:
     if not pairs:
         return None
     figure, axes = canvas.board(
-        8.6, 1.2 + 2.3 * len(pairs), "Contact pressure at the end of the push", rows=len(pairs)
+        8.6, 1.2 + 2.3 * len(pairs), "Contact pressure at the end of the nominal push", rows=len(pairs)
     )
     for ax, (name, rows) in zip(figure.axes, pairs):
         _steps(ax, name, rows, dig(result.summary, f"simulation.at_end.{name}.mean_pressure_MPa"))
@@ -51,10 +51,10 @@ def _steps(ax: Any, name: str, rows: list[Row], mean: float | None) -> None:
     top = 1.18 * max(levels) or 1.0
     ax.set_ylim(-0.09 * top, top)
     ax.axhline(0, color=FAINT, linewidth=0.8)
-    for state, shade in STATE_COLOURS.items():
+    for state, (shade, hatch) in STATE_LOOKS.items():
         chosen = [(a, b - a) for row, a, b in zip(rows, bounds, bounds[1:]) if row["state"] == state]
         if chosen:
-            ax.broken_barh(chosen, (-0.08 * top, 0.06 * top), facecolor=shade, label=state)
+            ax.broken_barh(chosen, (-0.08 * top, 0.06 * top), facecolor=shade, hatch=hatch, edgecolor=INK, linewidth=0, label=state)
     ax.set_ylabel(f"{name} [MPa]", fontsize=9, color=INK)
     ax.legend(
         fontsize=7.5,
