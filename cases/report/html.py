@@ -21,13 +21,13 @@ def page(title: str, body: str) -> str:
 def chapter(title: str, *parts: str) -> str:
     """A heading with its parts; nothing at all where every part is empty."""
     filled = [part for part in parts if part]
-    return "\n".join([_lead("h2", title, filled[0]), *filled[1:]]) if filled else ""
+    return "\n".join([_lead("h2", title, filled[0], len(filled) > 1), *filled[1:]]) if filled else ""
 
 
 def part(title: str, *parts: str) -> str:
     """A heading below a chapter's with its parts; nothing at all where every part is empty."""
     filled = [one for one in parts if one]
-    return "\n".join([_lead("h3", title, filled[0]), *filled[1:]]) if filled else ""
+    return "\n".join([_lead("h3", title, filled[0], len(filled) > 1), *filled[1:]]) if filled else ""
 
 
 def paragraph(text: str, kind: str = "") -> str:
@@ -97,10 +97,12 @@ def listing(text: str) -> str:
     return f"<pre>{escape(text)}</pre>" if text else ""
 
 
-def _lead(level: str, title: str, first: str) -> str:
-    """A heading kept together with what follows it, where that is nothing long."""
+def _lead(level: str, title: str, first: str, more: bool) -> str:
+    """A heading kept together with what follows it, where that is nothing long; a first paragraph also with what comes then."""
     heading = f"<{level}>{escape(title)}</{level}>"
-    return f"{heading}\n{first}" if first.startswith(("<table>", "<pre", '<div class="columns"')) else f'<div class="lead">{heading}\n{first}</div>'
+    if first.startswith(("<table>", "<pre", "<ul", '<div class="columns"')):
+        return f"{heading}\n{first}"
+    return f'<div class="lead{" tied" if more and first.startswith("<p") else ""}">{heading}\n{first}</div>'
 
 
 def _row(head: Sequence[str], cells: Sequence[str], right: set[int], at: int, kind: str) -> str:

@@ -49,7 +49,7 @@ PRINT = """
 @media print {
   body { max-width: none; padding: 0; font-size: 9.2pt; line-height: 1.36; }
   h1 { font-size: 14pt; } h2 { font-size: 12pt; margin: 5mm 0 2mm; } h3 { font-size: 9.8pt; margin: 3mm 0 1mm; }
-  h2, h3, .lead { break-after: avoid; } .lead, .whole, tr, li, .box, .caution, figure, .drawing, .keys { break-inside: avoid; }
+  h2, h3, .tied { break-after: avoid; } .lead, .whole, tr, li, .box, .caution, figure, .drawing, .keys { break-inside: avoid; }
   p, ul { orphans: 3; widows: 3; margin: 1mm 0; } li { margin: 0.5mm 0; } .soft { font-size: 8.2pt; }
   table { font-size: 8.4pt; margin: 1.5mm 0; } th, td { padding: 0.5mm 2.5mm 0.5mm 0; } thead { display: table-header-group; }
   .front { break-after: page; line-height: 1.3; } .front p, .front ul { margin: 0.6mm 0; }
@@ -58,7 +58,7 @@ PRINT = """
   .key span { font-size: 7.4pt; } .drawing { margin: 1mm 0; }
   .front table { font-size: 8pt; margin: 0.5mm 0; } .front td, .front th { padding-top: 0.2mm; padding-bottom: 0.2mm; white-space: nowrap; }
   .caution { padding: 0.3mm 3mm; font-size: 7.2pt; line-height: 1.22; } .front .caution li { margin: 0; }
-  figure { margin: 3mm 0; } figure img { width: auto; max-width: 100%; max-height: 68mm; } figure.tall img { max-height: 150mm; } figcaption { font-size: 8.4pt; }
+  figure { margin: 3mm 0; } figure img { width: auto; max-width: 100%; max-height: 68mm; } figure.tall img { max-height: 118mm; } figcaption { font-size: 8.4pt; }
   .columns { columns: 2; column-gap: 8mm; } .columns table { margin: 0; font-size: 7.8pt; }
   pre { columns: 4; column-gap: 4mm; font-size: 6.5pt; line-height: 1.3; padding: 2mm; background: none; border: 1px solid var(--line); }
 }

@@ -133,7 +133,7 @@ def _draw(figure: Any, ax: Any, picture: Picture, result: Result) -> None:
     ax.grid(False)
     ax.set_ylabel("r [mm]", fontsize=9, color=INK)
     drawn = "" if picture.scale == 1 else f"; displacements drawn {picture.scale} times as large"
-    ax.set_title(f"{picture.part.capitalize()}: {corner_words.governing(result.summary, picture.part)}{drawn}", loc="left", fontsize=9, color=INK)
+    ax.set_title(f"{picture.part.capitalize()}: {corner_words.governing(result.summary, picture.part)}{drawn}", loc="left", fontsize=10.5, color=INK)
     bar = figure.colorbar(field, ax=ax, fraction=0.03, pad=0.02, extend="max")
     bar.set_label("MPa", fontsize=8, color=INK)
     bar.ax.tick_params(labelsize=8)
