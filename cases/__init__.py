@@ -14,6 +14,7 @@ _PLACES = {
     "Verdict": ("stored.verdict", "Verdict"),
     "load": ("stored.reading", "load"),
     "make_report": ("report.page", "make"),
+    "study": ("study", None),
 }
 __all__ = [*_PLACES, "__version__"]
 
@@ -24,7 +25,8 @@ def __getattr__(name: str) -> object:
     if name not in _PLACES:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
     module, member = _PLACES[name]
-    return getattr(import_module(f"{__name__}.{module}"), member)
+    found = import_module(f"{__name__}.{module}")
+    return found if member is None else getattr(found, member)
 
 
 def __dir__() -> list[str]:

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Iterable, NoReturn, Sequence, TextIO
 from colletfea.cases.casefile.faults import CaseError
 from colletfea.cases.stored.store import NotStored, ResultsError
 from colletfea.cases.report.wording import NARROW_SPACE
+from colletfea.cases.study import command as study
 
 if TYPE_CHECKING:
     from colletfea.cases.casefile.case import Case
@@ -127,6 +128,33 @@ def parts(given: argparse.Namespace) -> int:
     return DONE
 
 
+def sweep(given: argparse.Namespace) -> int:
+    """Many cases of one coupling: over keys, around it, or at random between its limits."""
+    from colletfea.cases.interrupts import terminable
+    from colletfea.cases.progress import Progress
+
+    case, name = _case(given.case)
+    progress = None if given.json else Progress(sys.stderr)
+    try:
+        with terminable():
+            outcome, folder = study.conduct(case, name, given, progress)
+    except ResultsError as error:
+        return _refuse([f"--out {error}"])
+    finally:
+        if progress:
+            progress.close()
+    if outcome.message:
+        _complain(f"{outcome.message} What was computed is kept; the same command goes on from there.")
+    lines = study.told(outcome, folder) if len(outcome.rows) else []
+    if given.json:
+        from colletfea.cases.stored.store import to_json
+
+        _print(to_json(study.as_json(outcome)))
+    else:
+        _show(lines)
+    return STOPPED if outcome.message else DONE
+
+
 def report(given: argparse.Namespace) -> int:
     """Make the report again from stored results."""
     from colletfea.cases.report import page
@@ -178,6 +206,8 @@ def _parser() -> argparse.ArgumentParser:
     one.add_argument("--fine", action="store_true", help="finer mesh and smaller steps")
     one.add_argument("--no-fields", action="store_true", help="keep no field files")
     one.add_argument("--json", action="store_true", help="print summary.json instead of the short summary")
+
+    study.options(_command(commands, "sweep", sweep))
 
     one = _command(commands, "parts", parts)
     one.add_argument("case", metavar="CASE.toml")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import platform
 from importlib import metadata
 from typing import Any
 
@@ -19,6 +20,17 @@ def version() -> str:
         return metadata.version("colletfea")
     except metadata.PackageNotFoundError:
         return "unknown"
+
+
+def versions_of(*names: str) -> dict[str, str]:
+    """Versions of installed packages by name, "none" for what is not installed; "python" gives that of Python."""
+    found = {}
+    for name in names:
+        try:
+            found[name] = platform.python_version() if name == "python" else metadata.version(name)
+        except metadata.PackageNotFoundError:
+            found[name] = "none"
+    return found
 
 
 def head(case: Case) -> dict[str, Any]:

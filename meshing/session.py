@@ -31,8 +31,7 @@ def session(name: str) -> Iterator[Any]:
 
     nested = bool(gmsh.isInitialized())
     if not nested:
-        gmsh.initialize(readConfigFiles=False, interruptible=False)
-        _restore_terminate()
+        keep_open()
     try:
         for option, value in _OPTIONS.items():
             gmsh.option.setNumber(option, value)
@@ -47,6 +46,15 @@ def session(name: str) -> Iterator[Any]:
             gmsh.model.remove()
         else:
             gmsh.finalize()
+
+
+def keep_open() -> None:
+    """Start gmsh for the rest of this process, where it has not been: whoever builds many meshes starts it once."""
+    import gmsh
+
+    if not gmsh.isInitialized():
+        gmsh.initialize(readConfigFiles=False, interruptible=False)
+        _restore_terminate()
 
 
 def _restore_terminate() -> None:

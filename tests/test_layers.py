@@ -37,17 +37,22 @@ MAY = {
     "cases.interrupts": (),
     "cases.summary": ("cases.judgement.by_hand", "cases.casefile", "cases.hand", "cases.stored"),
     "cases.workers": (),
+    "cases.study.command": ("cases.study", "cases.casefile"),
+    "cases.study.workers": ("cases.summary",),
+    "cases.study.one": ("cases.study", "cases.run", "cases.simulation.corners", "cases.judgement", "cases.casefile", "cases.hand", "cases.stored", "meshing.session"),
+    "cases.study.page": ("cases.study", "cases.report.figures.canvas", "cases.report.html", "cases.report.wording", "cases.stored"),
+    "cases.study": ("cases.study", "cases.run", "cases.summary", "cases.simulation.plan", "cases.report.figures.canvas", "cases.report.wording", "cases.casefile", "cases.stored"),
     "cases.pushes": ("cases.workers", *JOB),
     "cases.run": ("cases.pushes", "cases.interrupts", "cases.summary", *JOB, "fea.model", "fea.stepping"),
     "cases.verify": ("cases.run", "cases.summary", "cases.report", *JOB, "meshing", *FEA),
-    "cases.cli": ("cases.run", "cases.parts", "cases.summary", "cases.verify", "cases.progress", "cases.interrupts", "cases.report", *JOB),
+    "cases.cli": ("cases.run", "cases.parts", "cases.summary", "cases.verify", "cases.progress", "cases.interrupts", "cases.report", "cases.study.command", *JOB),
     "cases.public": ("cases", "cases.cli"),
     "cases": ("cases.run", "cases.summary", "cases.report", *JOB),
 }
 #: breaches that are still to be mended: (file, imported file)
 STILL: set[tuple[str, str]] = set()
 PLAIN = {"math", "dataclasses", "typing", "collections", "functools", "itertools", "__future__", "enum"}
-GUESTS = {"gmsh": "meshing/", "meshio": "fea/", "matplotlib": "cases/report/figures/"}
+GUESTS = {"gmsh": "meshing/", "meshio": "fea/", "matplotlib": "cases/report/figures/", "dask": "cases/study/workers.py", "distributed": "cases/study/workers.py"}
 LONGEST = 330
 
 FILES = {p.relative_to(ROOT).as_posix(): p for floor in ("fea", "meshing", "cases") for p in sorted((ROOT / floor).rglob("*.py"))}

@@ -7,7 +7,7 @@ from importlib import import_module
 
 __all__ = [
     "Case", "CaseError", "Result", "ResultsError", "Verdict", "by_hand", "examples", "load", "make_report", "run_case",
-    "solve", "__version__",
+    "solve", "study", "__version__",
 ]  # fmt: skip
 
 

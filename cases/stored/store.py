@@ -5,7 +5,7 @@ import json
 import math
 import os
 from pathlib import Path
-from typing import Any, Callable, Mapping
+from typing import Any, Callable, Iterable, Mapping
 
 SCHEMA = 2
 SUMMARY, HISTORY, CASE, SECTION = "summary.json", "history.csv", "case.toml", "section.npz"
@@ -50,7 +50,11 @@ def write_arrays(path: Path, arrays: Mapping[str, Any]) -> None:
 
 def write_rows(path: Path, rows: list[Row]) -> None:
     """Write rows as CSV; columns in the order of their first appearance, empty cells for None."""
-    columns = list(dict.fromkeys(name for row in rows for name in row))
+    write_table(path, list(dict.fromkeys(name for row in rows for name in row)), rows)
+
+
+def write_table(path: Path, columns: list[str], rows: Iterable[Row]) -> None:
+    """Write rows as CSV under given columns, one at a time; empty cells for None."""
 
     def fill(temporary: Path) -> None:
         with temporary.open("w", encoding="utf-8", newline="") as stream:

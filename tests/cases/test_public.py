@@ -14,7 +14,7 @@ from colletfea.cases.casefile import examples
 from colletfea.cases.run import solve
 
 NAMES = {"Case", "CaseError", "by_hand", "solve", "run_case", "Result", "ResultsError", "Verdict", "load", "make_report",
-         "examples", "__version__"}
+         "examples", "study", "__version__"}
 
 
 @pytest.fixture(scope="module")

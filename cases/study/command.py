@@ -1,0 +1,70 @@
+"""The command `sweep`: its options, and what they ask for. Nothing heavy is imported here: the options belong to every start."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from colletfea.cases.casefile.faults import CaseError
+
+if TYPE_CHECKING:
+    from colletfea.cases.casefile.case import Case
+    from colletfea.cases.study.conduct import Outcome
+
+#: the classic study, where nothing else is asked: friction between ring and sleeve, from well greased to dry
+CLASSIC = "friction.cone=0.04:0.2:9"
+
+
+def options(parser: argparse.ArgumentParser) -> None:
+    """Add the options of the command to its parser."""
+    parser.add_argument("case", metavar="CASE.toml", nargs="?", help="without one: the bundled example")
+    parser.add_argument("--vary", metavar="KEY=VALUES", action="append", help="V1,V2,... or START:STOP:COUNT; several keys span a grid")
+    parser.add_argument("--around", metavar="KEY,...", help="move these keys 5 %% either way")
+    parser.add_argument("--random", metavar="N", type=_whole, help="samples between the limits of fit, friction and tightening")
+    parser.add_argument("--seed", metavar="S", type=_whole, default=1, help="of the samples; default 1")
+    parser.add_argument("--level", choices=("quick", "default", "fine"), default="default", help="of mesh and steps")
+    parser.add_argument("--workers", metavar="N", type=_whole, help="processes of this machine; default one a processor")
+    parser.add_argument("--scheduler", metavar="ADDRESS", help="running Dask scheduler that takes the work instead")
+    parser.add_argument("--out", metavar="DIR", help="results folder; default results/, the case file's stem and -sweep")
+    parser.add_argument("--yes", action="store_true", help="allow more than 2000 cases")
+    parser.add_argument("--json", action="store_true", help="print JSON instead of the short summary")
+
+
+def _whole(text: str) -> int:
+    try:
+        return int(text)
+    except ValueError as error:
+        raise argparse.ArgumentTypeError(f"{text!r} is no whole number") from error
+
+
+def conduct(case: "Case", name: str, given: argparse.Namespace, progress: Any) -> tuple["Outcome", Path]:
+    """Do what the options ask for; the outcome and its folder. Raises CaseError, ResultsError."""
+    from colletfea.cases.study import conduct as study
+    from colletfea.cases.study import vary, workers
+
+    if given.scheduler is not None and given.workers is not None:
+        raise CaseError(["--workers and --scheduler: only one of them can be given."])
+    words = given.vary or ([CLASSIC] if given.around is None and given.random is None else None)
+    axes = vary.from_words(words) if words else None
+    around = None if given.around is None else [key.strip() for key in given.around.split(",")]
+    asked = study.question(case, axes, around=around, random=given.random, seed=given.seed, level=given.level, yes=given.yes)
+    folder = Path(given.out or Path("results") / f"{name}-sweep")
+    try:
+        return study.conduct(asked, study.who(given.workers, given.scheduler), folder, progress), folder
+    except workers.Unreachable as error:
+        raise CaseError([str(error)]) from error
+
+
+def told(outcome: "Outcome", folder: Path) -> list[str]:
+    """Write the page, and say what the command prints."""
+    from colletfea.cases.study import page
+
+    reading = page.Reading(outcome)
+    page.write(reading, folder)
+    return page.lines(reading, folder)
+
+
+def as_json(outcome: "Outcome") -> dict[str, Any]:
+    """What `--json` prints: what was asked and all rows."""
+    return {**outcome.stored, "message": outcome.message or None, "rows": list(outcome.rows)}

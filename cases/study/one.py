@@ -1,0 +1,157 @@
+"""One case of a study, in whatever process: raw tables in, one flat row out."""
+
+from __future__ import annotations
+
+import math
+import threading
+import time
+from dataclasses import dataclass, replace
+from typing import Any
+
+from colletfea.cases.casefile.case import Case
+from colletfea.cases.casefile.faults import CaseError
+from colletfea.cases.hand import columns
+from colletfea.cases.hand.corners import LEAST, NOMINAL, Corner, Reached, Rub
+from colletfea.cases.hand.coupling import coupling
+from colletfea.cases.hand.geometry import sizes
+from colletfea.cases.judgement import blocks, loads
+from colletfea.cases.judgement.verdicts import judge
+from colletfea.cases.simulation import corners
+from colletfea.cases.simulation.corners import Way
+from colletfea.cases.stored.names import EARLY, INTERRUPTED
+from colletfea.cases.stored.store import Row
+from colletfea.cases.study.scatter import Sample
+
+#: ends of a case: as the exit codes of `run`
+DONE, UNEXPECTED, BAD_INPUT, STOPPED = 0, 1, 2, 3
+SAMPLE = "sample"
+
+# the mesh generator has one session a process, so threads of a process take turns
+_ALONE = threading.Lock()
+
+
+@dataclass(frozen=True)
+class Task:
+    """One case: its number, the raw tables of the study's case with their title, changes of dotted keys, level; a sample of it."""
+
+    index: int
+    title: str
+    tables: dict[str, Any]
+    changes: dict[str, Any]
+    level: str
+    sample: Sample | None = None
+
+    def case(self) -> Case:
+        """The case itself. Raises CaseError."""
+        return Case.from_tables(self.tables, self.title).changed(self.changes)
+
+
+def row(task: Task) -> Row:
+    """Results of one case under dotted names, exit code, seconds and a sentence last; raises for an interrupt alone."""
+    clock = time.perf_counter()
+    try:
+        with _ALONE:
+            found, code, message = _solved(task) if task.sample is None else _sampled(task)
+    except CaseError as error:
+        found, code, message = {}, BAD_INPUT, error.faults[0]
+    except Exception as error:
+        found, code, message = {}, UNEXPECTED, f"Unexpected {type(error).__name__}: {' '.join(str(error).split())}"
+    seconds = round(time.perf_counter() - clock, 3)
+    return {**found, "exit_code": code, "seconds": seconds, "message": message or None}
+
+
+def _solved(task: Task) -> tuple[Row, int, str]:
+    from colletfea.cases.run import solve
+    from colletfea.meshing.session import keep_open
+
+    keep_open()
+    result = solve(task.case(), task.level)
+    summary = result.summary
+    if INTERRUPTED in {corner["stop_reason"] for corner in summary["corners"]}:
+        raise KeyboardInterrupt
+    simulation = summary["simulation"]
+    found = {
+        **flat("clamp", {k: v for k, v in summary["clamp"].items() if k != "because"}),
+        **_entries("corners", summary["corners"]),
+        **flat("at_duty", simulation["at_duty"] or {}),
+        **flat("at_end", simulation["at_end"] or {}),
+        **judged(summary["verdicts"]),
+    }
+    return found, result.exit_code, result.message
+
+
+def _sampled(task: Task) -> tuple[Row, int, str]:
+    """One push at the sample's clearance, friction and force."""
+    from colletfea.meshing.session import keep_open
+
+    keep_open()
+    case, drawn = task.case(), task.sample
+    rub = Rub(drawn.cone, drawn.bore)
+    corner = Corner(SAMPLE, drawn.clearance, rub, rub, LEAST)
+    end = case.push if drawn.force is None else replace(case.push, travel=None, force=drawn.force)
+    service = loads.service_of(case)
+    lost = loads.lost(service)
+    _, reached = corners.push(case, corner, end, None, False, Way(task.level))
+    if reached.reason == INTERRUPTED:
+        raise KeyboardInterrupt
+    # bending by hand belongs to the sample's own clearance; sentences, which name corners, are not kept
+    own = corners.at_corner(case, corner, end)
+    bending = {"slits": {"bending_stress_MPa": columns.slit_bending(coupling(own))}}
+    as_nominal = replace(reached, corner=replace(corner, name=NOMINAL))
+    verdicts = judge(own, bending, [as_nominal], lost, loads.added(service))
+    found = {
+        **_entries("corners", [blocks.corner(case, reached, lost)]),
+        "times_the_duty": times_the_duty(case, reached, lost),
+        "release_force_N": release_force(case, reached),
+        **judged([verdict.to_dict() for verdict in verdicts]),
+    }
+    return found, STOPPED if reached.reason in EARLY else DONE, reached.message
+
+
+def times_the_duty(case: Case, reached: Reached, lost: dict[str, float]) -> float | None:
+    """How many times torque and thrust of the duty, without slip safety, the seats just carry; None without a duty.
+
+    The cone, where it carries, is taken as its push less the thrust with slip safety leaves it.
+    """
+    duty = case.duty
+    if duty is None:
+        return None
+    found = [reached.bore.share(reached.corner.carrying.bore, duty.torque * 1e3, abs(duty.thrust), lost.get("bore", 0.0))]
+    if duty.carried_by == "ring" and duty.torque:
+        found.append(reached.cone_carrying.share(reached.corner.carrying.cone, duty.torque * 1e3, 0.0, lost.get("cone", 0.0)))
+    return max(min(found), 0.0)
+
+
+def release_force(case: Case, reached: Reached) -> float:
+    """Pull [N] that moves the ring back, R tan(rho - alpha) with R the cone's radial force; 0 where it lets go by itself.
+
+    A ring that sticks keeps its radial force while its pull turns round. Source: statics of a cone, as in the hand calculation.
+    """
+    angle = math.atan(reached.corner.pulling.cone) - sizes(case).taper
+    return max(reached.cone.radial * math.tan(angle), 0.0)
+
+
+def judged(verdicts: list[dict[str, Any]]) -> Row:
+    """Value, limit, margin and answer of each verdict, and the worst answer under `holds`.
+
+    Whether the ring stays on its own is left out of `holds`: a ring that does not is held by its screws, and is no fault.
+    """
+    found = {f"verdicts.{v['name']}.{key}": v[key] for v in verdicts for key in ("value", "limit", "margin", "ok")}
+    answers = [v["ok"] for v in verdicts if v["name"] != "self_locking"]
+    return {**found, "holds": False if False in answers else None if None in answers else True}
+
+
+def _entries(name: str, entries: list[dict[str, Any]]) -> Row:
+    """A list of named blocks under their names."""
+    found: Row = {}
+    for entry in entries:
+        found |= flat(f"{name}.{entry['name']}", {key: value for key, value in entry.items() if key != "name"})
+    return found
+
+
+def flat(path: str, data: Any) -> Row:
+    """Nested blocks under dotted names; a number that is not finite is None."""
+    if isinstance(data, dict):
+        return {name: value for key, inner in data.items() for name, value in flat(f"{path}.{key}", inner).items()}
+    value = data.item() if hasattr(data, "item") else data
+    return {path: None if isinstance(value, float) and not math.isfinite(value) else value}

@@ -1,0 +1,149 @@
+"""The page of a study and what its command prints, made from the stored rows alone."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+from colletfea.cases.report import html
+from colletfea.cases.report.figures.canvas import Drawing
+from colletfea.cases.report.wording import deviation, number
+from colletfea.cases.stored import store
+from colletfea.cases.stored.store import Row
+from colletfea.cases.study import figures, trend
+from colletfea.cases.study.conduct import Outcome
+from colletfea.cases.study.quantities import Quantity, columns_of, of_rows
+
+PAGE = "sweep.html"
+#: failed cases that are listed one by one
+_LISTED = 30
+
+
+class Reading:
+    """Rows of a study with what can be said of them."""
+
+    def __init__(self, outcome: Outcome) -> None:
+        self.outcome, self.study = outcome, outcome.study
+        self.rows: list[Row] = [columns_of(row) for row in outcome.rows]
+        self.quantities: list[Quantity] = of_rows(self.rows, self.study.random)
+
+    @property
+    def around(self) -> bool:
+        """Whether keys were moved 5 % either way."""
+        return "around" in self.study.asked
+
+    def sentences(self) -> list[str]:
+        """What the study says, shortest first."""
+        if self.study.random:
+            return trend.of_samples(self.rows)
+        if self.around:
+            return []
+        said = trend.where_it_holds(self.study.keys, self.rows) if any(row["exit_code"] == 0 for row in self.rows) else []
+        if len(self.study.keys) == 1:
+            said += [words for q in self.quantities if (words := trend.of_key(self.study.keys[0], q, self.rows))]
+        return said
+
+    def failures(self) -> list[Row]:
+        """Rows of the cases that did not come to their end."""
+        return [row for row in self.rows if row["exit_code"] != 0]
+
+    def head(self) -> list[str]:
+        """What was asked, how far it came, what failed."""
+        failed = self.failures()
+        done = f"{len(self.rows)} of {self.study.count} cases are computed" + (f", {len(failed)} of them failed" if failed else "")
+        return [trend.asked_in_words(self.outcome.stored), f"{done}."]
+
+    def drawings(self) -> list[Drawing]:
+        """The figures that the rows allow."""
+        keys, made = self.study.keys, []
+        for q in self.quantities:
+            if self.study.random:
+                made.append(figures.histogram(q, self.rows))
+            elif self.around:
+                made.append(figures.bars(keys, q, self.rows))
+            elif len(keys) == 1:
+                made.append(figures.curve(keys[0], q, self.rows))
+            elif len(keys) == 2:
+                made.append(figures.heatmap(keys, q, self.rows))
+        return [drawing for drawing in made if drawing is not None]
+
+
+def lines(reading: Reading, folder: Path) -> list[str]:
+    """What the command prints."""
+    failed = [f"Failed, exit code {row['exit_code']}: {_which(reading, row)}: {row['message']}" for row in reading.failures()[:5]]
+    files = [f"Wrote {folder / name}" for name in ("sweep.csv", PAGE)]
+    return [*reading.head(), *reading.sentences(), *_table_lines(reading), *failed, *files]
+
+
+def write(reading: Reading, folder: Path) -> None:
+    """Write `sweep.html` and its figures, each whole or not at all."""
+    drawings = reading.drawings()
+    (folder / store.FIGURES).mkdir(exist_ok=True)
+    for drawing in drawings:
+        store.write_bytes(folder / store.FIGURES / f"{drawing.name}.png", drawing.png)
+    store.write_text(folder / PAGE, page(reading, drawings))
+
+
+def page(reading: Reading, drawings: Sequence[Drawing]) -> str:
+    """The whole page as text."""
+    head, *more = reading.head()
+    top, rows = _table(reading)
+    failed = [[str(row["exit_code"]), _which(reading, row), str(row["message"])] for row in reading.failures()]
+    title = f"{reading.outcome.stored['case']['title']} · study"
+    body = [
+        f"<h1>{html.escape(title)}</h1>",
+        html.paragraph(head),
+        *(html.paragraph(text) for text in more),
+        html.chapter("What it says", html.bullets(reading.sentences())),
+        html.chapter("In numbers", html.table(top, rows, range(1, len(top)))),
+        html.chapter("Figures", *(html.picture(d.png, d.title, d.reading) for d in drawings)),
+        html.chapter("Failed cases", html.table(["exit code", "case", "why"], failed[:_LISTED]),
+                     html.paragraph(f"{len(failed) - _LISTED} more stand in sweep.csv." if len(failed) > _LISTED else "")),
+        html.chapter("Before you rely on it", html.paragraph(_CAUTION)),
+    ]  # fmt: skip
+    return html.page(title, "\n".join(part for part in body if part))
+
+
+_CAUTION = (
+    "Static strength of the seat only, judged as a run judges it; what a run does not judge is not judged here. A stress is the "
+    "largest one clear of the ends of the contacts. Friction scatters: test the real pair of surfaces. Take a case that you mean to "
+    "build through a run of its own, and read its report."
+)
+
+
+def _table(reading: Reading) -> tuple[list[str], list[list[str]]]:
+    """Head and rows of the table of numbers: percentiles of samples, changes around a case, else ranges."""
+    if reading.study.random:
+        head = ["", *(f"{p} %" for p in trend.PERCENTILES)]
+        found = [(q, trend.percentiles(q, [row for row in reading.rows if row["exit_code"] == 0])) for q in reading.quantities]
+        return head, [[_named(q), *(number(float(v)) for v in values)] for q, values in found if values]
+    if reading.around:
+        head = ["", *(f"{key}, {side}" for key in reading.study.keys for side in ("less", "more"))]
+        return head, [[_named(q), *_changes(reading, q)] for q in reading.quantities]
+    found = [(q, [v for row in reading.rows if (v := q.of(row)) is not None]) for q in reading.quantities]
+    return ["", "least", "greatest"], [[_named(q), number(float(min(v))), number(float(max(v)))] for q, v in found if v]
+
+
+def _table_lines(reading: Reading) -> list[str]:
+    head, rows = _table(reading)
+    if not rows or not (reading.study.random or reading.around):
+        return []
+    wide = max(len(row[0]) for row in rows)
+    return [f"{row[0]:<{wide}}" + "".join(f"{cell:>{max(len(name) + 2, 10)}}" for cell, name in zip(row[1:], head[1:])) for row in [head, *rows]]
+
+
+def _changes(reading: Reading, quantity: Quantity) -> list[str]:
+    found: list[str] = []
+    for key in reading.study.keys:
+        change = trend.steepness(key, quantity, reading.rows)
+        found += [deviation(1 + c, 1) for c in change] if change else ["–", "–"]
+    return found
+
+
+def _named(quantity: Quantity) -> str:
+    return f"{quantity.words} [{quantity.unit}]" if quantity.unit else quantity.words
+
+
+def _which(reading: Reading, row: Row) -> str:
+    return ", ".join(f"{key} {trend.shown(row.get(key))}" for key in reading.study.keys)

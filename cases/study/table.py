@@ -1,0 +1,136 @@
+"""The results of a study on disk: what was asked, and one table whose rows are stored as their cases end, whole or absent.
+
+Rows come in any order and go into a journal, a line each; `sweep.csv` is made of it. A line that a killed process left unfinished
+is cut off when the study goes on.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from colletfea.cases.stored import store
+from colletfea.cases.stored.store import ResultsError, Row
+
+ASKED, TABLE, JOURNAL = "sweep.json", "sweep.csv", "sweep.rows"
+#: exit code of a case that ended by a fault of the machine or the program: it is computed again
+_AGAIN = 1
+
+
+class Rows:
+    """The rows of a study by number; without a folder they are kept in memory."""
+
+    def __init__(self, folder: Path | None) -> None:
+        self._path = folder / JOURNAL if folder else None
+        self._kept: dict[int, Row] = {}
+        self._places: dict[int, int] = {}
+        self._codes: dict[int, int] = {}
+        if self._path and self._path.exists():
+            self._read()
+
+    def __len__(self) -> int:
+        return len(self._codes)
+
+    @property
+    def finished(self) -> set[int]:
+        """Numbers of the cases that need not be computed again."""
+        return {index for index, code in self._codes.items() if code != _AGAIN}
+
+    @property
+    def failed(self) -> int:
+        """Number of cases that did not come to their end."""
+        return sum(code != 0 for code in self._codes.values())
+
+    def add(self, index: int, row: Row) -> None:
+        """Store a row at once; a later one of the same number takes its place."""
+        self._codes[index] = row["exit_code"]
+        if self._path is None:
+            self._kept[index] = row
+            return
+        line = json.dumps([index, row], ensure_ascii=False, allow_nan=False) + "\n"
+        with self._path.open("ab") as stream:
+            self._places[index] = stream.tell()
+            stream.write(line.encode("utf-8"))
+
+    def __iter__(self) -> Iterator[Row]:
+        """Rows in the order of their numbers, one at a time in memory."""
+        if self._path is None:
+            yield from (self._kept[index] for index in sorted(self._kept))
+        elif self._places:
+            with self._path.open("rb") as stream:
+                for index in sorted(self._places):
+                    stream.seek(self._places[index])
+                    yield json.loads(stream.readline())[1]
+
+    def _read(self) -> None:
+        good = 0
+        with self._path.open("rb") as stream:
+            for line in stream:
+                if not line.endswith(b"\n"):
+                    break
+                try:
+                    index, row = json.loads(line)
+                    self._codes[index], self._places[index] = row["exit_code"], good
+                except (ValueError, TypeError, KeyError):
+                    pass  # not ours, or damaged: that case is computed again
+                good += len(line)
+        os.truncate(self._path, good)
+
+
+def columns(first: tuple[str, ...], rows: Rows) -> list[str]:
+    """Names of all columns: those that are varied first, exit code, seconds and message last, the rest as they first appear."""
+    last = ("exit_code", "seconds", "message")
+    found: dict[str, None] = dict.fromkeys(first)
+    groups: dict[str, dict[str, None]] = {}
+    for row in rows:
+        for name in row:
+            groups.setdefault(name.partition(".")[0], {}).setdefault(name)
+    for name in (name for group in groups.values() for name in group):
+        if name not in last:
+            found.setdefault(name)
+    return [*found, *last]
+
+
+def write_table(folder: Path, first: tuple[str, ...], rows: Rows) -> Path:
+    """Write `sweep.csv` whole or not at all, a row at a time."""
+    names = columns(first, rows)
+    path = folder / TABLE
+    store.write_table(path, names, ({name: _cell(row.get(name)) for name in names} for row in rows))
+    return path
+
+
+def _cell(value: Any) -> Any:
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    return " ".join(f"{part:g}" for part in value) if isinstance(value, (list, tuple)) else value
+
+
+def take(folder: Path, shown: Path, asked: dict[str, Any]) -> dict[str, Any]:
+    """What is stored of a study in a folder: `asked` where it is new there, else what was stored when it began.
+
+    Raises ResultsError where another study's results, or files that no study wrote, are there.
+    """
+    path = folder / ASKED
+    if not path.exists():
+        held = [name for name in (TABLE, JOURNAL) if (folder / name).exists()]
+        if held:
+            raise ResultsError(f"{shown}: holds {held[0]} without {ASKED}, and is no results folder of a study; give another folder.")
+        return asked
+    try:
+        found = json.loads(path.read_text(encoding="utf-8"))
+    except (OSError, ValueError) as error:
+        raise ResultsError(f"{path}: is damaged, so the study there can't go on; give another folder.") from error
+    own = json.loads(store.to_json(asked))
+    unlike = [key for key in own if not isinstance(found, dict) or found.get(key) != own[key]]
+    if unlike:
+        what = f"colletfea {found.get('version')}" if unlike == ["version"] and isinstance(found, dict) else "another study"
+        raise ResultsError(f"{shown}: holds results of {what} ({', '.join(unlike)} differ); give another folder, nothing there was changed.")
+    return found
+
+
+def begin(folder: Path, stored: dict[str, Any]) -> None:
+    """Store what was asked, whole or not at all."""
+    store.write_text(folder / ASKED, store.to_json(stored))

@@ -1,0 +1,146 @@
+"""What a study says in words: how quantities go with a key, where the case holds, what samples come to."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from colletfea.cases.report.wording import deviation, number, percent
+from colletfea.cases.stored.names import dig
+from colletfea.cases.stored.store import Row
+from colletfea.cases.stored.verdict import subject
+from colletfea.cases.study.quantities import Quantity
+from colletfea.cases.study.scatter import PERCENTILES, percentile, sure_between
+
+#: a change of less than this share is called none
+_HARDLY = 0.02
+
+
+def shown(value: Any) -> str:
+    """A varied value in words."""
+    if isinstance(value, (list, tuple)):
+        return "[" + ", ".join(shown(part) for part in value) + "]"
+    return "as given" if value is None else f"{value:g}" if isinstance(value, (int, float)) and not isinstance(value, bool) else str(value)
+
+
+def of_key(key: str, quantity: Quantity, rows: Sequence[Row]) -> str:
+    """One sentence on how a quantity goes with a key; rows in the order of the key's values, those without a value left out."""
+    pairs = [(row[key], quantity.of(row)) for row in rows if row.get("exit_code") == 0 and quantity.of(row) is not None]
+    if len(pairs) < 2:
+        return ""
+    name, unit = quantity.words[0].upper() + quantity.words[1:], f" {quantity.unit}" if quantity.unit else ""
+    numeric = all(isinstance(x, (int, float)) for x, _ in pairs)
+    if not numeric:
+        ranked = sorted(pairs, key=lambda pair: pair[1])
+        (low, least), (high, most) = ranked[0], ranked[-1]
+        return f"{name}: from {number(float(least))}{unit} with {shown(low)} to {number(float(most))}{unit} with {shown(high)}."
+    pairs.sort(key=lambda pair: pair[0])
+    return f"{name} {_way(key, pairs, unit)}."
+
+
+def _way(key: str, pairs: list[tuple[float, float]], unit: str) -> str:
+    values = [float(value) for _, value in pairs]
+    (first, start), (last, end) = pairs[0], pairs[-1]
+    least, most = min(values), max(values)
+    scale = max(abs(least), abs(most))
+    over = f"from {key} {shown(first)} to {shown(last)}"
+    if scale == 0 or most - least < _HARDLY * scale:
+        return f"hardly changes {over}: {number(least)} to {number(most)}{unit}"
+    slack = 0.01 * (most - least)
+    steps = [b - a for a, b in zip(values, values[1:])]
+    ends = f"from {number(float(start))} to {number(float(end))}{unit} {over}"
+    if all(step >= -slack for step in steps):
+        return f"rises {ends}"
+    if all(step <= slack for step in steps):
+        return f"falls {ends}"
+    inner = most if most > max(values[0], values[-1]) else least
+    at = pairs[values.index(inner)][0]
+    return f"goes {ends}, with {number(inner)}{unit} at {shown(at)}, its {'greatest' if inner == most else 'least'}"
+
+
+def where_it_holds(keys: Sequence[str], rows: Sequence[Row]) -> list[str]:
+    """Which cases hold in every verdict, and which verdicts the others break."""
+    done = [row for row in rows if row.get("exit_code") == 0]
+    holding = [row for row in done if row.get("holds") is True]
+    unsure = [row for row in done if row.get("holds") is None]
+    said = []
+    if len(holding) == len(done):
+        said.append("Every case holds in all that was judged.")
+    elif holding:
+        said.append(f"{len(holding)} of {len(done)} cases hold in every verdict: {_listed(keys, holding)}.")
+    else:
+        said.append("No case holds in every verdict.")
+    if unsure:
+        said.append(f"{len(unsure)} more break none, but not all of their verdicts could be judged: {_listed(keys, unsure)}.")
+    broken = {name: sum(row.get(f"verdicts.{name}.ok") is False for row in done) for name in _verdicts(done)}
+    found = [f"{subject(name)} in {count}" for name, count in broken.items() if count]
+    return [*said, *([f"Not ok: {', '.join(found)} of {len(done)} cases."] if found else [])]
+
+
+def _verdicts(rows: Sequence[Row]) -> list[str]:
+    return list(dict.fromkeys(name.split(".")[1] for row in rows for name in row if name.startswith("verdicts.") and name.endswith(".ok")))
+
+
+def _listed(keys: Sequence[str], rows: Sequence[Row], most: int = 6) -> str:
+    told = [", ".join(f"{key} {shown(row.get(key))}" for key in keys) for row in rows[:most]]
+    return "; ".join(told) + (f" and {len(rows) - most} more" if len(rows) > most else "")
+
+
+def of_samples(rows: Sequence[Row]) -> list[str]:
+    """The share of samples that fails the duty, with its slip safety and without, and any verdict."""
+    done = [row for row in rows if row.get("exit_code") == 0]
+    if not done:
+        return []
+    said = []
+    if any("verdicts.slip.ok" in row for row in done):
+        said.append(f"With its slip safety the duty is not carried in {_share(done, lambda r: _breaks(r, 'slip') or _breaks(r, 'cone_slip'))}.")
+        said.append(f"Without it, where the seat would really slip, in {_share(done, lambda r: (r.get('times_the_duty') or 0) < 1)}.")
+    said.append(f"Some verdict is not ok in {_share(done, lambda r: r.get('holds') is False)}.")
+    return said
+
+
+def _breaks(row: Row, name: str) -> bool:
+    return row.get(f"verdicts.{name}.ok") is False
+
+
+def _share(rows: Sequence[Row], hit: Any) -> str:
+    hits = sum(bool(hit(row)) for row in rows)
+    low, high = sure_between(hits, len(rows))
+    return f"{hits} of {len(rows)} samples ({percent(hits / len(rows))}; the true share is between {percent(low)} and {percent(high)} with 95 % confidence)"
+
+
+def percentiles(quantity: Quantity, rows: Sequence[Row]) -> list[float] | None:
+    """Values of a quantity at PERCENTILES; None where no row has one."""
+    values = [value for row in rows if (value := quantity.of(row)) is not None]
+    return [percentile(values, p) for p in PERCENTILES] if values else None
+
+
+def steepness(key: str, quantity: Quantity, rows: Sequence[Row]) -> tuple[float, float] | None:
+    """Relative change of a quantity where a key is moved 5 % (a whole number by one) down, and up; None where a case is missing.
+
+    rows: those of `--around`: the case as it is first, then down and up for each key.
+    """
+    if not rows:
+        return None
+    base = quantity.of(rows[0])
+    moved = [quantity.of(row) for row in rows[1:] if row.get(key) != rows[0].get(key)]
+    if not base or len(moved) != 2 or None in moved:
+        return None
+    return moved[0] / base - 1, moved[1] / base - 1
+
+
+def asked_in_words(stored: dict[str, Any]) -> str:
+    """What was asked, in one sentence."""
+    asked, title = stored["asked"], dig(stored, "case.title")
+    level = f"level {asked['level']}"
+    if "vary" in asked:
+        axes = "; ".join(f"{key} = {_range(values)}" for key, values in asked["vary"].items())
+        return f"{title}: {stored['count']} cases over {axes}; {level}."
+    if "around" in asked:
+        return f"{title}: {', '.join(asked['around'])} moved by 5 % (whole numbers by one) either way, {stored['count']} cases by simulation; {level}."
+    return f"{title}: {asked['random']} samples, seed {asked['seed']}: {asked['drawn']}; {level}."
+
+
+def _range(values: list[Any]) -> str:
+    told = [shown(value) for value in values]
+    return ", ".join(told) if len(told) <= 6 else f"{told[0]}, {told[1]}, … {told[-1]} ({len(told)} values)"

@@ -1,0 +1,152 @@
+"""What a study varies: keys with their values, from words of the command line or from a library call, and the grid they span."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from math import prod
+from typing import Any
+
+from colletfea.cases.casefile.case import Case
+from colletfea.cases.casefile.faults import CaseError, fault, nearest
+from colletfea.cases.casefile.kinds import Band, Choice, MaterialValue, Number, Whole
+from colletfea.cases.casefile.reading import PARTNER, hint
+from colletfea.cases.casefile.schema import ALL_KEYS
+
+Axes = dict[str, tuple[Any, ...]]
+
+#: share by which `around` moves a number either way
+STEP = 0.05
+#: stages after the push leave no column in a study, and are left out
+NO_STAGES = {"after.release": False, "after.twist": False}
+_COUNT_MOST = 1_000_000_000
+
+
+def from_words(words: Sequence[str]) -> Axes:
+    """Keys and raw values of `KEY=V1,V2,...` and `KEY=START:STOP:COUNT`. Raises CaseError."""
+    axes: Axes = {}
+    for word in words:
+        key, equals, text = (part.strip() for part in word.partition("="))
+        if not equals or not key or not text:
+            raise CaseError([fault("--vary", word, "must be KEY=V1,V2,... or KEY=START:STOP:COUNT")])
+        if key in axes:
+            raise CaseError([fault(key, None, "is varied twice; give all its values in one --vary")])
+        _check_key(key)
+        kind = ALL_KEYS[key].kind
+        if isinstance(kind, (Number, Band)) and ":" in text:
+            axes[key] = _range(key, text)
+        else:
+            axes[key] = tuple(_value(part, kind) for part in _parts(text))
+    return axes
+
+
+def _parts(text: str) -> list[str]:
+    """Values between commas; commas in a list [low, nominal, high] part nothing."""
+    return [part.strip() for part in re.split(r",(?![^\[]*\])", text)]
+
+
+def _value(text: str, kind: object) -> Any:
+    """A number or a list of numbers where the key takes one, else the words as they are; what it can't take is refused later."""
+    if isinstance(kind, (Number, Band)):
+        inner = text[1:-1].split(",") if text.startswith("[") and text.endswith("]") else None
+        try:
+            return float(text) if inner is None else [float(part) for part in inner]
+        except ValueError:
+            return text
+    return text.strip("\"'")
+
+
+def _range(key: str, text: str) -> tuple[float, ...]:
+    said = fault(key, text, "must be START:STOP:COUNT, two numbers and a whole number of at least 2")
+    try:
+        start, stop, count = text.split(":")
+        first, last, number = float(start), float(stop), int(count)
+    except ValueError as error:
+        raise CaseError([said]) from error
+    if not 2 <= number <= _COUNT_MOST:
+        raise CaseError([said])
+    return spread(first, last, number)
+
+
+def spread(first: float, last: float, count: int) -> tuple[float, ...]:
+    """count values at equal steps, both ends in, without the digits that rounding leaves behind.
+
+    >>> spread(0.02, 0.05, 4)
+    (0.02, 0.03, 0.04, 0.05)
+    """
+    return tuple(float(f"{first + (last - first) * k / (count - 1):.12g}") for k in range(count))
+
+
+def checked(vary: Mapping[str, Sequence[Any]]) -> Axes:
+    """The same with every key and every single value looked at. Raises CaseError with all faults found."""
+    if not vary:
+        raise CaseError([fault("--vary", None, "a study needs a key to vary, and values for it")])
+    faults: list[str] = []
+    axes: Axes = {}
+    for key, values in vary.items():
+        _check_key(key)
+        kind = ALL_KEYS[key].kind
+        axes[key] = tuple(value.item() if hasattr(value, "item") else value for value in values)
+        if not axes[key]:
+            faults.append(fault(key, None, "has no value to vary over; give at least one"))
+        for value in axes[key]:
+            faults += kind.faults(key, value)
+        partner = PARTNER.get(key)
+        if partner in vary and key < partner:
+            faults.append(fault(key, None, f"can't be varied together with {partner}: only one of them may stand"))
+    if faults:
+        raise CaseError(faults)
+    return axes
+
+
+def _check_key(key: str) -> None:
+    if key not in ALL_KEYS:
+        close = nearest(key, ALL_KEYS)
+        raise CaseError([fault(key, None, f"no such key; did you mean {close}?" if close else f"no such key; {hint(*key.rpartition('.')[::2])}")])
+    kind = ALL_KEYS[key].kind
+    if not isinstance(kind, (Number, Band, Choice, MaterialValue)) and key != "sleeve.fit":
+        raise CaseError([fault(key, None, "can't be varied: a study takes numbers, fits, materials, and keys that name one of a few words")])
+
+
+def count(axes: Axes) -> int:
+    """Number of cases of the grid."""
+    return prod(len(values) for values in axes.values())
+
+
+def changes_at(axes: Axes, index: int) -> dict[str, Any]:
+    """The changes of one case of the grid; the last key runs fastest.
+
+    >>> [changes_at({"a": (1, 2), "b": (3, 4, 5)}, k) for k in (0, 1, 3)]
+    [{'a': 1, 'b': 3}, {'a': 1, 'b': 4}, {'a': 2, 'b': 3}]
+    """
+    found = {}
+    for key in reversed(axes):
+        index, place = divmod(index, len(axes[key]))
+        found[key] = axes[key][place]
+    return {key: found[key] for key in axes}
+
+
+def around(case: Case, keys: Sequence[str]) -> list[dict[str, Any]]:
+    """Changes of the case as it is, and of each key moved 5 % down and up; whole numbers by one. Raises CaseError."""
+    if not keys or not all(keys):
+        raise CaseError([fault("--around", None, "must name keys, with commas between them")])
+    moved: list[dict[str, Any]] = [{}]
+    for key in dict.fromkeys(keys):
+        _check_key(key)
+        kind, value = ALL_KEYS[key].kind, case.value(key)
+        if not isinstance(kind, (Number, Band)):
+            raise CaseError([fault(key, None, "can't be moved by 5 %: it is no number")])
+        numbers = [value.low, value.nominal, value.high] if isinstance(kind, Band) else [value]
+        if any(number is None for number in numbers):
+            raise CaseError([fault(key, None, "can't be moved by 5 %: the case does not give it")])
+        if not any(numbers):
+            raise CaseError([fault(key, 0, "can't be moved by 5 %: it is 0")])
+        moved += [{key: _moved(kind, numbers, sign)} for sign in (-1, 1)]
+    return moved
+
+
+def _moved(kind: object, numbers: list[float], sign: int) -> Any:
+    if isinstance(kind, Whole):
+        return numbers[0] + sign
+    scaled = [float(f"{number * (1 + sign * STEP):.12g}") for number in numbers]
+    return scaled[0] if len(scaled) == 1 or scaled[0] == scaled[-1] else scaled
