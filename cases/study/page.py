@@ -13,7 +13,7 @@ from colletfea.cases.stored import store
 from colletfea.cases.stored.store import Row
 from colletfea.cases.study import figures, trend
 from colletfea.cases.study.conduct import Outcome
-from colletfea.cases.study.quantities import Quantity, columns_of, of_rows
+from colletfea.cases.study.quantities import Quantity, of_rows, read_of
 
 PAGE = "sweep.html"
 #: failed cases that are listed one by one
@@ -25,7 +25,7 @@ class Reading:
 
     def __init__(self, outcome: Outcome) -> None:
         self.outcome, self.study = outcome, outcome.study
-        self.rows: list[Row] = [columns_of(row) for row in outcome.rows]
+        self.rows: list[Row] = [read_of(row, self.study.keys) for row in outcome.rows]
         self.quantities: list[Quantity] = of_rows(self.rows, self.study.random)
 
     @property

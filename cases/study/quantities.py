@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -88,7 +89,13 @@ def of_rows(rows: list[Row], random: bool) -> list[Quantity]:
     return [q for q in asked if any(q.of(row) is not None for row in done)]
 
 
-def columns_of(quantity_rows: Row) -> Row:
-    """A row without what no quantity needs, so that many fit in memory."""
-    needed = ("clamp.needed_N", "corners.sample.", "at_duty.", "at_end.", "verdicts.", "exit_code", "message", "holds", "release_force_N", "times_the_duty")
-    return {name: value for name, value in quantity_rows.items() if "." not in name or name.startswith(needed)}
+#: what quantities, trends and lists of failures read of a row
+_READ = re.compile(
+    r"clamp\.needed_N|corners\.sample\.(push|travel|usable)\w+|at_(duty|end)\.(\w+|bore\.(mean|peak)_pressure_MPa)|"
+    r"verdicts\.\w+\.\w+|exit_code|message|holds|release_force_N|times_the_duty"
+)
+
+
+def read_of(row: Row, keys: tuple[str, ...]) -> Row:
+    """A row without what nothing here reads, so that many fit in memory; keys are those that are varied."""
+    return {name: value for name, value in row.items() if name in keys or _READ.fullmatch(name)}
