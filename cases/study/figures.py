@@ -12,6 +12,8 @@ from colletfea.cases.study import trend
 from colletfea.cases.study.quantities import Quantity
 
 _WIDTH, _HEIGHT = 8.6, 3.2
+#: least span of an axis, in parts of its end
+_SPAN = 0.2
 
 
 def curve(key: str, quantity: Quantity, rows: Sequence[Row]) -> Drawing | None:
@@ -32,6 +34,9 @@ def curve(key: str, quantity: Quantity, rows: Sequence[Row]) -> Drawing | None:
         ax.plot(*zip(*bad), color=WARNING, linestyle="none", marker="x", markersize=8, label="beyond the limit")
     if ticks is not None:
         ax.set_xticks(range(len(ticks)), ticks)
+    low, high = ax.get_ylim()
+    if 0 < high - low < _SPAN * abs(high):  # scatter of the landing is no trend
+        ax.set_ylim(low - _SPAN / 2 * abs(high), high + _SPAN / 2 * abs(high))
     _label(ax, key, _axis(quantity))
     canvas.legend(ax)
     return Drawing(f"sweep_{quantity.name}", _title(quantity), trend.of_key(key, quantity, rows), canvas.finish(figure))

@@ -5,8 +5,10 @@ The only file that imports Dask. What is sent, how it gets there and what is don
 
 from __future__ import annotations
 
+import logging
 import multiprocessing
 import os
+import re
 import signal
 import threading
 import time
@@ -23,6 +25,7 @@ from colletfea.cases.summary import versions_of
 PATIENCE = 20.0
 #: a task that lost its process alone this many times is given up
 _TRIES = 2
+_ADDRESS = re.compile(r"(\w+://)?(\[[0-9a-fA-F:]+\]|[\w.-]+):\d{1,5}")
 #: one thread of linear algebra a process: a second one costs more in waiting than it gives
 _THREADS = ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS")
 #: what must have the same version on both sides
@@ -90,14 +93,17 @@ def _end_with_parent() -> None:
 
 
 @contextmanager
-def cluster(address: str, patience: float = PATIENCE) -> Iterator[Pool]:
+def cluster(address: str, patience: float | None = None) -> Iterator[Pool]:
     """A running Dask scheduler with its workers. Raises Unreachable where it, its workers or their versions are not as needed."""
+    patience = PATIENCE if patience is None else patience
+    if not _ADDRESS.fullmatch(address):
+        raise Unreachable(f"--scheduler {address}: must be HOST:PORT or tcp://HOST:PORT.")
     try:
         import dask
         from distributed import Client
     except ImportError as error:
         raise Unreachable("--scheduler: needs Dask, which is not installed: pip install 'colletfea[cluster]'.") from error
-    with dask.config.set({"distributed.comm.timeouts.connect": f"{patience}s"}):
+    with _quiet(), dask.config.set({"distributed.comm.timeouts.connect": f"{patience}s"}):
         try:
             client = Client(address, timeout=patience, set_as_default=False)
         except (OSError, ValueError, TimeoutError) as error:
@@ -108,6 +114,18 @@ def cluster(address: str, patience: float = PATIENCE) -> Iterator[Pool]:
             yield Pool(client.get_executor(pure=False), 2 * slots, lambda: client.status == "running", f"the scheduler {address}")
         finally:
             client.close(timeout=1)
+
+
+@contextmanager
+def _quiet() -> Iterator[None]:
+    """Without Dask's own log: what goes wrong is said in one sentence."""
+    logger = logging.getLogger("distributed")
+    before = logger.level
+    logger.setLevel(logging.CRITICAL + 1)
+    try:
+        yield
+    finally:
+        logger.setLevel(before)
 
 
 def _check(client: Any, address: str, patience: float) -> None:

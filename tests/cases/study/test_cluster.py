@@ -1,0 +1,120 @@
+"""A real Dask scheduler with two workers on loopback: results, a worker killed, the scheduler gone, versions unlike."""
+
+import os
+import socket
+import subprocess
+import sys
+import time
+from contextlib import contextmanager
+from functools import partial
+
+import pytest
+
+pytest.importorskip("distributed", reason="Dask is not installed: pip install 'colletfea[cluster]' to test clusters")
+
+from colletfea.cases import cli  # noqa: E402
+from colletfea.cases.study import sweep, workers  # noqa: E402
+from colletfea.cases.casefile.case import Case  # noqa: E402
+from helpers import study  # noqa: E402
+
+HELPERS = os.path.dirname(os.path.dirname(study.__file__))
+
+
+class Cluster:
+    """A scheduler and its workers as processes of their own."""
+
+    def __init__(self):
+        with socket.socket() as free:
+            free.bind(("127.0.0.1", 0))
+            self.address = f"127.0.0.1:{free.getsockname()[1]}"
+        host, port = self.address.split(":")
+        self.scheduler = self._start("dask_scheduler", "--host", host, "--port", port, "--no-dashboard")
+        self.workers = []
+
+    def worker(self, path=HELPERS):
+        command = ("dask_worker", f"tcp://{self.address}", "--nthreads", "1", "--no-nanny", "--no-dashboard")
+        self.workers.append(self._start(*command, path=path))
+
+    def _start(self, module, *words, path=HELPERS):
+        command = [sys.executable, "-m", f"distributed.cli.{module}", *words]
+        env = {**os.environ, "PYTHONPATH": str(path), "OPENBLAS_NUM_THREADS": "1"}
+        return subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, env=env)
+
+    def end(self):
+        for process in (*self.workers, self.scheduler):
+            process.kill()
+            process.wait()
+
+
+@contextmanager
+def running(count):
+    cluster = Cluster()
+    try:
+        for _ in range(count):
+            cluster.worker()
+        yield cluster
+    finally:
+        cluster.end()
+
+
+def opened(cluster, patience=120):
+    return partial(workers.cluster, cluster.address, patience)
+
+
+def test_a_killed_worker_loses_no_task_and_a_lost_scheduler_is_said():
+    with running(2) as cluster:
+        found = {}
+        for task, result in workers.share(opened(cluster), study.nap, range(12)):
+            found[task] = result
+            if len(found) == 3:
+                cluster.workers[0].kill()
+        assert found == {k: k for k in range(12)}
+        with pytest.raises(workers.Gone, match=f"The scheduler {cluster.address} "):
+            for _ in workers.share(opened(cluster), study.nap, range(40)):
+                cluster.scheduler.kill()
+
+
+def test_a_study_on_a_cluster_gives_the_rows_of_one_process(tmp_path):
+    case = Case.from_tables(study.TABLES, "x")
+    axes = {"sleeve.nose_wall": [1.3, 1.4, 1.5]}
+    with running(2) as cluster:
+        there = sweep(case, axes, level="quick", scheduler=cluster.address, out=tmp_path / "s")
+    here = sweep(case, axes, level="quick")
+    assert study.without_seconds(there) == study.without_seconds(here) and all(r["exit_code"] == 0 for r in there)
+
+
+def test_versions_that_are_unlike_are_refused(tmp_path):
+    """A worker that finds another version of the program's own metadata first."""
+    info = tmp_path / "colletfea-99.0.dist-info"
+    info.mkdir()
+    (info / "METADATA").write_text("Metadata-Version: 2.1\nName: colletfea\nVersion: 99.0\n")
+    with running(0) as cluster:
+        cluster.worker(tmp_path)
+        with pytest.raises(workers.Unreachable, match=r"worker tcp\S+ has colletfea 99.0 and not \d"), opened(cluster)():
+            pass
+
+
+def test_nobody_there_and_nobody_to_work_are_refused_in_time(tmp_path, capsys, monkeypatch):
+    monkeypatch.setattr(workers, "PATIENCE", 2.0)
+    file = tmp_path / "case.toml"
+    file.write_text(study.LINES)
+    with running(0) as cluster:
+        _wait_for(cluster.address)
+        with pytest.raises(workers.Unreachable, match="has no worker within 1 s"), opened(cluster, 1)():
+            pass
+    clock = time.monotonic()
+    command = ["sweep", str(file), "--vary", "sleeve.taper=3,4", "--out", str(tmp_path / "s"), "--scheduler", cluster.address]
+    assert cli.main(command) == 2 and time.monotonic() - clock < 60
+    said = capsys.readouterr()
+    assert not said.out and f"--scheduler {cluster.address}: no Dask scheduler answers there within" in said.err.splitlines()[-1]
+
+
+def _wait_for(address):
+    host, port = address.split(":")
+    end = time.monotonic() + 60
+    while time.monotonic() < end:
+        try:
+            socket.create_connection((host, int(port)), 1).close()
+            return
+        except OSError:
+            time.sleep(0.1)

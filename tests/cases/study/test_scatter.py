@@ -1,0 +1,52 @@
+"""Samples, percentiles and shares against closed forms and general-purpose libraries."""
+
+import math
+
+import numpy as np
+import pytest
+from scipy import stats
+
+from colletfea.cases.study import scatter
+
+LIMITS = scatter.Limits((0.0, 0.054), (0.07, 0.13), (0.09, 0.15), (20e3, 32e3))
+
+
+def test_a_sample_hangs_on_seed_and_number_alone():
+    one = [scatter.draw(LIMITS, 3, k) for k in range(5)]
+    assert one == [scatter.draw(LIMITS, 3, k) for k in reversed(range(5))][::-1]
+    assert scatter.draw(LIMITS, 4, 0) != one[0] and len(set(one)) == 5
+
+
+def test_samples_are_uniform_between_their_limits_and_independent():
+    """Kolmogorov-Smirnov at 1 in 1000 for each, rank correlation of pairs below 5 standard deviations; the seed is fixed."""
+    drawn = np.array([scatter.draw(LIMITS, 1, k) for k in range(2000)])
+    for column, (low, high) in zip(drawn.T, LIMITS):
+        assert low <= column.min() and column.max() <= high
+        assert stats.kstest(column, stats.uniform(low, high - low).cdf).pvalue > 1e-3
+    ranks = stats.spearmanr(drawn).statistic - np.eye(4)
+    assert np.abs(ranks).max() < 5 / math.sqrt(len(drawn))
+
+
+def test_percentiles_of_a_linear_problem_meet_the_closed_form():
+    """y = 1000 C + F/1000 of a clearance C over 0.012 mm and a force F over 12 kN is a sum of two uniforms of width 12: a triangle.
+
+    Its percentile below the middle is a + 12 sqrt(2 p). Tolerance: four standard errors sqrt(p (1 - p)/n)/f, f the density there.
+    """
+    limits = LIMITS._replace(clearance=(0.0, 0.012))
+    values = [1e3 * s.clearance + s.force / 1e3 for s in (scatter.draw(limits, 7, k) for k in range(4000))]
+    for percent in (1, 5, 25, 50):
+        p = percent / 100
+        exact, density = 20 + 12 * math.sqrt(2 * p), math.sqrt(2 * p) / 12
+        assert scatter.percentile(values, percent) == pytest.approx(exact, abs=4 * math.sqrt(p * (1 - p) / 4000) / density)
+
+
+@pytest.mark.parametrize("percent", [0, 1, 12.5, 50, 99, 100])
+def test_percentiles_are_those_of_numpy(percent):
+    values = list(np.random.default_rng(2).normal(size=37))
+    assert scatter.percentile(values, percent) == pytest.approx(np.percentile(values, percent), abs=1e-14)
+
+
+@pytest.mark.parametrize("hits, count", [(0, 20), (3, 200), (17, 20), (20, 20)])
+def test_the_limits_of_a_share_are_those_of_scipy(hits, count):
+    exact = stats.binomtest(hits, count).proportion_ci(0.95, method="wilson")
+    assert scatter.sure_between(hits, count) == pytest.approx((exact.low, exact.high), abs=1e-6)

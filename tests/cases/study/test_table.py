@@ -1,0 +1,81 @@
+"""The table of a study: rows whole or absent, in the order of their numbers, and whose folder it is."""
+
+import csv
+import json
+
+import pytest
+
+from colletfea.cases.stored.store import ResultsError
+from colletfea.cases.study import table
+
+ASKED = {"schema": 2, "version": "1", "case": {"title": "a"}, "asked": {"vary": {"sleeve.taper": [3, 4]}, "level": "quick"}, "count": 2}
+
+
+def row(taper, code=0, **more):
+    return {"sleeve.taper": taper, **more, "exit_code": code, "seconds": 0.5, "message": None}
+
+
+def test_rows_come_back_in_order_whatever_order_they_came_in(tmp_path):
+    rows = table.Rows(tmp_path)
+    for index in (2, 0, 1):
+        rows.add(index, row(index))
+    assert [r["sleeve.taper"] for r in rows] == [0, 1, 2] == [r["sleeve.taper"] for r in table.Rows(tmp_path)]
+
+
+@pytest.mark.parametrize("keep", range(1, 40, 3))
+def test_a_row_that_was_being_written_is_absent_and_the_rest_goes_on(tmp_path, keep):
+    rows = table.Rows(tmp_path)
+    rows.add(0, row(3.0))
+    whole = (tmp_path / table.JOURNAL).stat().st_size
+    rows.add(1, row(4.0))
+    path = tmp_path / table.JOURNAL
+    path.write_bytes(path.read_bytes()[: whole + keep])
+    again = table.Rows(tmp_path)
+    assert again.finished == {0}
+    again.add(1, row(4.5))
+    assert [r["sleeve.taper"] for r in table.Rows(tmp_path)] == [3.0, 4.5]
+
+
+def test_a_case_that_failed_unexpectedly_is_done_again_and_its_later_row_counts(tmp_path):
+    rows = table.Rows(tmp_path)
+    for index, code in enumerate((0, 1, 2, 3)):
+        rows.add(index, row(index, code))
+    assert rows.finished == {0, 2, 3} and rows.failed == 3
+    rows.add(1, row(9.0))
+    again = table.Rows(tmp_path)
+    assert again.finished == {0, 1, 2, 3} and [r["sleeve.taper"] for r in again][1] == 9.0 and again.failed == 2
+
+
+def test_columns_are_the_keys_then_blocks_together_then_the_end(tmp_path):
+    rows = table.Rows(None)
+    rows.add(0, row(3.0, **{"clamp.least_N": 1.0, "verdicts.slip.ok": True, "corners.grip.travel_mm": None}))
+    rows.add(1, row(4.0, **{"clamp.least_N": 2.0, "clamp.needed_N": 1.5}))
+    with table.write_table(tmp_path, ("sleeve.taper",), rows).open(encoding="utf-8", newline="") as stream:
+        head, first, second = csv.reader(stream)
+    assert head == ["sleeve.taper", "clamp.least_N", "clamp.needed_N", "verdicts.slip.ok", "corners.grip.travel_mm", "exit_code", "seconds", "message"]
+    assert first[:5] == ["3.0", "1.0", "", "true", ""] and second[:4] == ["4.0", "2.0", "1.5", ""]
+
+
+def test_another_study_in_the_folder_is_refused_and_left_alone(tmp_path):
+    table.begin(tmp_path, {**ASKED, "limits": {"force": [1.0, 2.0]}})
+    assert table.take(tmp_path, tmp_path, ASKED)["limits"] == {"force": [1.0, 2.0]}
+    kept = (tmp_path / table.ASKED).read_bytes()
+    other = {**ASKED, "asked": {"vary": {"sleeve.taper": [3, 5]}, "level": "quick"}}
+    with pytest.raises(ResultsError, match="holds results of another study \\(asked differ\\)"):
+        table.take(tmp_path, tmp_path, other)
+    with pytest.raises(ResultsError, match="holds results of colletfea 1"):
+        table.take(tmp_path, tmp_path, {**ASKED, "version": "2"})
+    assert (tmp_path / table.ASKED).read_bytes() == kept
+
+
+@pytest.mark.parametrize("text", ["", "[]", "{", json.dumps("x")])
+def test_a_damaged_question_is_refused(tmp_path, text):
+    (tmp_path / table.ASKED).write_text(text)
+    with pytest.raises(ResultsError):
+        table.take(tmp_path, tmp_path, ASKED)
+
+
+def test_a_table_of_somebody_elses_is_refused(tmp_path):
+    (tmp_path / table.TABLE).write_text("mine\n")
+    with pytest.raises(ResultsError, match="no results folder of a study"):
+        table.take(tmp_path, tmp_path, ASKED)

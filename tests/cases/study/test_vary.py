@@ -1,0 +1,68 @@
+"""Keys and values of a study: what the words mean, and what is refused in one sentence."""
+
+import pytest
+
+from colletfea.cases.casefile.case import Case
+from colletfea.cases.casefile.faults import CaseError
+from colletfea.cases.study import vary
+from helpers.study import TABLES
+
+
+def test_lists_and_ranges_are_read():
+    axes = vary.from_words(["sleeve.taper=3,4.5", "friction.cone=0.05:0.2:4", "sleeve.fit=H8/h7, H7/g6", "ring.material=C45+QT"])
+    assert axes == {
+        "sleeve.taper": (3.0, 4.5), "friction.cone": (0.05, 0.1, 0.15, 0.2), "sleeve.fit": ("H8/h7", "H7/g6"), "ring.material": ("C45+QT",),
+    }
+
+
+def test_a_band_is_one_value():
+    assert vary.from_words(["friction.bore=[0.1,0.12,0.15],0.1"]) == {"friction.bore": ([0.1, 0.12, 0.15], 0.1)}
+
+
+@pytest.mark.parametrize("words, said", [
+    (["sleeve.taper"], "KEY=V1,V2,... or KEY=START:STOP:COUNT"),
+    (["sleeve.tapper=3,4"], "did you mean sleeve.taper?"),
+    (["sleeve.taper=3:5:1"], "a whole number of at least 2"),
+    (["sleeve.taper=3:5"], "START:STOP:COUNT"),
+    (["sleeve.taper=3", "sleeve.taper=4"], "varied twice"),
+    (["title=a,b"], "can't be varied"),
+    (["after.release=true,false"], "can't be varied"),
+])  # fmt: skip
+def test_words_that_mean_nothing_are_refused(words, said):
+    with pytest.raises(CaseError) as error:
+        vary.from_words(words)
+    assert len(error.value.faults) == 1 and said in error.value.faults[0]
+
+
+@pytest.mark.parametrize("axes, said", [
+    ({"sleeve.taper": [3, 60]}, "sleeve.taper = 60: must be a number"),
+    ({"sleeve.taper": ["steep"]}, "sleeve.taper = \"steep\": must be a number"),
+    ({"screws.size": ["M5", "M7"]}, "M7"),
+    ({"sleeve.material": ["C45+QX"]}, 'did you mean "C45+QT"?'),
+    ({"sleeve.taper": []}, "has no value"),
+    ({}, "needs a key"),
+    ({"sleeve.fit": ["H8/h7"], "sleeve.clearance": [0.03]}, "can't be varied together with sleeve.fit"),
+])  # fmt: skip
+def test_values_that_a_key_refuses_are_refused(axes, said):
+    with pytest.raises(CaseError) as error:
+        vary.checked(axes)
+    assert len(error.value.faults) == 1 and said in error.value.faults[0]
+
+
+def test_the_grid_holds_every_pair_once():
+    axes = vary.checked({"sleeve.taper": [3, 4], "ring.length": [10, 11, 12]})
+    found = [tuple(vary.changes_at(axes, k).values()) for k in range(vary.count(axes))]
+    assert found == [(3, 10), (3, 11), (3, 12), (4, 10), (4, 11), (4, 12)]
+
+
+def test_around_moves_numbers_and_bands_by_a_twentieth():
+    case = Case.from_tables({**TABLES, "friction": {"cone": [0.06, 0.08, 0.1], "bore": 0.12}}, "x")
+    found = vary.around(case, ["sleeve.nose_wall", "friction.cone"])
+    assert found[0] == {} and found[1:3] == [{"sleeve.nose_wall": 1.33}, {"sleeve.nose_wall": 1.47}]
+    assert found[3:] == [{"friction.cone": [0.057, 0.076, 0.095]}, {"friction.cone": [0.063, 0.084, 0.105]}]
+
+
+@pytest.mark.parametrize("key, said", [("shaft.bore", "it is 0"), ("shaft.material", "no number"), ("push.force", "does not give it")])
+def test_around_what_has_no_twentieth_is_refused(key, said):
+    with pytest.raises(CaseError, match=said):
+        vary.around(Case.from_tables(TABLES, "x"), [key])
