@@ -4,6 +4,7 @@ Units: mm, N, MPa, rad; torque in N mm. Every force is for the whole ring.
 """
 
 import math
+from functools import cached_property
 
 from colletfea.cases.hand.geometry import Flange, Wall, push_over_radial_force, sizes
 from colletfea.cases.hand.integral import integral
@@ -88,7 +89,7 @@ class Coupling:
         """Fill fraction [-] at half the length and at the mean radius."""
         return self.model.fill(self.length / 2, self.mean_radius)
 
-    @property
+    @cached_property
     def closing(self) -> "ClosingSpan":
         """The stretch of the sleeve that the ring closes, or None where slots leave none."""
         start = self.model.slotted_from
