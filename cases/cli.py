@@ -155,6 +155,18 @@ def sweep(given: argparse.Namespace) -> int:
     return STOPPED if outcome.message else DONE
 
 
+def page(given: argparse.Namespace) -> int:
+    """A page in the browser to design on: form, drawing and results, served to this machine only."""
+    from colletfea.cases.browser import page as pages
+    from colletfea.cases.browser.serve import NotServed
+
+    try:
+        pages.run(given.case, given.port, not given.no_browser, lambda address: _show([f"Page: {address} (Ctrl-C ends it)"]))
+    except NotServed as error:
+        return _refuse([str(error)])
+    return DONE
+
+
 def report(given: argparse.Namespace) -> int:
     """Make the report again from stored results."""
     from colletfea.cases.report import page
@@ -212,6 +224,11 @@ def _parser() -> argparse.ArgumentParser:
     one = _command(commands, "parts", parts)
     one.add_argument("case", metavar="CASE.toml")
     one.add_argument("--out", metavar="DIR", help="folder for the files; default results/, the case file's stem and -parts")
+
+    one = _command(commands, "page", page)
+    one.add_argument("case", metavar="CASE.toml", nargs="?", help="without one: the bundled example")
+    one.add_argument("--port", type=int, metavar="N", help="port of this machine to serve it at; default any that is free")
+    one.add_argument("--no-browser", action="store_true", help="print the page's address and open nothing")
 
     one = _command(commands, "report", report)
     one.add_argument("directory", metavar="DIR", help="results folder")

@@ -33,6 +33,10 @@ MAY = {
     "cases.drawing": ("cases.hand",),
     "cases.parts": ("cases.drawing", "cases.hand", "cases.casefile", "cases.stored", "meshing"),
     "cases.report": ("cases.stored", "cases.casefile", "cases.drawing"),
+    "cases.browser": (
+        "cases.run", "cases.workers", "cases.report", "cases.drawing", "cases.parts", "cases.casefile", "cases.hand", "cases.stored",
+        "cases.summary", "cases.interrupts", "cases.judgement.by_hand",
+    ),
     "cases.progress": (),
     "cases.interrupts": (),
     "cases.summary": ("cases.judgement.by_hand", "cases.casefile", "cases.hand", "cases.stored"),
@@ -45,14 +49,21 @@ MAY = {
     "cases.pushes": ("cases.workers", *JOB),
     "cases.run": ("cases.pushes", "cases.interrupts", "cases.summary", *JOB, "fea.model", "fea.stepping"),
     "cases.verify": ("cases.run", "cases.summary", "cases.report", *JOB, "meshing", *FEA),
-    "cases.cli": ("cases.run", "cases.parts", "cases.summary", "cases.verify", "cases.progress", "cases.interrupts", "cases.report", "cases.study.command", *JOB),
+    "cases.cli": (
+        "cases.run", "cases.parts", "cases.browser", "cases.summary", "cases.verify", "cases.progress", "cases.interrupts",
+        "cases.report", "cases.study.command", *JOB,
+    ),
     "cases.public": ("cases", "cases.cli"),
     "cases": ("cases.run", "cases.summary", "cases.report", *JOB),
 }
 #: breaches that are still to be mended: (file, imported file)
 STILL: set[tuple[str, str]] = set()
 PLAIN = {"math", "dataclasses", "typing", "collections", "functools", "itertools", "__future__", "enum"}
-GUESTS = {"gmsh": "meshing/", "meshio": "fea/", "matplotlib": "cases/report/figures/", "dask": "cases/study/workers.py", "distributed": "cases/study/workers.py"}
+GUESTS = {
+    "gmsh": "meshing/", "meshio": "fea/", "matplotlib": "cases/report/figures/", "dask": "cases/study/workers.py",
+    "distributed": "cases/study/workers.py", "nicegui": "cases/browser/page.py", "uvicorn": "cases/browser/page.py",
+    "fastapi": "cases/browser/page.py",
+}
 LONGEST = 330
 
 FILES = {p.relative_to(ROOT).as_posix(): p for floor in ("fea", "meshing", "cases") for p in sorted((ROOT / floor).rglob("*.py"))}

@@ -28,6 +28,11 @@ def read_tables(path: str | Path) -> dict[str, Any]:
         raise CaseError([f"{name}: is not a case file: it holds a number of thousands of digits"]) from error
 
 
+def read_text(path: str | Path) -> str:
+    """Text of a case file. Raises CaseError where it can't be read, is too large or not UTF-8."""
+    return _text(path, quoted(str(path))[1:-1])
+
+
 def _text(path: str | Path, name: str) -> str:
     try:
         return _decoded(_content(path, name), name)
