@@ -7,11 +7,12 @@ from typing import Protocol
 
 import numpy as np
 
-from colletfea.fea.contact.pair import SLIP, History
+from colletfea.fea.contact.pair import History
 from colletfea.fea.errors import NotConverged
 from colletfea.fea.model.balance import Balance
 from colletfea.fea.solvers.newton import Settings, Trial
-from colletfea.fea.stepping.state import State, Work
+from colletfea.fea.stepping.state import State
+from colletfea.fea.stepping.work import work_done
 
 #: norm [-] at which the first multipliers are judged: they can be judged before full convergence. Renewed from a rougher
 #: one, the results of two solvers would differ by more than a millionth
@@ -95,32 +96,9 @@ def _accept(balance: Balance, old: State, trial: Trial, multiplier, t, depth, sp
     drives = balance.numbering.reduce(nodal)
     totals = number.totals(drives)
     before = number.reduce(old.nodal)
-    work = _work(model, old, trial, t, number.work((before + drives) / 2, trial.u - old.u))
+    work = work_done(model, old, trial, t, number.work((before + drives) / 2, trial.u - old.u))
     seen = (residual, trial.contact.force, trial.u, t)
     return State(
         t, trial.u, trial.contact.history(multiplier), trial.contact, nodal, totals,
         balance.scale(*seen), balance.norm(*seen), depth, work, spent,
-    )
-
-
-def _work(model, old: State, trial: Trial, t: float, drives: float) -> Work:
-    a, b, history = old.contact, trial.contact, old.history
-    loads = 0.0
-    if model.loads:
-        mean = (model.external(old.u, old.t) + model.external(trial.u, t)) / 2
-        loads = float(mean @ (trial.u - old.u))
-    depth_a, depth_b = (np.where(e.pressure > 0, e.gap, np.minimum(e.gap, 0.0)) for e in (a, b))
-    push = (a.pressure * a.area + b.pressure * b.area) / 2
-    springs = float(np.sum(push * (depth_a - depth_b)))
-    # a point that came in over the leader's end was loaded from its first step on
-    came = np.isinf(history.gap) & (b.pressure > 0)
-    drag_a, drag_b = history.traction * a.area[:, None], b.traction * b.area[:, None]
-    drag = (np.where(came[:, None], drag_b, drag_a) + drag_b) / 2
-    elastic = (b.traction - history.traction) / model.contact.tangential[:, None]
-    lost = np.linalg.norm(b.slip - elastic, axis=1) * (b.status == SLIP)
-    limit = model.contact.friction * np.where(came, b.pressure * b.area, push)
-    w = old.work
-    return Work(
-        w.drives + drives, w.loads + loads, model.solid.energy(trial.u), w.springs + springs,
-        w.friction + float(np.sum(drag * b.slip)), w.dissipated + float(np.sum(limit * lost)),
     )
