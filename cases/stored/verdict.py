@@ -32,6 +32,7 @@ NAMES = {
     "jacking": ("Jacking screws push the ring off", "jacking screws"),
     "release": ("Ring can be taken off again", "release of the ring"),
     "twist": ("Shaft turned until the seat slips", "twist of the shaft"),
+    "energy": ("Work of the push adds up", "balance of the work"),
 }
 
 
