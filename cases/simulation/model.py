@@ -26,6 +26,8 @@ from colletfea.meshing.section import Section
 
 RING, SHAFT, SLEEVE = "ring face", "shaft end", "sleeve back"
 CONE, BORE, FLANGE = "cone", "bore", "flange"
+#: edges of the pair CONE
+RING_CONE, SLEEVE_CONE = "ring.cone", "sleeve.cone"
 #: an edge presses where the point that its arc begins at is this near to its partner, over its radius
 _PRESSES = 0.05
 
@@ -56,10 +58,22 @@ def section(case: Case, travel: float, size: float | None = None) -> Section:
     )
 
 
-def of(case: Case, mesh: Mesh, slide: float = 0.0, twist: bool = False) -> Model:
+def cone_follower(drawn: Section, travel: float) -> str:
+    """The edge that follows on the cone at a travel [mm]: where one part's corner presses, the other part's face leads.
+
+    Pressure acts along the leader's normal, and a corner slides along the face it presses on. A ring that is steeper
+    than the sleeve touches at the narrow end of the overlap, a flatter one at its wide end; the corner there is the
+    sleeve's where the ring overhangs it, else the ring's. With equal tapers the whole length presses: the ring follows.
+    """
+    nose = drawn.ring_taper > drawn.taper and drawn.ring_end - travel > drawn.length
+    back = drawn.ring_taper < drawn.taper and drawn.ring_start - travel < 0
+    return SLEEVE_CONE if nose or back else RING_CONE
+
+
+def of(case: Case, mesh: Mesh, slide: float = 0.0, twist: bool = False, follower: str = RING_CONE) -> Model:
     """Bodies and contact pairs of a case on its mesh, with or without the twist unknown.
 
-    slide [mm] is how far the ring will go along the sleeve's cone.
+    slide [mm] is how far the ring will go along the sleeve's cone; follower is the edge that follows there.
     """
     slits = slit_model.of(case)
     bodies = {
@@ -71,7 +85,7 @@ def of(case: Case, mesh: Mesh, slide: float = 0.0, twist: bool = False) -> Model
         ratio = lambda r, z: np.full(np.shape(r), slits.flange_ratio)
         fill = lambda r, z: slits.flange_fill(r)
         bodies["flange"] = Body(_law(case.sleeve.material), ratio, fill)
-    return Model.build(mesh, bodies, _pairs(case, mesh, slits, slide), twist=twist)
+    return Model.build(mesh, bodies, _pairs(case, mesh, slits, slide, follower), twist=twist)
 
 
 def _law(material) -> Elastic:
@@ -98,18 +112,19 @@ def _fill(slits: SlitModel) -> Callable:
     return fill
 
 
-def _pairs(case: Case, mesh: Mesh, slits: SlitModel, slide: float) -> tuple[Pair, ...]:
+def _pairs(case: Case, mesh: Mesh, slits: SlitModel, slide: float, follower: str) -> tuple[Pair, ...]:
     """Cone and bore, and the ring's leading face on the flange where there is one.
 
-    The ring is follower on the cone and the sleeve on the bore. The flange is touched only at the very
-    end of the way, where a push stops.
+    On the bore the sleeve follows. The fill is the sleeve's on both. The flange is touched only at the very end of the
+    way, where a push stops.
     """
     fill = _fill(slits)
     young = {part: getattr(case, part).material.young for part in PARTS}
     extra = {} if case.solver.penalty is None else {"normal": case.solver.penalty}
+    roles = (RING_CONE, SLEEVE_CONE) if follower == RING_CONE else (SLEEVE_CONE, RING_CONE)
+    filled = {"leader_fill" if follower == RING_CONE else "follower_fill": fill}
     cone = Pair(
-        CONE, "ring.cone", "sleeve.cone", min(young["ring"], young["sleeve"]),
-        case.friction.cone.nominal, slide=slide, leader_fill=fill, **extra,
+        CONE, *roles, min(young["ring"], young["sleeve"]), case.friction.cone.nominal, slide=slide, **filled, **extra
     )
     bore = Pair(
         BORE, "sleeve.bore", "shaft.seat", min(young["sleeve"], young["shaft"]),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import time
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
+from functools import partial
 
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.simulation import events, model
@@ -114,7 +115,8 @@ def push(
                 landings = model.landings(section, kept.model, kept.states[-1])
                 section = replace(section, travel=kept.states[-1].t)
         for some in dict.fromkeys((landings, tuple(x for x in landings if x[0] != NOSE), ())):
-            kept = _pushed(case, plan, replace(section, landings=some), progress, solver, clock, more)
+            drawn = replace(section, landings=some)
+            kept = _in_role(drawn, partial(_pushed, case, plan, drawn, progress, solver, clock, more))
             kept.level = level
             if kept.reason != names.NOT_CONVERGED:
                 break
@@ -125,10 +127,27 @@ def push(
     return kept
 
 
-def _pushed(case: Case, plan: Plan, section: Section, progress: Progress, solver: str, clock: float, more: More) -> Push:
-    """The push on one mesh, whose preparation began at clock."""
+def _in_role(section: Section, pushed_with: Callable[[str], Push]) -> Push:
+    """The push whose follower on the cone, see model.cone_follower, is the one that its end calls for.
+
+    It is repeated once where that shows only at its end. A repeat that does not converge does not take the place of a
+    push that did.
+    """
+    follower = model.cone_follower(section, section.travel)
+    first = pushed_with(follower)
+    wanted = model.cone_follower(section, first.states[-1].t)
+    if wanted == follower or first.reason == names.INTERRUPTED:
+        return first
+    again = pushed_with(wanted)
+    return first if again.reason == names.NOT_CONVERGED != first.reason else again
+
+
+def _pushed(
+    case: Case, plan: Plan, section: Section, progress: Progress, solver: str, clock: float, more: More, follower: str
+) -> Push:
+    """The push on one mesh, whose preparation began at clock; follower is the edge that follows on the cone."""
     mesh = build(section)
-    whole = model.of(case, mesh, section.travel)
+    whole = model.of(case, mesh, section.travel, follower=follower)
     resolved = frozenset(name for name, *_ in section.landings)
     result = Push(whole, section.size, resolved, mesh_seconds=time.perf_counter() - clock)
     clock = time.perf_counter()

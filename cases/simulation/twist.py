@@ -87,7 +87,8 @@ class Twist:
 
 def twist(case: Case, flat: Model, end: State, solver: str = "condensed") -> Twist:
     """Turn the shaft from the state end of the push, whose model is flat; never raises for what happens on the way."""
-    turning = model.of(case, flat.mesh, flat.contact.pairs[0].slide, twist=True)
+    cone = flat.contact.pairs[0]
+    turning = model.of(case, flat.mesh, cone.slide, twist=True, follower=cone.follower)
     result = Twist(turning, governing(case, flat, end), held=_held_words(case), slit=case.sleeve.slits.pattern != "none")
     state = with_twist(end, flat, turning)
     rules = replace(settings(case), augment=False)

@@ -15,7 +15,7 @@ class Resultant:
     """Totals of one pair, whole ring: forces [N], torques [N mm]. Areas are current ring areas times fill."""
 
     normal_force: float  # [N] integral of p dA
-    radial_force: float  # [N] radial sum of all tractions on the leader, > 0 inward on an outer leader
+    radial_force: float  # [N] radial sum of all tractions on the outer body, > 0 away from the axis
     axial_force: float  # [N] on the follower, along +z
     friction_force: float  # [N] integral of |t| dA
     torque: float  # [N mm] of friction on the follower about the axis
@@ -48,9 +48,10 @@ def resultant(contact: Contact, ev: Evaluation, name: str) -> Resultant:
     normal, along = directions(contact, ev)
     push = (ev.pressure * ev.area)[:, None] * normal - (ev.traction[:, 0] * ev.area)[:, None] * along
     torque = -np.sum(ev.traction[points, 1] * (ev.area * ev.position[:, 0])[points]) if contact.unknowns == 3 else 0.0
+    outer = -1.0 if np.sum((ev.pressure * ev.area * normal[:, 0])[points]) < 0 else 1.0  # normals point out of the leader
     return Resultant(
         normal_force=float(np.sum((ev.pressure * ev.area)[points])),
-        radial_force=float(np.sum(push[points, 0])),
+        radial_force=float(outer * np.sum(push[points, 0])),
         axial_force=float(np.sum(push[points, 1])),
         friction_force=float(np.sum(np.linalg.norm(ev.traction[points], axis=1) * ev.area[points])),
         torque=float(torque),
