@@ -1,0 +1,53 @@
+"""Work of friction at points that leave their leader."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from helpers.contact import build, hold, solve, touching
+from helpers.grid import block, join, spread
+
+from colletfea.fea.contact.parting import parted
+from colletfea.fea.model.drives import ANGLE, Drive, Z
+
+
+def slid_off(steps, twist=False, way=7.0, low=-5):
+    """Model, fit and states of a ring, low to 5, that slides down from a shaft -8 to 8 that it was pressed on."""
+    shaft = block(5, 10.005, spread(-8, 8, 16), spread(0, 1, 3))
+    ring = block(9.995, 16, spread(low, 5, 12), spread(0, 1, 3))
+    pair = touching("ring.inner", "shaft.outer", friction=0.15)
+    model = build(join({"shaft": shaft, "ring": ring}), (pair,), twist=twist)
+    still = [hold("base", "shaft.bottom", Z)]
+    still += [hold("turn shaft", "shaft.bottom", ANGLE), hold("turn ring", "ring.top", ANGLE)] if twist else []
+    kept = {"condensed": True, "penetration": 2e-5}
+    (fit,) = solve(model, [*still, hold("push", "ring.top", Z)], **kept)
+    push = Drive("push", "ring.top", Z, displacement=lambda t: -way * t)
+    return model, fit, solve(model, [*still, push], np.linspace(1 / steps, 1, steps), replace(fit, t=0.0), **kept)
+
+
+@pytest.mark.parametrize("twist", [False, True], ids=["plane", "twist"])
+@pytest.mark.parametrize("steps", [6, 24])
+def test_a_slider_that_leaves_its_leader_loses_no_work(steps, twist):
+    """0.1 %, measured 0.05 %; without the paths of the points that left 8 and 4 % are missing in 6 and 24 steps."""
+    model, _, states = slid_off(steps, twist, low=-8)
+    assert np.isinf(states[-1].contact.gap).sum() > 0.3 * len(states[-1].contact.gap)
+    assert states[-1].work.relative_error() < 1e-3
+
+
+def test_paths_of_parted_points_are_those_of_the_ring():
+    """1 mm down in one step: the points that were on the last millimetre, and they only, by 1 mm along the leader's chain,
+    which runs upward outside."""
+    model, _, states = slid_off(7, low=-8)
+    before, now = states[1], states[2]
+    index, path = parted(model.contact, before.contact, now.contact, now.u - before.u)
+    z = before.contact.position[:, 1]
+    on = before.contact.pressure > 0
+    np.testing.assert_array_equal(index, np.flatnonzero(on & (z < -7)))
+    assert path.shape == (len(index), 1)
+    np.testing.assert_allclose(path, -1.0, atol=2e-3)
+
+
+def test_nothing_parts_from_where_it_stays():
+    model, fit, _ = slid_off(6)
+    index, path = parted(model.contact, fit.contact, fit.contact, np.zeros(model.size))
+    assert len(index) == 0 and path.shape == (0, 1)
