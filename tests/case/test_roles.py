@@ -1,0 +1,133 @@
+"""Who follows on the cone: where one part's corner presses, the other part's face leads, and everything read off the pair
+holds either way."""
+
+import tomllib
+from dataclasses import replace
+from math import atan, pi, radians, sin, tan
+from pathlib import Path
+from types import SimpleNamespace
+
+import pytest
+from helpers.push import case_of, run
+
+from colletfea.cases.casefile.case import Case
+from colletfea.cases.hand.calculation import hand
+from colletfea.cases.simulation import blocks, measures, push
+from colletfea.cases.simulation.model import CONE, RING_CONE, SLEEVE_CONE, cone_follower, section
+from colletfea.cases.simulation.plan import plan
+from colletfea.cases.simulation.release import release
+from colletfea.cases.simulation.twist import twist
+from colletfea.cases.stored import names
+from colletfea.fea.contact.resultants import resultant
+
+DATA = Path(__file__).parents[1] / "data"
+#: changes that make the ring overhang the nose and steeper, or the back face and flatter: the sleeve's corner presses there
+AT_NOSE = {"ring__taper": 4.5, "ring__length": 20.0, "push__travel": 0.5}
+AT_BACK = {"ring__taper": 3.5, "ring__length": 15.0, "ring__start": -2.0}
+#: the ring ends 0.2 mm past the nose at first, and before it at the end of the push
+PASSES_THE_NOSE = {"ring__taper": 4.5, "ring__length": 18.2}
+
+
+def pushed(case, expected=None):
+    """Push on the default mesh, or on the quick one planned for an expected travel [mm]."""
+    level = "quick" if expected else "default"
+    way = plan(case, hand(case), level)
+    return push.push(case, replace(way, expected=expected) if expected else way, level, lambda done, text: None)
+
+
+@pytest.mark.parametrize(
+    "start, length, taper, travel, follower",
+    [
+        (2, 20, 4.5, 0.5, SLEEVE_CONE),  # steeper, past the nose at 20: its corner presses
+        (2, 20, 4.5, 2.5, RING_CONE),  # not past it any more
+        (2, 16, 4.5, 0.5, RING_CONE),  # the ring's trailing corner presses
+        (2, 20, 3.5, 0.5, RING_CONE),  # flatter: the ring's leading corner presses
+        (0.4, 16, 3.5, 0.5, SLEEVE_CONE),  # the back face's corner does
+        (0.4, 16, 3.5, 0.3, RING_CONE),  # not past the back face yet
+        (0.4, 20, 4, 0.5, RING_CONE),  # equal: the whole length presses, whatever overhangs
+    ],
+)
+def test_the_part_whose_corner_presses_follows(start, length, taper, travel, follower):
+    drawn = section(case_of(ring__start=start, ring__length=length, ring__taper=taper), travel)
+    assert cone_follower(drawn, travel) == follower
+
+
+@pytest.mark.parametrize("changes, radius", [(AT_NOSE, 12.015), (AT_BACK, 13.414)], ids=["nose", "back face"])
+def test_a_sleeve_that_follows_reads_like_one_that_leads(changes, radius):
+    """F / N_r = tan(alpha + phi) with the ring's face, 0.5 % (measured 0.33 and 0.01 %: it tilts under load), 6 % off with
+    the sleeve's; the slit's millimetre is left out of the area; signs are those of the ring on the sleeve."""
+    found = run(**changes)
+    model, face, phi = found.push.model, radians(changes["ring__taper"]), atan(0.08)
+    assert model.contact.pairs[0].follower == SLEEVE_CONE
+    assert found.cone.radial_force > 0
+    assert found.force / found.cone.radial_force == pytest.approx(tan(face + phi), rel=5e-3)
+    assert found.cone.area / found.cone.length == pytest.approx(2 * pi * radius - 1, rel=5e-3)
+    assert found.last.work.relative_error() < 0.01
+    rows = [row for row in blocks.along(model, found.last, CONE) if row["pressure_MPa"] > 0]
+    assert sum(row["shear_MPa"] for row in rows) < 0 and sum(row["slip_mm"] for row in rows) < 0
+    assert blocks.seat(model, found.last, CONE)["radial_force_N"] == found.cone.radial_force
+
+
+@pytest.mark.parametrize("changes", [AT_NOSE, AT_BACK], ids=["nose", "back face"])
+def test_release_and_twist_of_a_sleeve_that_follows(changes):
+    """F / N_r = tan(phi - alpha) with the ring's face, of N_r 5e-4 (measured 3e-4, the tilt); torque at full slip is the
+    capacity to 1e-6."""
+    found = run(**changes)
+    model, face = found.push.model, radians(changes["ring__taper"])
+    off = release(found.case, model, found.last)
+    at = max(off.states, key=lambda s: -measures.push_force(s))
+    grip = resultant(model.contact, at.contact, CONE).radial_force
+    assert off.summary()["self_locking"]
+    assert -measures.push_force(at) == pytest.approx(tan(atan(0.08) - face) * grip, abs=5e-4 * grip)
+    assert twist(found.case, model, found.last).summary()["capacity_ratio"] == pytest.approx(1, abs=1e-6)
+
+
+def test_a_push_is_repeated_where_its_end_calls_for_the_other_role():
+    """Planned for 0.1 mm the sleeve's corner would press at the end; at the real one the ring's does."""
+    done = pushed(case_of(**PASSES_THE_NOSE), expected=0.1)
+    assert done.model.contact.pairs[0].follower == RING_CONE
+    assert done.reason == names.TRAVEL and done.states[-1].t == pytest.approx(0.35)
+
+
+@pytest.mark.parametrize(
+    "first, again, asked, kept",
+    [
+        (names.TRAVEL, names.TRAVEL, 2, 1),
+        (names.TRAVEL, names.NOT_CONVERGED, 2, 0),  # what came to its end is not given up
+        (names.NOT_CONVERGED, names.NOT_CONVERGED, 2, 1),
+        (names.INTERRUPTED, names.TRAVEL, 1, 0),
+        (names.TRAVEL, names.INTERRUPTED, 2, 1),
+    ],
+)
+def test_which_of_two_pushes_is_kept(first, again, asked, kept):
+    """Once, not until the roles agree: each of these ends where it calls for the other one."""
+    ends, given = iter([(first, 0.35), (again, 0.1)]), []
+
+    def pushed_with(follower):
+        reason, travel = next(ends)
+        given.append(SimpleNamespace(follower=follower, reason=reason, states=[SimpleNamespace(t=travel)]))
+        return given[-1]
+
+    chosen = push._in_role(section(case_of(**PASSES_THE_NOSE), 0.1), pushed_with)
+    assert len(given) == asked and chosen is given[kept]
+    assert [one.follower for one in given] == [SLEEVE_CONE, RING_CONE][:asked]
+
+
+@pytest.mark.slow
+def test_a_steep_ring_without_friction_is_pushed_by_the_sine_of_its_face():
+    """2 degrees steeper than the sleeve, past the nose: F/N to 0.5 % of 0.1485 (with the ring following 0.126 to 0.133);
+    0.2 % of the work is missing (16 %)."""
+    case = Case.from_tables(tomllib.loads((DATA / "steep_ring.toml").read_text()), "steep ring")
+    done = pushed(case)
+    last = done.states[-1]
+    normal = resultant(done.model.contact, last.contact, CONE).normal_force
+    assert done.reason == names.FORCE
+    assert measures.push_force(last) / normal == pytest.approx(sin(radians(case.ring.taper)), rel=5e-3)
+    assert last.work.relative_error() < 2.5e-3
+
+
+@pytest.mark.slow
+def test_a_soft_steep_ring_with_rounded_edges_balances():
+    """0.4 % of the work is missing; 18 % with the ring following."""
+    done = pushed(Case.from_tables(tomllib.loads((DATA / "soft_steep_ring.toml").read_text()), "soft steep ring"))
+    assert done.reason == names.FORCE and done.states[-1].work.relative_error() < 5e-3
