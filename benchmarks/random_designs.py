@@ -4,7 +4,7 @@
 
 Prints one line for each design that stops early or balances badly, then the totals. Ranges: shaft 4-150 mm,
 tapers 1-15 deg, friction 0-0.3, thin and thick walls, hollow and solid shafts, unlike materials; slit designs add
-every slit pattern, flange, radii, taper mismatch, force- and duty-driven pushes.
+every slit pattern, flange, radii, tapers 0.05-2 deg apart, force- and duty-driven pushes.
 """
 
 from __future__ import annotations
@@ -75,7 +75,7 @@ def slit(rng: np.random.Generator) -> dict:
     if rng.random() < 0.3:
         ring["edge_radius"] = 0.2 * wall * rng.uniform(0.3, 1)
     if rng.random() < 0.3:
-        ring["taper"] = sleeve["taper"] + float(rng.choice([-1, 1])) * rng.uniform(1, 5) / 60
+        ring["taper"] = sleeve["taper"] + float(rng.choice([-1, 1])) * float(np.exp(rng.uniform(math.log(0.05), math.log(2))))
     grip = rng.uniform(5, 60) * math.pi * d * length  # N on the bore
     tables["friction"] = {"cone": rng.uniform(0.03, 0.3), "bore": rng.uniform(0.05, 0.3)}
     tables["duty"] = {"torque": grip * tables["friction"]["bore"] * d / 2 / 1.5e3}

@@ -73,9 +73,9 @@ def _steps(case: Case, expected: float, touch: float, coarse: float) -> Steps:
     On a dozen unlike designs the push force then differs from that of four times as many increments by at
     most 0.02 %, and the shaft's reaction by 0.4 % of the push force; the work balance closes to 1 %. Longer
     increments up to the touch are no cheaper, and double what the work balance misses. Where the tapers differ the force
-    grows with a power of the travel from the corner on, and the trapezoids of the work need twice as many.
+    grows with a power of the travel from the corner on, and the trapezoids of the work need more.
     """
-    count = case.solver.increments or (10 if case.ring.taper == case.sleeve.taper else 20)
+    count = case.solver.increments or (10 if case.ring.taper == case.sleeve.taper else 25)
     rest = max(expected - touch, 0.2 * expected)
     unit = 10 / count * coarse
     first, largest = min(0.1 * unit, 0.5) * expected, min(0.25 * unit, 0.5) * expected
