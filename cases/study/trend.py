@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from colletfea.cases.report.wording import deviation, number, percent
+from colletfea.cases.report.wording import number, percent
 from colletfea.cases.stored.names import dig
 from colletfea.cases.stored.store import Row
 from colletfea.cases.stored.verdict import subject
