@@ -105,10 +105,10 @@ def _result(
     hand, pushed, reached = top["hand"], pushes.nominal, pushes.reached
     model, last = pushed.model, pushed.states[-1]
     taken, grip = loads.lost(service), gripping(reached)
-    chosen = screws.block(case, pushes.clamp, reached)
+    chosen, proposed = screws.block(case, pushes.clamp, reached), screws.proposal(case, pushes.clamp, reached)
     seat = loads.seat_open(case, grip, taken) if grip else None
     verdicts = judge(
-        case, hand, pushes.clamp, reached, taken, loads.added(service), [*([seat] if seat else []), *screws.verdicts(case, chosen), *after.verdicts]
+        case, hand, pushes.clamp, reached, taken, loads.added(service), [*([seat] if seat else []), *screws.verdicts(case, chosen, proposed), *after.verdicts]
     )
     governing = {part: pushes.run(corner_of(verdicts, f"yield_{part}")) for part in names.PARTS}
     tables = {**top["case"], "mesh": {**top["case"]["mesh"], "size": pushed.size}}
@@ -120,7 +120,7 @@ def _result(
         "simulation": _simulation(case, pushes, governing, after, clock),
         "verdicts": [v.to_dict() for v in verdicts],
         "screws": chosen,
-        "screws_proposed": None if case.screws else screws.proposal(case, pushes.clamp, reached),
+        "screws_proposed": proposed,
         "radial": loads.radial_block(case, grip, taken) if grip else None,
         "service": loads.service_block(service, measures.seat_stiffness(case, model, pushed.states)),
         "sensitivities": sensitivities(case, pushes.clamp, reached, taken, verdicts),

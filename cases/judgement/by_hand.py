@@ -30,15 +30,15 @@ def decision(case: Case, hand: dict[str, Any], fit=None) -> dict[str, Any]:
     taken = loads.lost(service)
     corners, clamp = _corners(case, fit, taken)
     grip = gripping(corners)
-    chosen = screws.block(case, clamp, corners)
+    chosen, proposed = screws.block(case, clamp, corners), screws.proposal(case, clamp, corners)
     seat = loads.seat_open(case, grip, taken) if grip else None
-    more = [*([seat] if seat else []), *screws.verdicts(case, chosen)]
+    more = [*([seat] if seat else []), *screws.verdicts(case, chosen, proposed)]
     verdicts = [_trusted(case, v) for v in judge(case, hand, clamp, corners, taken, loads.added(service), more)]
     return {
         "clamp": blocks.clamp(clamp),
         "corners": [blocks.corner(case, one, taken) for one in corners],
         "screws": chosen,
-        "screws_proposed": None if case.screws else screws.proposal(case, clamp, corners),
+        "screws_proposed": proposed,
         "radial": loads.radial_block(case, grip, taken) if grip else None,
         "service": loads.service_block(service, None),
         "verdicts": [v.to_dict() for v in verdicts],

@@ -47,16 +47,16 @@ def proposal(case: Case, clamp: Clamp, corners: Sequence[Reached]) -> dict[str, 
     return None if joint is None else screws.proposal(joint)
 
 
-def verdicts(case: Case, found: dict[str, Any] | None) -> list[Verdict]:
-    """Verdicts on a block of screws: strong enough, room, jacking screws."""
+def verdicts(case: Case, found: dict[str, Any] | None, proposed: dict[str, Any] | None) -> list[Verdict]:
+    """Verdicts on a block of screws: strong enough, room, jacking screws; proposed is a set that would do, or None."""
     if case.screws is None:
         return []
     if found is None:
         return [Verdict.unknown("screws", "no clamp force was found that the screws could be held against")]
-    return [_strength(found), _room(case, found), _jacking(found)]
+    return [_strength(found, proposed), _room(case, found), _jacking(found)]
 
 
-def _strength(found: dict[str, Any]) -> Verdict:
+def _strength(found: dict[str, Any], proposed: dict[str, Any] | None) -> Verdict:
     name = f"{found['count']} screws {found['size']} {found['property_class']}"
     because = (
         f"{name} at {found['tightening_torque_Nm']:.3g} N·m, from {found['preload_least_N']:.0f} to "
@@ -65,11 +65,12 @@ def _strength(found: dict[str, Any]) -> Verdict:
     verdict = Verdict.at_most("screws", found["utilisation"], 1.0, "", because)
     if found["strong"]:
         return verdict
-    return verdict.reached().adding(f". {found['because']}. {_instead(found)}")
+    return verdict.reached().adding(f". {found['because']}. {_instead(found, proposed)}")
 
 
-def _instead(found: dict[str, Any]) -> str:
-    others = [f"{e['count']} {e['size']} {e['property_class']} at {e['tightening_torque_Nm']:.3g} N·m" for e in found["smallest"]]
+def _instead(found: dict[str, Any], proposed: dict[str, Any] | None) -> str:
+    sets = found["smallest"] or ([proposed] if proposed else [])
+    others = [f"{e['count']} {e['size']} {e['property_class']} at {e['tightening_torque_Nm']:.3g} N·m" for e in sets]
     return f"What would do: {'; '.join(others[:3])}" if others else "No size of the table is strong enough with room in this ring"
 
 
