@@ -175,6 +175,14 @@ def report(given: argparse.Namespace) -> int:
     return DONE
 
 
+def materials(given: argparse.Namespace) -> int:
+    """The bundled materials with their values and sources."""
+    from colletfea.cases.report.lines import material_lines
+
+    _show(material_lines())
+    return DONE
+
+
 def verify(given: argparse.Namespace) -> int:
     """Published checks on this installation."""
     from colletfea.cases import verify as checks
@@ -223,7 +231,7 @@ def _parser() -> argparse.ArgumentParser:
 
     one = _command(commands, "parts", parts)
     one.add_argument("case", metavar="CASE.toml")
-    one.add_argument("--out", metavar="DIR", help="folder for the files; default results/, the case file's stem and -parts")
+    one.add_argument("--out", metavar="DIR", help="folder for the files; default results/ and the case file's stem")
 
     one = _command(commands, "page", page)
     one.add_argument("case", metavar="CASE.toml", nargs="?", help="without one: the bundled example")
@@ -233,6 +241,7 @@ def _parser() -> argparse.ArgumentParser:
     one = _command(commands, "report", report)
     one.add_argument("directory", metavar="DIR", help="results folder")
 
+    _command(commands, "materials", materials)
     _command(commands, "verify", verify)
     return parser
 

@@ -15,6 +15,7 @@ from colletfea.cases.casefile.case import Case
 from colletfea.cases.casefile.text import dump
 from colletfea.cases.hand.rings import Service
 from colletfea.cases.judgement import blocks, loads, screws
+from colletfea.cases.judgement.energy import energy
 from colletfea.cases.judgement.corner import corner_of, gripping
 from colletfea.cases.judgement.sensitivity import sensitivities
 from colletfea.cases.judgement.verdicts import judge
@@ -107,8 +108,9 @@ def _result(
     taken, grip = loads.lost(service), gripping(reached)
     chosen, proposed = screws.block(case, pushes.clamp, reached), screws.proposal(case, pushes.clamp, reached)
     seat = loads.seat_open(case, grip, taken) if grip else None
+    missing = [v for v in [energy(max(one.work_missing for one in reached))] if v]
     verdicts = judge(
-        case, hand, pushes.clamp, reached, taken, loads.added(service), [*([seat] if seat else []), *screws.verdicts(case, chosen, proposed), *after.verdicts]
+        case, hand, pushes.clamp, reached, taken, loads.added(service), [*([seat] if seat else []), *screws.verdicts(case, chosen, proposed), *after.verdicts, *missing]
     )
     governing = {part: pushes.run(corner_of(verdicts, f"yield_{part}")) for part in names.PARTS}
     tables = {**top["case"], "mesh": {**top["case"]["mesh"], "size": pushed.size}}

@@ -4,6 +4,7 @@ import textwrap
 from pathlib import Path
 from typing import Any, Iterable, Mapping
 
+from colletfea.cases.casefile.materials import DEFAULT, MATERIALS
 from colletfea.cases.report import comparison, corner_words, decision, helps, key_numbers, screw_lines, sentences
 from colletfea.cases.report.assumed import at_default, shown
 from colletfea.cases.report.sentences import STRESSES, note_lines, slit_lines
@@ -136,3 +137,14 @@ def _verdict(data: Summary, verdict: Mapping[str, Any]) -> str:
         known = "" if None in (verdict["value"], verdict["limit"]) else f": {value} against {limit}{place}"
         return f"{head}{known}: {reason(verdict)}"
     return f"{head}: {value} against {limit}, margin {margin(verdict)}{place}"
+
+
+def material_lines() -> list[str]:
+    """The bundled materials: elastic constants, least strength and its sizes, expansion, density, and where they come from."""
+    lines = ["E and yield in MPa, expansion in 1e-6/K, density in kg/m³. Check against the standard or the material's certificate.", ""]
+    lines.append(f"{'':22}{'E':>8}{'ν':>7}{'yield':>7}{'expansion':>11}{'density':>9}  sizes of the yield stress")
+    for name, entry in MATERIALS.items():
+        m = entry.material
+        values = f"{m.young:>8.0f}{m.poisson:>7.3g}{m.yield_stress:>7.0f}{1e6 * m.expansion:>11.3g}{m.density:>9.0f}"
+        lines += [f"{name:22}{values}  {entry.sizes}", f"{'':22}  strength: {entry.source}; expansion and density: {entry.physical}"]
+    return [*lines, "", f"Left out in a case: {DEFAULT}. Any other material: {{ young = ..., poisson = ..., yield = ... }}."]

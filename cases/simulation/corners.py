@@ -174,6 +174,7 @@ def _reached(case: Case, corner: Corner, done: pushing.Push, end: PushSettings, 
         corner, push_force(last), last.t, done.reason, seat(model, last, BORE), cone, carrying,
         {part: Stress(peak.value, peak.r, peak.z) for part, peak in peaks.items()},
         closing(model, last), done.message, needed, done.seconds, _shaft_under_duty(case, model, last),
+        last.work.relative_error() if last.t > 0 else 0.0,
     )
 
 
