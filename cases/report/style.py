@@ -60,7 +60,7 @@ PRINT = """
   .caution { padding: 0.3mm 3mm; font-size: 7.2pt; line-height: 1.22; } .front .caution li { margin: 0; }
   figure { margin: 3mm 0; } figure img { width: auto; max-width: 100%; max-height: 68mm; } figure.tall img { max-height: 118mm; } figcaption { font-size: 8.4pt; }
   .columns { columns: 2; column-gap: 8mm; } .columns table { margin: 0; font-size: 7.8pt; }
-  pre { columns: 4; column-gap: 4mm; font-size: 6.5pt; line-height: 1.3; padding: 2mm; background: none; border: 1px solid var(--line); }
+  pre { break-inside: avoid; columns: 4; column-gap: 4mm; font-size: 6.5pt; line-height: 1.3; padding: 2mm; background: none; border: 1px solid var(--line); }
 }
 """
 

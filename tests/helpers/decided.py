@@ -64,7 +64,7 @@ def verdicts(**failing):
         verdict("yield_shaft", 144.0, 358.0, "MPa", True, "stress", "tight"),
         verdict("yield_sleeve", 256.0, 358.0, "MPa", True, "stress", "loose"),
         verdict("yield_ring", 330.0, 358.0, "MPa", True, "stress", "tight"),
-        verdict("self_locking", 5.0, 4.0, "deg", None, "at cone friction 0.07, the low end, the ring can let go"),
+        verdict("self_locking", 5.0, 4.0, "deg", None, "at cone friction 0.07, the low end, the ring can let go. But never loosen them under load"),
         verdict("neck", 182.0, 207.0, "MPa", True, "shear", "tight"),
         verdict("screws", 0.852, 1.0, "", True, "strong"),
         verdict("screw_room", 46.0, 46.0, "mm", True, "room"),

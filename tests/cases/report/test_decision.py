@@ -1,22 +1,120 @@
-"""Words of the decision: margins beside their word, units in one form."""
+"""The decision: what may be signed, what fails and would do, what no pull can save, what was not judged."""
 
+from helpers import decided
+from helpers import results as made
 import pytest
 
 from colletfea.cases.report import decision
 
-
-def verdict(margin, ok, **more):
-    return {"name": "slip", "value": 67.5, "limit": 90.0, "unit": "N m", "margin": margin, "ok": ok, "because": "", **more}
-
-
-@pytest.mark.parametrize("margin, ok, text", [
-    (0.75, False, "0.750"), (1.0, True, "1.00"), (1.0, False, "1.000"), (0.9989, False, "0.999"), (28.1, True, "28.1"),
-    (1e6, True, "over 1000"), (0.0, False, "0"), (None, None, "–"),
-])  # fmt: skip
-def test_margin_never_reads_as_enough_beside_not_ok(margin, ok, text):
-    assert decision.margin(verdict(margin, ok)) == text
+SIGNED = (
+    "Six M5 8.8 at 5.17 N·m: clamp force 23.0 to 36.8 kN, ring travel 0.31 to 0.62 mm; at the loosest fit and the worst friction "
+    "the seat slips at 1.5 times the duty; everything stays elastic at the greatest preload; three M5 push the ring off with 3.3 kN each."
+)
 
 
-def test_moments_are_shown_in_one_form():
-    assert decision.against(verdict(0.75, False)) == ("67.50 N·m", "90.00 N·m")
-    assert decision.verdict_row(verdict(0.75, False))[:4] == ["Bore holds torque and thrust", "67.50 N·m", "90.00 N·m", "0.750"]
+def holding(**changes):
+    return {**decided.holding(made.summary()), **changes}
+
+
+def failing(**verdicts):
+    return holding(verdicts=decided.verdicts(**{name: {"ok": False, **more} for name, more in verdicts.items()}))
+
+
+def text(data):
+    return " ".join(decision.sentences(data))
+
+
+def test_the_first_sentence_may_be_signed():
+    data = holding()
+    assert decision.answer(data) == SIGNED and decision.standing(data) is True
+    assert "Clamp force needed: 22.98 kN at least (loosest fit, worst friction); to apply: 23.0 to 36.8 kN." in text(data)
+    assert "never loosen them under load" in text(data)
+
+
+@pytest.mark.parametrize(
+    "name, gone",
+    [
+        ("slip", "slips at"), ("yield_ring", "everything stays elastic"), ("yield_shaft", "everything stays elastic"),
+        ("screws", "Six M5 8.8 at"), ("screw_room", "Six M5 8.8 at"), ("jacking", "push the ring off"),
+    ],
+)  # fmt: skip
+def test_nothing_is_signed_that_was_not_judged_ok(name, gone):
+    data = holding(verdicts=decided.verdicts(**{name: {"ok": None, "because": "no numbers"}}))
+    assert gone not in decision.answer(data) and decision.standing(data) is None
+    assert "Not judged: " in text(data) and "(no numbers)" in text(data)
+
+
+@pytest.mark.parametrize(
+    "name, more, words",
+    [
+        ("yield_ring", {"value": 418.0}, "the ring comes to 418.0 MPa, against 358.0 MPa permitted (tightest fit, greatest force): give ring.material a yield of 502 MPa"),
+        ("yield_ring", {"value": 418.0}, "tighten with less scatter (screws.tightening_scatter)"),
+        ("bottoming", {"value": 3.2}, "the ring travels 3.200 mm and has 3.000 mm to the flange (loosest fit, greatest force): give ring.start more"),
+        ("slots", {}, "give sleeve.slits.width more"),
+        ("neck", {}, "give sleeve.nose_wall more"),
+        ("screws", {}, "six M5 8.8 are too weak (): six M4 10.9 at 4.22 N·m would do"),
+        ("jacking", {}, "give screws.jacking more"),
+    ],
+)  # fmt: skip
+def test_a_failed_verdict_is_named_with_its_corner_and_what_would_do(name, more, words):
+    data = failing(**{name: more})
+    assert decision.answer(data).startswith("It does not hold as it stands: ") and words in decision.answer(data)
+    assert decision.standing(data) is False and "Clamp force needed: 22.98 kN" in text(data)
+
+
+def test_a_pull_that_is_too_small_is_told_with_the_one_that_does():
+    data = failing(slip={"value": 67.5, "margin": 0.75})
+    data["clamp"] = {**data["clamp"], "least_N": 20000.0, "greatest_N": 32000.0}
+    data["case"]["push"]["force"] = 20000.0
+    assert "the bore carries 67.50 of 90.00 N·m (loosest fit, worst friction): pull with 22.98 kN at least" in decision.answer(data)
+    assert "what is asked for brings 20.0 to 32.0 kN" in text(data)
+
+
+@pytest.mark.parametrize(
+    "reason, key", [("flange met", "ring.start"), ("slots shut", "sleeve.slits.width"), ("yield", "stronger material"), ("travel", "seat length")]
+)  # fmt: skip
+def test_a_duty_that_no_pull_carries_names_the_end_and_the_key(reason, key):
+    data = failing(slip={"value": 20.0, "margin": 0.22})
+    data["clamp"] = {**data["clamp"], "needed_N": None}
+    data["corners"] = [{**c, "stop_reason": reason} if c["name"] == "grip" else c for c in data["corners"]]
+    never = decision.sentences(data)[1]
+    assert never.startswith("It cannot work at any pull, because at the loosest fit and the worst friction") and key in never
+    assert "Clamp force needed: no pull carries the duty (loosest fit, worst friction)" in text(data)
+
+
+def test_a_part_that_yields_at_the_force_needed_can_be_saved_by_no_pull():
+    data = failing(yield_sleeve={"value": 485.0, "corner": "loose"})
+    data["corners"][1]["von_mises_MPa"] = {"shaft": 60.0, "sleeve": 400.0, "ring": 200.0}
+    never = decision.sentences(data)[1]
+    assert never.startswith("It cannot work at any pull") and "the sleeve is past its permitted stress at 23.0 kN" in never
+    data["corners"][1]["von_mises_MPa"]["sleeve"] = 350.0
+    assert "cannot work" not in text(data)
+    data["corners"][1].update(push_force_N=40000.0)  # pulled far harder than needed: a smaller pull may do
+    data["corners"][1]["von_mises_MPa"]["sleeve"] = 400.0
+    assert "cannot work" not in text(data)
+
+
+@pytest.mark.parametrize("which", ["nominal", "loose"])
+def test_partial_results_are_no_decision(which):
+    data = holding()
+    data["corners"] = [{**c, "stop_reason": "not converged"} if c["name"] == which else c for c in data["corners"]]
+    assert decision.answer(data).startswith("No decision: ") and decision.standing(data) is False
+
+
+def test_without_screws_a_set_is_proposed():
+    data = holding(screws=None, screws_proposed={"count": 4, "size": "M6", "property_class": "8.8", "tightening_torque_Nm": 9.5, "circle_mm": 38.2})
+    data["case"]["screws"] = None
+    assert "The case names no screws: four M6 8.8 at 9.50 N·m on a circle of 38.20 mm would do." in decision.sentences(data)
+    assert decision.answer(data).startswith("Clamp force 23.0 to 36.8 kN")
+    assert "no set of the tables" in text({**data, "screws_proposed": None})
+
+
+def test_a_case_without_duty_has_nothing_to_hold():
+    assert decision.answer(holding(verdicts=[], case={**made.summary()["case"], "duty": None})).startswith("Nothing was judged")
+    assert "no duty was given" in decision.asked(made.bare_summary())
+
+
+def test_a_given_travel_comes_first():
+    data = holding()
+    data["case"]["push"]["travel"] = 0.5
+    assert "ring travel 0.31 to 0.62 mm, which takes a clamp force of 23.0 to 36.8 kN" in decision.answer(data)

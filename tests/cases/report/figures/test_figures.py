@@ -6,7 +6,8 @@ import pytest
 from helpers.section import section as section_arrays
 
 from colletfea.cases.report import figures
-from colletfea.cases.report.figures import pressure, meridian
+from colletfea.cases.report.figures import canvas, meridian, pressure, stress
+from colletfea.cases.report.wording import quantity
 
 EXPECTED = {
     "complete": ["section", "force_travel", "pressure", "stress", "torque_twist", "release"],
@@ -28,28 +29,28 @@ def test_figures_that_the_results_allow_are_drawn(tmp_path, name, data, more):
 def test_tiles_are_exact_for_a_linear_field():
     arrays = section_arrays()
     corners = arrays["nodes"][arrays["cells_sleeve"]]
-    tiles, levels = meridian._quarters(corners, 3 + 2 * corners[..., 0] - corners[..., 1])
+    tiles, levels = stress.quarters(corners, 99 + 2 * corners[..., 0] - corners[..., 1])
     middle = tiles.mean(1)
-    assert levels == pytest.approx(3 + 2 * middle[:, 0] - middle[:, 1], abs=1e-9)
+    assert levels == pytest.approx(99 + 2 * middle[:, 0] - middle[:, 1], abs=1e-9)
 
 
 def test_outline_is_the_rim_of_a_part_and_nothing_inside():
     arrays = section_arrays()
-    rim = meridian._outline(arrays["nodes"], arrays["cells_flange"])
+    rim = meridian.outline(arrays["nodes"], arrays["cells_flange"])
     assert np.hypot(*np.diff(rim, axis=1)[:, 0].T).sum() == pytest.approx(2 * (6 + 26 - 11.0135), rel=1e-12)
 
 
 def test_colours_ignore_a_peak_on_a_small_area():
     square = np.array([[0.0, 0], [1, 0], [1, 1], [0, 1]])
     shape = np.stack([square * 10, square * 0.1])  # the peak covers a ten-thousandth
-    assert meridian._colour_limit([(shape, np.array([50.0, 9000.0]))]) == 50.0
-    assert meridian._colour_limit([(shape[:1], np.array([50.0]))]) == 50.0
+    assert stress.colour_limit(shape, np.array([50.0, 9000.0])) == 50.0
+    assert stress.colour_limit(shape[:1], np.array([50.0])) == 50.0
 
 
 @pytest.mark.parametrize("shift, factor", [(0.0, 50), (0.1, 10), (2.0, 1), (50.0, 1)])
 def test_magnification_keeps_the_drawing_readable(shift, factor):
     nodes = np.array([[0.0, 0.0], [10.0, 48.0]])
-    assert meridian.magnification(nodes, np.array([[0.0, -shift], [0.0, 0.0]])) == factor
+    assert stress.magnification(nodes, np.array([[0.0, -shift], [0.0, 0.0]])) == factor
 
 
 def test_element_boundaries_lie_half_way_and_reach_the_ends():
@@ -58,12 +59,37 @@ def test_element_boundaries_lie_half_way_and_reach_the_ends():
     assert (bounds[0], bounds[-1]) == pytest.approx((0.0, 26.0)) and len(bounds) == len(rows) + 1
 
 
-def test_a_part_above_yield_is_named(tmp_path):
+def test_a_part_above_yield_in_its_worst_corner_is_named(tmp_path):
     arrays = section_arrays()
     result = made.write(tmp_path, arrays=arrays)
-    assert "Above yield, marked red: sleeve." in meridian.stress(result).reading
-    calm = {name: value * (0.1 if name.startswith("von_mises") else 1) for name, value in arrays.items()}
-    assert "No point lies above" in meridian.stress(made.write(tmp_path, arrays=calm)).reading
+    drawing = stress.stress(result)
+    assert "Above yield, marked red and hatched: sleeve." in drawing.reading and drawing.tall
+    top = 1.2 * float(arrays["von_mises_sleeve"].max())
+    assert f"sleeve {quantity(top, 'MPa', 3)}" in drawing.reading
+    calm = {name: value * (0.1 if "von_mises" in name else 1) for name, value in arrays.items()}
+    assert "No point lies above" in stress.stress(made.write(tmp_path, arrays=calm)).reading
+
+
+def test_without_stresses_of_corners_those_of_the_nominal_push_are_drawn(tmp_path):
+    arrays = {name: array for name, array in section_arrays().items() if not name.startswith("worst_")}
+    reading = stress.stress(made.write(tmp_path, arrays=arrays)).reading
+    assert f"sleeve {quantity(float(arrays['von_mises_sleeve'].max()), 'MPa', 3)}" in reading
+
+
+def test_no_tile_shows_a_stress_below_zero():
+    square = np.array([[0.0, 0], [1, 0], [1, 1], [0, 1], [0.5, 0], [1, 0.5], [0.5, 1], [0, 0.5]])
+    _, levels = stress.quarters(square[None], np.array([[100.0, 100, 100, 100, 0, 0, 0, 0]]))
+    assert levels.min() == 0.0
+
+
+def test_states_are_told_apart_in_grey():
+    """Lightness of sticking, slipping and open differ by a fifth of the scale at least, and slipping is hatched."""
+    grey = {}
+    for name, (colour, hatch) in canvas.STATE_LOOKS.items():
+        red, green, blue = (int(colour[k : k + 2], 16) / 255 for k in (1, 3, 5))
+        grey[name] = 0.299 * red + 0.587 * green + 0.114 * blue
+        assert bool(hatch) == (name == "slip")
+    assert abs(grey["stick"] - grey["slip"]) > 0.4 and grey["open"] > grey["slip"] + 0.1
 
 
 def test_twist_without_a_stored_share_has_one_panel(tmp_path):
