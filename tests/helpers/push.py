@@ -6,7 +6,7 @@ from dataclasses import replace
 from functools import cache
 from types import SimpleNamespace
 
-from colletfea.cases.casefile import examples
+from colletfea.cases.casefile import examples, fits
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.hand import corners as spec
 from colletfea.cases.hand.calculation import hand
@@ -16,7 +16,6 @@ from colletfea.cases.run import solve
 from colletfea.cases.simulation import corners, measures
 from colletfea.cases.simulation.corners import Way, needed_of
 from colletfea.cases.stored import names
-from colletfea.cases.summary import fit_of
 from colletfea.fea.contact.resultants import profile, resultant
 
 BASE = {
@@ -55,7 +54,7 @@ def push_corner(case, level="default", corner=spec.NOMINAL, finds=False, solver=
 
     Gives the push and what it reached; a corner other than the nominal one is named like those of the results.
     """
-    asked = next(c for c in spec.table(case, fit_of(case)) if c.name == corner)
+    asked = next(c for c in spec.table(case, fits.of(case)) if c.name == corner)
     end = replace(case.push, **{"travel": None, "force": None, **end}) if end else case.push
     need = needed_of(case, asked.carrying, loads.lost(loads.service_of(case)))
     return corners.push(case, asked, end, need, finds, Way(level, solver))
@@ -89,9 +88,10 @@ def named(verdicts):
 
 
 def verdicts(*found):
-    """What is judged of one case's pushes in corners, by name."""
+    """What is judged of one case's pushes in corners, by name; the first one's force stands for the least clamp force."""
     case, service = found[0].case, loads.service_of(found[0].case)
-    judged = judge(case, found[0].hand, [each.reached for each in found], loads.lost(service), loads.added(service))
+    clamp = spec.Clamp(None, found[0].force, found[0].force, 1.0, "")
+    judged = judge(case, found[0].hand, clamp, [each.reached for each in found], loads.lost(service), loads.added(service))
     return {verdict.name: verdict for verdict in judged}
 
 

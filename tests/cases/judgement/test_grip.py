@@ -96,7 +96,18 @@ def test_a_push_that_ended_early_is_not_judged_at_the_force_it_did_not_reach(rea
     (0.08, 0.10, True, "pushed off with jacking screws"), (0.06, 0.08, None, "can let go"), (0.05, 0.06, None, "the ring lets go"),
 ])  # fmt: skip
 def test_ring_stays_where_the_taper_is_below_the_friction_angle(low, high, locks, words):
-    """4 degrees: tan is 0.0699."""
-    found = self_locking(case_of(friction__cone=[low, (low + high) / 2, high]))
+    """4 degrees: tan is 0.0699. Without a clamp force a ring that lets go is not judged."""
+    found = self_locking(case_of(friction__cone=[low, (low + high) / 2, high]), None)
     assert found.value == 4 and found.limit == approx(degrees(atan(low))) and found.ok is locks and words in found.because
     assert found.margin == approx(degrees(atan(low)) / 4)
+
+
+def test_ring_that_lets_go_is_judged_by_the_clamp_force_that_keeps_it():
+    """sin 4 deg = 0.0697565, cos 0.9975641: at friction 0.06 a pull of 8000 N makes N = 61 723.5 N, which drives the ring off
+    with N (0.0697565 - 0.0598538) = 611.23 N; above the friction angle nothing drives it off, and the taper is judged."""
+    case = case_of(friction__cone=[0.06, 0.08, 0.10])
+    found = self_locking(case, 8000.0)
+    assert found.unit == "N" and found.value == approx(611.23, abs=0.01) and found.limit == 8000 and found.ok
+    assert found.margin == approx(8000 / 611.23, rel=1e-4) and "can let go" in found.because and "611.2 of 8000 N" in found.because
+    locks = self_locking(case_of(friction__cone=[0.08, 0.09, 0.10]), 8000.0)
+    assert locks.unit == "deg" and locks.ok

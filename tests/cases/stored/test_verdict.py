@@ -51,8 +51,7 @@ def test_a_limit_that_a_push_came_to_rest_on_is_not_ok(value, margin):
 def test_not_judged_keeps_what_is_known():
     found = Verdict.unknown("neck", "no yield stress", value=12.0, unit="MPa")
     assert found.to_dict() == {
-        "name": "neck", "value": 12.0, "limit": None, "unit": "MPa", "margin": None, "ok": None, "because": "no yield stress",
-        "corner": None,
+        "name": "neck", "value": 12.0, "limit": None, "unit": "MPa", "margin": None, "ok": None, "because": "no yield stress", "corner": None,
     }  # fmt: skip
     open_ended = Verdict.at_most("self_locking", 5.0, 4.0, "deg", "it can let go").unjudged()
     assert open_ended.ok is None and open_ended.margin == 0.8
