@@ -193,7 +193,8 @@ def _number(text: str) -> float | str:
 def used(case: Case | None) -> Values:
     """What each control stands for where it is left empty: the value used, as text; without a case, what needs none."""
     if case is not None:
-        shown = values(case.tables())
+        shown = {key: _short(text) for key, text in values(case.tables()).items()}
+        shown["sleeve.clearance"] = _short(_number_text(case.sleeve.clearance))
     else:
         plain = {key: entry.default for key, entry in ALL_KEYS.items() if entry.default not in (REQUIRED, None)}
         shown = {key: _text(ALL_KEYS[key].kind, raw) for key, raw in plain.items()}
@@ -201,6 +202,11 @@ def used(case: Case | None) -> Values:
         if isinstance(entry.kind, MaterialValue) and case is not None:
             shown[key] = case.value(key).name
     return shown
+
+
+def _short(text: str) -> str:
+    """A text with long numbers in it cut to six digits, to be shown and not to be read back."""
+    return re.sub(r"\d+\.\d{6,}", lambda found: f"{float(found[0]):.6g}", text)
 
 
 @dataclass(frozen=True)

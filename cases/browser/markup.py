@@ -11,7 +11,7 @@ from colletfea.cases.browser import form, numbers
 from colletfea.cases.browser.form import Control
 from colletfea.cases.browser.numbers import Number
 from colletfea.cases.browser.tab import Shown, Variant
-from colletfea.cases.report.decision import against, margin
+from colletfea.cases.report.decision import against, margin, stopped_early
 from colletfea.cases.report.wording import NOTHING, verdict_word
 from colletfea.cases.stored.verdict import subject, title
 
@@ -38,7 +38,7 @@ def _field(control: Control) -> str:
     needed = ' aria-required="true"' if control.required else ""
     common = f'id="f-{key}" data-field="{key}" aria-describedby="h-{key} e-{key}"{needed}'
     more = f" {control.allowed[:1].upper()}{control.allowed[1:]}." if control.allowed and control.options is None else ""
-    kind = "field own" if control.of else "field presence" if control.key in form.PRESENT else "field"
+    kind = "field whole" if control.key == "title" else "field own" if control.of else "field presence" if control.key in form.PRESENT else "field"
     return (
         f'<div class="{kind}"{of}><label for="f-{key}">{escape(label)}{unit}</label>{_input(control, common)}'
         f'<p class="help" id="h-{key}">{escape(control.help + more)} <code>{key}</code></p><p class="fault" id="e-{key}"></p></div>'
@@ -63,14 +63,19 @@ def drawing(shown: Shown) -> str | None:
     return shown.drawing.replace(' data-key="', ' tabindex="0" role="link" data-key="')
 
 
-def results(shown: Shown, simulated: dict[str, Any] | None) -> str:
-    """Decision, verdicts, clamp forces and screws, by hand and from the simulation where there is one."""
+def decision(shown: Shown, simulated: dict[str, Any] | None) -> str:
+    """Does it hold: a sentence by hand, and one from the simulation where there is one."""
     if shown.hand is None:
         return '<p class="decision open">No numbers: mend what stands at the marked fields.</p>'
-    found = [_decision("By hand", shown.hand)]
-    if simulated:
-        found.append(_decision("Simulated" + (", quick" if simulated["level"] == "quick" else ""), simulated))
-    found.append(_verdicts(shown.hand, simulated))
+    more = _decision("Simulated" + (", quick" if simulated["level"] == "quick" else ""), simulated) if simulated else ""
+    return _decision("By hand", shown.hand) + more
+
+
+def results(shown: Shown, simulated: dict[str, Any] | None) -> str:
+    """Verdicts, clamp forces and screws, by hand and from the simulation where there is one; nothing where there are faults."""
+    if shown.hand is None:
+        return ""
+    found = [_verdicts(shown.hand, simulated)]
     found.append(_table("Clamp force and grip", numbers.CLAMP, shown.hand, simulated))
     data = simulated or shown.hand
     named = numbers.screws_named(data)
@@ -83,10 +88,10 @@ def results(shown: Shown, simulated: dict[str, Any] | None) -> str:
 
 
 def _decision(who: str, data: dict[str, Any]) -> str:
-    verdicts = data["verdicts"]
+    verdicts, early = data["verdicts"], who != "By hand" and stopped_early(data)
     failed = [subject(v["name"]) for v in verdicts if v["ok"] is False]
     unclear = [subject(v["name"]) for v in verdicts if v["ok"] is None]
-    kind, words = ("bad", "does not hold") if failed else ("open", "not all is judged") if unclear or not verdicts else ("good", "holds, within what the model sees")
+    kind, words = ("open", "stopped before its end, no decision") if early else ("bad", "does not hold") if failed else ("open", "not all is judged") if unclear or not verdicts else ("good", "holds, within what the model sees")
     more = [f"Not met: {'; '.join(failed)}." if failed else "", f"Not judged: {'; '.join(unclear)}." if unclear else ""]
     return f'<p class="decision {kind}"><b>{escape(who)}: {words}.</b> {escape(" ".join(filter(None, more)))}</p>'
 

@@ -32,6 +32,7 @@ const colletfea = (() => {
     if (answer.drawing !== null) put("drawing", answer.drawing);
     document.body.classList.toggle("undrawn", answer.drawing === null);
     const open = [...document.querySelectorAll("#results tr details[open]")].map((d) => d.closest("tr").dataset.verdict);
+    put("decision", answer.decision);
     put("results", answer.results);
     open.forEach((n) => document.querySelector(`#results tr[data-verdict="${CSS.escape(n ?? "")}"] details`)?.setAttribute("open", ""));
     put("variants", answer.variants);

@@ -254,7 +254,7 @@ class Desk:
             faults.setdefault(fault.key, []).append(fault.sentence)
         free = faults.pop("", [])
         self.send("show", {
-            "serial": self.serial, "drawing": markup.drawing(shown), "results": markup.results(shown, tab.simulated),
+            "serial": self.serial, "drawing": markup.drawing(shown), "decision": markup.decision(shown, tab.simulated), "results": markup.results(shown, tab.simulated),
             "variants": markup.variants(tab.variants, shown, tab.values, tab.simulated), "faults": faults, "free": free,
             "beside": sorted({key for fault in shown.faults for key in fault.others}), "used": form.used(shown.case),
         })  # fmt: skip
@@ -291,5 +291,5 @@ def _frame(given: bool) -> str:
 <div id="bar" hidden><progress id="progress" max="1" value="0" aria-label="How far it is"></progress><span id="doing"></span><button id="stop" data-do="stop">Stop</button></div>
 <div id="said" role="status"></div><div id="gone" role="alert"></div><div id="free" role="alert"></div></header>
 <main id="sheet"><form id="form" aria-label="Case" onsubmit="return false">{markup.form_html()}</form>
-<section id="drawing" aria-label="Section to scale"></section><section id="results" aria-label="Results" aria-live="off"></section>
-<section id="variants" aria-label="Designs kept beside"></section></main>"""
+<div id="side"><section id="decision" aria-label="Decision" aria-live="polite"></section><section id="drawing" aria-label="Section to scale"></section>
+<section id="results" aria-label="Results"></section><section id="variants" aria-label="Designs kept beside"></section></div></main>"""
