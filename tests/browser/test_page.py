@@ -64,7 +64,7 @@ def test_it_opens_with_a_control_for_every_key_and_the_numbers_of_hand(page):
     assert set(page.js("[...document.querySelectorAll('[data-field]')].map((f) => f.dataset.field)")) >= set(ALL_KEYS)
     assert page.js("[...document.querySelectorAll('[data-field]')].every((f) => f.labels.length === 1)")
     printed = json.loads(subprocess.run(
-        [sys.executable, "-m", "colletfea.cases", "hand", str(Path(examples.__file__).with_name("sprocket_hub.toml")), "--json"],
+        [sys.executable, "-m", "colletfea", "hand", str(Path(examples.__file__).with_name("sprocket_hub.toml")), "--json"],
         capture_output=True, check=True,
     ).stdout)  # fmt: skip
     assert page.numbers() == expected(printed)
@@ -278,13 +278,13 @@ def test_a_given_file_is_saved_in_place_unless_another_has_changed_it(browser, f
     ("arguments", "words"), [(["--port", "0"], "from 1 to 65535"), (["none.toml"], "can't be read"), (["--port", "x"], "--port")],
 )
 def test_what_cannot_be_served_is_said_in_one_sentence(tmp_path, arguments, words):
-    command = [sys.executable, "-m", "colletfea.cases", "page", "--no-browser", *arguments]
+    command = [sys.executable, "-m", "colletfea", "page", "--no-browser", *arguments]
     done = subprocess.run(command, capture_output=True, text=True, cwd=tmp_path, timeout=PATIENCE)
     assert done.returncode == 2 and words in done.stderr and done.stderr.count("\n") == 1 and not done.stdout
 
 
 def test_a_port_in_use_is_said_in_one_sentence(address, tmp_path):
-    command = [sys.executable, "-m", "colletfea.cases", "page", "--no-browser", "--port", str(urlsplit(address).port)]
+    command = [sys.executable, "-m", "colletfea", "page", "--no-browser", "--port", str(urlsplit(address).port)]
     done = subprocess.run(command, capture_output=True, text=True, cwd=tmp_path, timeout=PATIENCE)
     assert done.returncode == 2 and "give another port" in done.stderr and done.stderr.count("\n") == 1
 
@@ -292,7 +292,7 @@ def test_a_port_in_use_is_said_in_one_sentence(address, tmp_path):
 def test_without_a_browser_the_sentence_says_what_to_do(tmp_path):
     needed()
     done = subprocess.run(
-        [sys.executable, "-m", "colletfea.cases", "page"], capture_output=True, text=True, cwd=tmp_path, timeout=PATIENCE,
+        [sys.executable, "-m", "colletfea", "page"], capture_output=True, text=True, cwd=tmp_path, timeout=PATIENCE,
         env={**{k: v for k, v in os.environ.items() if k not in ("DISPLAY", "WAYLAND_DISPLAY", "BROWSER")}, "PATH": str(tmp_path)},
     )  # fmt: skip
     assert done.returncode == 2 and "--no-browser" in done.stderr and done.stderr.count("\n") == 1
@@ -301,7 +301,7 @@ def test_without_a_browser_the_sentence_says_what_to_do(tmp_path):
 def test_without_the_extra_the_sentence_says_how_to_install_it(tmp_path):
     (tmp_path / "nicegui.py").write_text("raise ImportError('not here')")
     done = subprocess.run(
-        [sys.executable, "-m", "colletfea.cases", "page", "--no-browser"], capture_output=True, text=True, cwd=tmp_path, timeout=PATIENCE,
+        [sys.executable, "-m", "colletfea", "page", "--no-browser"], capture_output=True, text=True, cwd=tmp_path, timeout=PATIENCE,
         env={**os.environ, "PYTHONPATH": str(tmp_path)},
     )  # fmt: skip
     assert done.returncode == 2 and "pip install 'colletfea[page]'" in done.stderr and done.stderr.count("\n") == 1

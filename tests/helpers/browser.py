@@ -32,7 +32,7 @@ def needed():
 def served(folder, *arguments):
     """The page's address and process, served from a folder of its own that temporary files go to as well."""
     (folder / "tmp").mkdir(parents=True)
-    command = [sys.executable, "-m", "colletfea.cases", "page", "--no-browser", *map(str, arguments)]
+    command = [sys.executable, "-m", "colletfea", "page", "--no-browser", *map(str, arguments)]
     process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True, cwd=folder, env={**os.environ, "TMPDIR": str(folder / "tmp")})
     try:
         line = process.stdout.readline()
