@@ -2,6 +2,7 @@
 // but the program's own, which it has escaped.
 const colletfea = (() => {
   let sent = 0;
+  const last = new Map(); // what the program knows of each field: a change that no input event told of is sent as well
   const at = (id) => document.getElementById(id);
   const field = (key) => at("f-" + key);
   const fields = () => document.querySelectorAll("[data-field]");
@@ -21,6 +22,7 @@ const colletfea = (() => {
       if (f.tagName === "SELECT" && ![...f.options].some((o) => o.value === value)) f.add(new Option(value, value));
       f.value = value;
     }
+    for (const f of fields()) last.set(f, text(f));
     arrange();
   }
   function leftOut(f, used) {
@@ -63,6 +65,8 @@ const colletfea = (() => {
     f.scrollIntoView({ block: "center" });
   }
   function typed(f) {
+    if (last.get(f) === text(f)) return;
+    last.set(f, text(f));
     sent += 1;
     waiting(-1);
     arrange();
@@ -70,6 +74,7 @@ const colletfea = (() => {
   }
   document.addEventListener("input", (e) => { if (e.target.dataset?.field) typed(e.target); });
   document.addEventListener("change", (e) => {
+    if (e.target.dataset?.field) typed(e.target);
     if (e.target.id === "example" && e.target.value) { emitEvent("asked", { what: "example", with: e.target.value, serial: sent }); e.target.value = ""; }
   });
   document.addEventListener("click", (e) => {

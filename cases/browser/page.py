@@ -10,6 +10,7 @@ import json
 import socket
 import threading
 from collections.abc import Callable
+from contextlib import suppress
 from html import escape
 from pathlib import Path
 from typing import Any
@@ -37,25 +38,18 @@ def run(path: str | None, port: int | None, browser: bool, said: Callable[[str],
         first.example(examples.names()[0])
     else:
         first.open(read_text(path).encode(), Path(path).name)
-    try:
-        import nicegui  # noqa: F401
-    except ImportError as error:
-        raise NotServed("The page needs the extra `page`: pip install 'colletfea[page]'.") from error
     opened = serve.opener() if browser else None
-    sock, slot, key = serve.bound(port), Slot(), serve.new_key()
-    address = f"http://{serve.HOST}:{sock.getsockname()[1]}/{key}"
-    server = _server(key, sock, slot, lambda: _opened(path))
-    said(address)
-    if opened:
-        threading.Thread(target=opened, args=(address,), daemon=True).start()
-    try:
-        with interrupts.terminable():
+    slot, key = Slot(), serve.new_key()
+    with serve.bound(port) as sock, interrupts.terminable(), suppress(KeyboardInterrupt):
+        server = _server(key, sock, slot, lambda: _opened(path))
+        address = f"http://{serve.HOST}:{sock.getsockname()[1]}/{key}"
+        said(address)
+        if opened:
+            threading.Thread(target=opened, args=(address,), daemon=True).start()
+        try:
             server.run(sockets=[sock])
-    except KeyboardInterrupt:
-        pass
-    finally:
-        slot.end()
-        sock.close()
+        finally:
+            slot.end()
 
 
 def _opened(path: str | None) -> tuple[Tab, str | None]:
@@ -72,9 +66,12 @@ def _opened(path: str | None) -> tuple[Tab, str | None]:
 
 
 def _server(key: str, sock: socket.socket, slot: Slot, begin: Callable[[], tuple[Tab, str | None]]) -> Any:
-    import uvicorn
-    from fastapi import FastAPI
-    from nicegui import app, ui
+    try:
+        import uvicorn
+        from fastapi import FastAPI
+        from nicegui import app, ui
+    except ImportError as error:
+        raise NotServed("The page needs the extra `page`: pip install 'colletfea[page]'.") from error
 
     @ui.page(f"/{key}")
     def build() -> None:
