@@ -10,6 +10,8 @@ _ROOM_OF = {
     "Mesh": "elements.mesh",
     "Body": "bodies.solid",
     "Elastic": "bodies.elastic",
+    "Plastic": "bodies.plastic",
+    "Hardening": "bodies.hardening",
     "Pair": "contact.pair",
     "Drive": "model.drives",
     "Model": "model.model",

@@ -21,7 +21,7 @@ MAY = {
     "fea.contact": ("fea.elements",),
     "fea.algebra": ("fea.errors",),
     "fea.model": ("fea.contact", "fea.bodies", "fea.elements"),
-    "fea.solvers": ("fea.algebra", "fea.model", "fea.contact", "fea.elements", "fea.errors"),
+    "fea.solvers": ("fea.algebra", "fea.model", "fea.contact", "fea.bodies", "fea.elements", "fea.errors"),
     "fea.stepping": ("fea.solvers", "fea.model", "fea.contact", "fea.bodies", "fea.elements", "fea.errors"),
     "fea": FEA,
     "meshing": FEA,

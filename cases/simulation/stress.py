@@ -43,12 +43,12 @@ class Peak:
 
 def raw(model: Model, state: State) -> dict[str, Peak]:
     """Largest von Mises stress [MPa] of each part over its integration points, ends of contacts included."""
-    return _largest(model, von_mises(cauchy(model.solid, state.u)), None)
+    return _largest(model, von_mises(cauchy(model.solid, state.u, state.flow)), None)
 
 
 def believable(case: Case, model: Model, state: State) -> dict[str, Peak]:
     """The same, a quarter of the nose wall away from every end of a contact."""
-    return _largest(model, von_mises(cauchy(model.solid, state.u)), _clear(case, model, state))
+    return _largest(model, von_mises(cauchy(model.solid, state.u, state.flow)), _clear(case, model, state))
 
 
 def shaft_under_duty(case: Case, model: Model, state: State, torque: float, moment: float) -> Peak:
@@ -63,7 +63,7 @@ def shaft_under_duty(case: Case, model: Model, state: State, torque: float, mome
     shear, axial = shaft.torsion(torque, d, bore) * arm, shaft.bending(moment, d, bore) * arm
     values = np.zeros(arm.shape)
     for sign in (1, -1) if moment else (1,):
-        stress = cauchy(model.solid, state.u)[body].copy()
+        stress = cauchy(model.solid, state.u, state.flow)[body].copy()
         stress[..., 2, 2] += sign * axial
         stress[..., 1, 2] += shear
         stress[..., 2, 1] += shear

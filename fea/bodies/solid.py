@@ -9,6 +9,8 @@ from functools import cached_property
 import numpy as np
 
 from colletfea.fea.bodies.elastic import Elastic
+from colletfea.fea.bodies.law import Flow, Response
+from colletfea.fea.bodies.plastic import Plastic
 from colletfea.fea.elements import kinematics, shapes
 from colletfea.fea.elements.mesh import Field, Mesh
 
@@ -31,7 +33,9 @@ class Solid:
 
     Attributes: nodes_of (e, 8) node numbers; dofs (e, 8 * unknowns) unknown numbers; local (q, 2) [-] and weight (q,) [-]
     of the integration points, see shapes.cell_rule; points (e, q, 2) their reference (R, Z) [mm]; volume (e, q) [mm3],
-    whole ring times fill; moduli (e, q, 4 or 6, same) [MPa]; slices {body: stretch of the elements}.
+    whole ring times fill; moduli (e, q, 4 or 6, same) [MPa]; slices {body: stretch of the elements}; yielding {body: law}
+    those that may flow. Where there are any, evaluations need the flow of the last accepted state, else None; they raise
+    ValueError without it.
     """
 
     def __init__(self, mesh: Mesh, bodies: Mapping[str, Body], twist: bool = False, order: int | None = None):
@@ -41,6 +45,7 @@ class Solid:
         ends = np.cumsum([0] + [len(mesh.cells[name]) for name in bodies])
         self.slices = {name: slice(a, b) for name, a, b in zip(bodies, ends[:-1], ends[1:])}
         self.dofs = (self.nodes_of[:, :, None] * self.unknowns + np.arange(self.unknowns)).reshape(len(self.nodes_of), -1)
+        self.yielding = {name: body.law for name, body in bodies.items() if isinstance(body.law, Plastic)}
         self._integration_points(mesh.nodes[self.nodes_of], twist, order)
         self._fill_laws(bodies, 6 if twist else 4)
 
@@ -71,38 +76,68 @@ class Solid:
         local = u[self.dofs].reshape(*self.nodes_of.shape, self.unknowns)
         return kinematics.local_gradients(local, self.value, self.gradient, self.radius)
 
-    def stress(self, u: np.ndarray) -> np.ndarray:
+    def start(self) -> Flow | None:
+        """Flow of bodies at rest, None where no body may flow."""
+        return Flow.none(self.radius.shape, self.moduli.shape[-1]) if self.yielding else None
+
+    def stress(self, u: np.ndarray, flow: Flow | None = None) -> np.ndarray:
         """Second Piola-Kirchhoff stress (e, q, 4 or 6) [MPa] at nodal unknowns u (size,) [mm; rad]."""
-        return self._stress(self.gradients(u))
+        return self._stress(kinematics.strain(self.gradients(u), self.radius), flow)[0]
 
-    def _stress(self, g: np.ndarray) -> np.ndarray:
-        return np.einsum("eqij,eqj->eqi", self.moduli, kinematics.strain(g, self.radius))
+    def _stress(self, strain: np.ndarray, flow: Flow | None) -> tuple[np.ndarray, dict[str, Response]]:
+        """Stress (e, q, 4 or 6) [MPa] at a strain (same) [-], and what the bodies that may flow answered."""
+        stress, answers = np.einsum("eqij,eqj->eqi", self.moduli, strain), {}
+        if self.yielding and flow is None:
+            raise ValueError("bodies that may flow are evaluated with the flow of the last accepted state")
+        for name, law in self.yielding.items():
+            part = self.slices[name]
+            answers[name] = law.respond(strain[part], self.moduli[part], flow.strain[part], flow.alpha[part])
+            stress[part] = answers[name].stress
+        return stress, answers
 
-    def energy(self, u: np.ndarray) -> float:
-        """Stored elastic energy [N mm], whole ring, at nodal unknowns u (size,) [mm; rad]."""
-        g = self.gradients(u)
-        return float(np.einsum("eqi,eqi,eq->", kinematics.strain(g, self.radius), self._stress(g), self.volume) / 2)
+    def energy(self, u: np.ndarray, flow: Flow | None = None) -> float:
+        """Stored elastic energy [N mm], whole ring, at nodal unknowns u (size,) [mm; rad] of a state with this flow."""
+        strain = kinematics.strain(self.gradients(u), self.radius)
+        stress = self._stress(strain, flow)[0]
+        elastic = strain if flow is None else strain - flow.strain
+        return float(np.einsum("eqi,eqi,eq->", elastic, stress, self.volume) / 2)
 
-    def force(self, u: np.ndarray) -> np.ndarray:
+    def advance(self, u: np.ndarray, flow: Flow | None) -> Flow | None:
+        """Flow of the state accepted at u (size,) [mm; rad], from that of the accepted state before it."""
+        if flow is None:
+            return None
+        stress, answers = self._stress(kinematics.strain(self.gradients(u), self.radius), flow)
+        plastic, alpha = flow.strain.copy(), flow.alpha.copy()
+        for name, answer in answers.items():
+            plastic[self.slices[name]], alpha[self.slices[name]] = answer.strain, answer.alpha
+        work = np.sum((flow.stress + stress) / 2 * (plastic - flow.strain), axis=-1)
+        return Flow(plastic, alpha, flow.work + work, stress)
+
+    def force(self, u: np.ndarray, flow: Flow | None = None) -> np.ndarray:
         """Internal force (size,) [N; N mm for the angle], whole ring, at nodal unknowns u (size,) [mm; rad]."""
         g = self.gradients(u)
-        flux = kinematics.flux(g, self.radius, self._stress(g)) * self.volume[..., None]
+        stress = self._stress(kinematics.strain(g, self.radius), flow)[0]
+        flux = kinematics.flux(g, self.radius, stress) * self.volume[..., None]
         local = kinematics.nodal_forces(flux, self.value, self.gradient, self.radius)
         return np.bincount(self.dofs.ravel(), weights=local.ravel(), minlength=self.size)
 
     @cached_property
     def rest_tangents(self) -> np.ndarray:
         """Element tangents (e, n, n) [N/mm; N, N mm for the angle] of the unstressed bodies; kept, so read-only."""
-        tangents = self.tangents(np.zeros(self.size))
+        tangents = self.tangents(np.zeros(self.size), self.start())
         tangents.flags.writeable = False
         return tangents
 
-    def tangents(self, u: np.ndarray) -> np.ndarray:
+    def tangents(self, u: np.ndarray, flow: Flow | None = None) -> np.ndarray:
         """Element tangents (e, n, n) [N/mm; N, N mm for the angle] at u (size,), n = 8 * unknowns, symmetric."""
         g = self.gradients(u)
         slope = kinematics.strain_slope(g, self.radius)
-        core = np.swapaxes(slope, -1, -2) @ self.moduli @ slope
-        core += kinematics.strain_curvature(g, self.radius, self._stress(g))
+        stress, answers = self._stress(kinematics.strain(g, self.radius), flow)
+        moduli = self.moduli.copy() if answers else self.moduli
+        for name, answer in answers.items():
+            moduli[self.slices[name]] = answer.tangent()
+        core = np.swapaxes(slope, -1, -2) @ moduli @ slope
+        core += kinematics.strain_curvature(g, self.radius, stress)
         core *= self.volume[..., None, None]
         e, q, m, n = self.operator.shape
         weighted = (core @ self.operator).reshape(e, q * m, n)

@@ -4,15 +4,19 @@ from __future__ import annotations
 
 import numpy as np
 
+from colletfea.fea.bodies.law import Flow
 from colletfea.fea.bodies.solid import Solid
 from colletfea.fea.elements import kinematics, shapes
 from colletfea.fea.elements.mesh import Mesh
 
 
-def cauchy(solid: Solid, u: np.ndarray) -> np.ndarray:
-    """Cauchy stress (e, q, 3, 3) [MPa] in the bases (r, theta, z) at integration points, for u (size,) [mm; rad]."""
+def cauchy(solid: Solid, u: np.ndarray, flow: Flow | None = None) -> np.ndarray:
+    """Cauchy stress (e, q, 3, 3) [MPa] in the bases (r, theta, z) at integration points, for u (size,) [mm; rad].
+
+    flow is that of the same state, None where no body may flow. Raises ValueError where it is missing.
+    """
     g = solid.gradients(u)
-    s = solid.stress(u)
+    s = solid.stress(u, flow)
     full = np.zeros((*g.shape[:2], 3, 3))
     full[..., 0, 0], full[..., 2, 2], full[..., 1, 1] = s[..., 0], s[..., 1], s[..., 2]
     full[..., 0, 2] = full[..., 2, 0] = s[..., 3]

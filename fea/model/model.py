@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from colletfea.fea.bodies.law import Flow
 from colletfea.fea.bodies.solid import Body, Solid
 from colletfea.fea.contact.contact import Contact
 from colletfea.fea.contact.pair import Pair
@@ -61,15 +62,18 @@ class Model:
             total += load.evaluate(self.mesh, u, self.unknowns, t)[0]
         return total
 
-    def bodies_force(self, u: np.ndarray, t: float) -> np.ndarray:
-        """Internal minus external nodal force (size,) [N; N mm] at u (size,) [mm; rad] and parameter t."""
-        inner = self.solid.force(u)
+    def bodies_force(self, u: np.ndarray, t: float, flow: Flow | None = None) -> np.ndarray:
+        """Internal minus external nodal force (size,) [N; N mm] at u (size,) [mm; rad] and parameter t.
+
+        flow is that of the last accepted state, see Solid.
+        """
+        inner = self.solid.force(u, flow)
         return inner - self.external(u, t) if self.loads else inner
 
-    def bodies_tangents(self, u: np.ndarray, t: float) -> list[tuple[np.ndarray, np.ndarray]]:
+    def bodies_tangents(self, u: np.ndarray, t: float, flow: Flow | None = None) -> list[tuple[np.ndarray, np.ndarray]]:
         """Tables of unknown numbers (k, d) and dense tangents (k, d, d) of elements and loads, at u (size,) [mm; rad].
 
-        Tangents are in [N/mm; N, N mm for the angle].
+        Tangents are in [N/mm; N, N mm for the angle]; parameter t and flow as for bodies_force.
         """
         loads = [load.evaluate(self.mesh, u, self.unknowns, t)[1:] for load in self.loads]
-        return [(self.solid.dofs, self.solid.tangents(u)), *loads]
+        return [(self.solid.dofs, self.solid.tangents(u, flow)), *loads]

@@ -3,7 +3,8 @@
 The unstressed bodies answer contact forces by a dense stiffness of the unknowns on contact edges.
 Contact is iterated alone, with all of its finite-sliding kinematics; finite strain comes back by
 deferred correction: what the deformed bodies leave out of balance is condensed and given to the
-next round, until the whole model balances to the same tolerance as full Newton.
+next round, until the whole model balances to the same tolerance as full Newton. Plastic flow comes in the
+same way; it needs more rounds, which are then mixed (see mixing), and where they stop gaining full Newton goes on.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from colletfea.fea.bodies.law import Flow
 from colletfea.fea.contact.pair import Evaluation, History
 from colletfea.fea.contact.projection import Projection
 from colletfea.fea.contact.tangent import turned_back
@@ -19,9 +21,14 @@ from colletfea.fea.errors import NotConverged
 from colletfea.fea.model.balance import Balance
 from colletfea.fea.solvers.condensation import Condensation
 from colletfea.fea.solvers.factor import Factor
+from colletfea.fea.solvers.full import FullNewton
+from colletfea.fea.solvers.mixing import Mixing
 from colletfea.fea.solvers.newton import Iterate, Settings, Trial, newton
 
-_CORRECTIONS = 25
+#: rounds of correction, of elastic bodies and of such as may flow
+_CORRECTIONS, _ROUNDS = 25, 60
+#: bodies that flow go over to full Newton after as many rounds, when the last ten gained less than this factor
+_PATIENCE, _LOOK_BACK, _GAINED = 40, 10, 10.0
 #: contact is iterated to this share of what finite strain last left out of balance
 _FORCING = 0.003
 #: from a start that is balanced to this, the motion is small, so the last projection is a safe start for the next one.
@@ -47,7 +54,9 @@ class Condensed:
             self._factor = Factor.of(self.bodies, contact, None if fits else last)
         return self._factor
 
-    def predict(self, u: np.ndarray, t: float, target: float, history: History, stick: bool) -> np.ndarray:
+    def predict(
+        self, u: np.ndarray, t: float, target: float, history: History, stick: bool, flow: Flow | None = None
+    ) -> np.ndarray:
         """Guess (size,) [mm; rad] at target, see Solver; the bodies' stiffness is that at rest."""
         model, n = self.balance.model, self.balance.numbering
         moved = n.contract(n.prescribe(u, target) - u)
@@ -58,40 +67,56 @@ class Condensed:
         step = self.bodies.spread(Factor.of(self.bodies, touching).solve(surface), answer)
         return n.prescribe(u + n.expand(step), target)
 
-    def trial(self, u: np.ndarray, t: float, history: History) -> Trial:
+    def trial(self, u: np.ndarray, t: float, history: History, flow: Flow | None = None) -> Trial:
         """The whole model at u (size,) [mm; rad], see Solver."""
-        return self._trial(u, t, self.balance.model.contact.evaluate(u, history, keep=True))
+        return self._trial(u, t, self.balance.model.contact.evaluate(u, history, keep=True), flow)
 
-    def equilibrate(self, start: Trial, t: float, history: History, residual: float) -> tuple[Trial, int]:
+    def equilibrate(
+        self, start: Trial, t: float, history: History, residual: float, flow: Flow | None = None
+    ) -> tuple[Trial, int]:
         """Balance to a norm of residual [-] at parameter t, see Solver.
 
         Iterations are those of contact. Raises NotConverged.
         """
-        spent, norms, frozen, trial = 0, [], None, start
-        for _ in range(_CORRECTIONS):
+        spent, norms, frozen, trial, n = 0, [], None, start, self.balance.numbering
+        mixing = None if flow is None else Mixing(1/n.weight[: n.free])
+        for _ in range(_CORRECTIONS if flow is None else _ROUNDS):
             norms.append(trial.norm)
             stalled = len(norms) > 2 and norms[-1] <= trial.noise and norms[-1] > norms[-2] / 2
             if norms[-1] <= residual or stalled:
                 return trial, spent
             if not np.isfinite(norms[-1]):
                 break
-            load, answer = self.bodies.condense(-self.balance.residual(trial.nodal, t))
+            if flow is not None and _slow(norms):
+                found, more = FullNewton(self.balance, self.settings).equilibrate(trial, t, history, residual, flow)
+                return found, spent + more
+            left = self.balance.residual(trial.nodal, t)
+            load, answer = self.bodies.condense(-left)
             surface = SurfaceProblem(self, trial, -load, history)
             found = newton(surface, trial.u, self.settings, frozen)
             frozen = found.frozen
             spent += found.iterations
             step = self.bodies.spread(surface.step(found.trial.u), answer)
-            trial = self._trial(trial.u + self.balance.numbering.expand(step), t, found.trial.contact)
+            contact = found.trial.contact
+            if mixing is not None:
+                step[: n.free] = mixing.step(step)
+                contact = self.balance.model.contact.evaluate(trial.u + n.expand(step), history, frozen)
+            trial = self._trial(trial.u + n.expand(step), t, contact, flow)
         failure = NotConverged(f"finite-strain correction still {norms[-1]:.1e} of the force scale", norms)
         failure.iterations = spent
         raise failure
 
-    def _trial(self, u: np.ndarray, t: float, contact: Evaluation) -> Trial:
+    def _trial(self, u: np.ndarray, t: float, contact: Evaluation, flow: Flow | None) -> Trial:
         """The whole model at u, whose contact is known: it depends on the surface alone."""
-        nodal = self.balance.model.bodies_force(u, t) + contact.force
+        nodal = self.balance.model.bodies_force(u, t, flow) + contact.force
         residual = self.balance.residual(nodal, t)
         scale = self.balance.scale(residual, contact.force, u, t)
         return Trial.of(u, contact, self.balance.imbalance(residual), scale, self.balance.noise(u, scale), nodal=nodal)
+
+
+def _slow(norms: list[float]) -> bool:
+    """Whether rounds have gone on for long and gain little."""
+    return len(norms) > _PATIENCE and norms[-1] > norms[-1 - _LOOK_BACK] / _GAINED
 
 
 @dataclass(frozen=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from colletfea.fea.algebra.sparse import assemble, factorise
+from colletfea.fea.bodies.law import Flow
 from colletfea.fea.contact.pair import History
 from colletfea.fea.contact.projection import Projection
 from colletfea.fea.contact.tangent import tangent, turned_back
@@ -18,10 +19,12 @@ class FullNewton:
     def __init__(self, balance: Balance, settings: Settings):
         self.balance, self.settings = balance, settings
 
-    def predict(self, u: np.ndarray, t: float, target: float, history: History, stick: bool) -> np.ndarray:
+    def predict(
+        self, u: np.ndarray, t: float, target: float, history: History, stick: bool, flow: Flow | None = None
+    ) -> np.ndarray:
         """Guess (size,) [mm; rad] at target, see Solver; the bodies' tangent is that at u."""
         model, number = self.balance.model, self.balance.numbering
-        tables = model.bodies_tangents(u, t)
+        tables = model.bodies_tangents(u, t, flow)
         if stick:
             tables.append(tangent(model.contact, model.contact.evaluate(u, history, stick=True)))
         moved = number.prescribe(u, target) - u
@@ -35,21 +38,25 @@ class FullNewton:
         step[: number.free] = factorise(stiffness).solve((load - number.reduce(nodal))[: number.free])
         return number.prescribe(u + number.expand(step), target)
 
-    def trial(self, u: np.ndarray, t: float, history: History) -> Trial:
+    def trial(self, u: np.ndarray, t: float, history: History, flow: Flow | None = None) -> Trial:
         """The whole model at u (size,) [mm; rad], see Solver."""
-        return _Everything(self.balance, t, history, self.settings.residual).evaluate(u, None, keep=True)
+        return _Everything(self.balance, t, history, flow, self.settings.residual).evaluate(u, None, keep=True)
 
-    def equilibrate(self, start: Trial, t: float, history: History, residual: float) -> tuple[Trial, int]:
+    def equilibrate(
+        self, start: Trial, t: float, history: History, residual: float, flow: Flow | None = None
+    ) -> tuple[Trial, int]:
         """Balance to a norm of residual [-] at parameter t, see Solver. Raises NotConverged."""
-        found = newton(_Everything(self.balance, t, history, residual, start), start.u, self.settings)
+        found = newton(_Everything(self.balance, t, history, flow, residual, start), start.u, self.settings)
         return found.trial, found.iterations
 
 
 class _Everything:
     """The whole model as a problem for newton; known is a trial that need not be evaluated again."""
 
-    def __init__(self, balance: Balance, t: float, history: History, residual: float, known: Trial | None = None):
-        self.balance, self.t, self.history = balance, t, history
+    def __init__(
+        self, balance: Balance, t: float, history: History, flow: Flow | None, residual: float, known: Trial | None = None
+    ):
+        self.balance, self.t, self.history, self.flow = balance, t, history, flow
         self.tolerance, self.known = residual, known
 
     def evaluate(self, u: np.ndarray, frozen: Projection | None, keep: bool = False) -> Trial:
@@ -57,7 +64,7 @@ class _Everything:
             return self.known
         model = self.balance.model
         contact = model.contact.evaluate(u, self.history, frozen, keep=keep)
-        nodal = model.bodies_force(u, self.t) + contact.force
+        nodal = model.bodies_force(u, self.t, self.flow) + contact.force
         residual = self.balance.residual(nodal, self.t)
         scale = self.balance.scale(residual, contact.force, u, self.t)
         return Trial.of(u, contact, self.balance.imbalance(residual), scale, self.balance.noise(u, scale), nodal=nodal)
@@ -65,7 +72,7 @@ class _Everything:
     def direction(self, trial: Trial, before: Trial | None) -> np.ndarray:
         model, number = self.balance.model, self.balance.numbering
         contact = turned_back(model.contact, trial.contact, before and before.contact)
-        tables = [*model.bodies_tangents(trial.u, self.t), tangent(model.contact, contact)]
+        tables = [*model.bodies_tangents(trial.u, self.t, self.flow), tangent(model.contact, contact)]
         stiffness = assemble(tables, number.number, number.free, number.free)
         step = np.zeros(number.count)
         step[: number.free] = -factorise(stiffness).solve(self.balance.residual(trial.nodal, self.t)[: number.free])

@@ -14,7 +14,7 @@ from colletfea.fea.stepping.state import State
 
 def stresses(model: Model, state: State) -> dict[str, np.ndarray]:
     """von_mises (never below 0) and hoop stress (e, 8) [MPa] at the elements' nodes, averaged inside each body."""
-    stress = cauchy(model.solid, state.u)
+    stress = cauchy(model.solid, state.u, state.flow)
     equivalent, hoop = (to_nodes(model.solid, model.mesh, values) for values in (von_mises(stress), stress[..., 1, 1]))
     return {"von_mises": np.maximum(equivalent, 0.0), "hoop": hoop}  # carried on to nodes it can fall below 0
 

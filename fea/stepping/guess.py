@@ -18,7 +18,7 @@ def guess(solver: Solver, past: list[State], target: float, reversal: bool) -> t
     """
     here, balance = past[-1], solver.balance
     if len(past) == 1:
-        return solver.predict(here.u, here.t, target, here.history, reversal), here.history.pressure
+        return solver.predict(here.u, here.t, target, here.history, reversal, here.flow), here.history.pressure
     step = target - here.t
     back = next((s for s in reversed(past[:-1]) if here.t - s.t >= 0.3 * step), past[0])
     ratio = min(step / (here.t - back.t), 3.5)

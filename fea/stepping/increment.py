@@ -7,6 +7,7 @@ from typing import Protocol
 
 import numpy as np
 
+from colletfea.fea.bodies.law import Flow
 from colletfea.fea.contact.pair import History
 from colletfea.fea.errors import NotConverged
 from colletfea.fea.model.balance import Balance
@@ -23,26 +24,30 @@ class Solver(Protocol):
     """A way to find equilibrium; full Newton and the condensed solver both are one.
 
     Positions u (size,) [mm; rad] are nodal unknowns, t and target values of the stage parameter [-], history is that of
-    the last accepted state and left untouched.
+    contact and flow that of the bodies in the last accepted state, both left untouched; flow is None where no body may flow.
     """
 
     balance: Balance
     settings: Settings
 
-    def predict(self, u: np.ndarray, t: float, target: float, history: History, stick: bool) -> np.ndarray:
+    def predict(
+        self, u: np.ndarray, t: float, target: float, history: History, stick: bool, flow: Flow | None = None
+    ) -> np.ndarray:
         """Linear guess (size,) [mm; rad] at target, from balance at t; drives have their values of target in it.
 
-        Contact is left out, but with stick every touching point sticks. Raises NotConverged where
+        Contact is left out, but with stick every touching point sticks; bodies answer as elastic ones. Raises NotConverged where
         the tangent is singular.
         """
 
-    def trial(self, u: np.ndarray, t: float, history: History) -> Trial:
+    def trial(self, u: np.ndarray, t: float, history: History, flow: Flow | None = None) -> Trial:
         """The whole model at a guess u (size,) [mm; rad].
 
         Points that touched in history are kept closed, in tension too.
         """
 
-    def equilibrate(self, start: Trial, t: float, history: History, residual: float) -> tuple[Trial, int]:
+    def equilibrate(
+        self, start: Trial, t: float, history: History, residual: float, flow: Flow | None = None
+    ) -> tuple[Trial, int]:
         """The balanced trial at t and the iterations it took, from start.
 
         residual [-] is the largest norm out of balance over the force scale, see Balance.norm. Raises NotConverged,
@@ -62,9 +67,9 @@ def solve_increment(solver: Solver, old: State, guess: np.ndarray, t: float, pre
     rough = max(_ROUGH, settings.residual) if settings.augment else settings.residual
     for _ in range(settings.max_augmentations + 1):
         history = replace(old.history, multiplier=multiplier)
-        trial = solver.trial(guess, t, history)
+        trial = solver.trial(guess, t, history, old.flow)
         for residual in (rough, settings.residual):
-            trial, spent = _equilibrate(solver, trial, t, history, residual, spent)
+            trial, spent = _equilibrate(solver, trial, t, history, old.flow, residual, spent)
             renewed = contact.edge_means(trial.contact.pressure)
             depth = float(np.max(np.abs(renewed - multiplier) / contact.normal, initial=0.0))
             if settings.augment and depth > settings.penetration:
@@ -78,11 +83,11 @@ def solve_increment(solver: Solver, old: State, guess: np.ndarray, t: float, pre
 
 
 def _equilibrate(
-    solver: Solver, trial: Trial, t: float, history: History, residual: float, spent: int
+    solver: Solver, trial: Trial, t: float, history: History, flow: Flow | None, residual: float, spent: int
 ) -> tuple[Trial, int]:
     """The trial in balance and all iterations spent; they go into what it may raise, too."""
     try:
-        trial, iterations = solver.equilibrate(trial, t, history, residual)
+        trial, iterations = solver.equilibrate(trial, t, history, residual, flow)
     except NotConverged as err:
         err.iterations += spent
         raise
@@ -96,9 +101,10 @@ def _accept(balance: Balance, old: State, trial: Trial, multiplier, t, depth, sp
     drives = balance.numbering.reduce(nodal)
     totals = number.totals(drives)
     before = number.reduce(old.nodal)
-    work = work_done(model, old, trial, t, number.work((before + drives) / 2, trial.u - old.u))
+    flow = model.solid.advance(trial.u, old.flow)
+    work = work_done(model, old, trial, t, flow, number.work((before + drives) / 2, trial.u - old.u))
     seen = (residual, trial.contact.force, trial.u, t)
     return State(
         t, trial.u, trial.contact.history(multiplier), trial.contact, nodal, totals,
-        balance.scale(*seen), balance.norm(*seen), depth, work, spent,
+        balance.scale(*seen), balance.norm(*seen), depth, work, spent, flow=flow,
     )

@@ -18,13 +18,14 @@ def with_twist(state: State, before: Model, after: Model) -> State:
     around = np.zeros(len(state.history.traction))
     traction = np.column_stack([state.history.traction, around])
     history = replace(state.history, traction=traction, angle=np.zeros(len(after.mesh.nodes)))
-    return settle(replace(state, u=u.ravel(), history=history), after)
+    flow = None if state.flow is None else state.flow.with_twist()
+    return settle(replace(state, u=u.ravel(), history=history, flow=flow), after)
 
 
 def settle(state: State, model: Model) -> State:
     """The state at the start of a stage: parameter 0, contact and nodal forces (size,) [N; N mm] evaluated anew."""
     contact = model.contact.evaluate(state.u, state.history, stick=True)
-    nodal = model.bodies_force(state.u, 0.0) + contact.force
+    nodal = model.bodies_force(state.u, 0.0, state.flow) + contact.force
     return replace(state, t=0.0, contact=contact, nodal=nodal, iterations=0, events=())
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from colletfea.fea.bodies.law import Flow
 from colletfea.fea.contact.pair import Evaluation, History
 from colletfea.fea.model.balance import Balance
 
@@ -20,11 +21,12 @@ class Work:
     springs: float = 0.0  # put into the normal penalty springs
     friction: float = 0.0  # put into friction, mean of old and new traction
     dissipated: float = 0.0  # part of it that is lost: mean friction limit times what slip is not elastic
+    plastic: float = 0.0  # put into plastic flow, mean of old and new stress
 
     def relative_error(self) -> float:
-        """Relative error [-] of work in = stored + springs + friction."""
+        """Relative error [-] of work in = stored + springs + friction + plastic."""
         given = self.drives + self.loads
-        used = self.stored + self.springs + self.friction
+        used = self.stored + self.springs + self.friction + self.plastic
         return abs(given - used) / max(abs(given), abs(self.stored), 1e-300)
 
 
@@ -44,6 +46,7 @@ class State:
     work: Work
     iterations: int = 0
     events: tuple[str, ...] = ()  # names of those it was landed on
+    flow: Flow | None = None  # None where no body may flow
 
 
 def initial_state(balance: Balance, t: float = 0.0) -> State:
@@ -55,4 +58,4 @@ def initial_state(balance: Balance, t: float = 0.0) -> State:
     contact = replace(contact, **nothing)  # overlap of an interference fit has met no increment yet
     totals = {d.name: 0.0 for d in balance.numbering.drives}
     kept = contact.history(history.multiplier)
-    return State(t, u, kept, contact, np.zeros(model.size), totals, 1.0, 0.0, 0.0, Work())
+    return State(t, u, kept, contact, np.zeros(model.size), totals, 1.0, 0.0, 0.0, Work(), flow=model.solid.start())

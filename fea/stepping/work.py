@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from colletfea.fea.bodies.law import Flow
 from colletfea.fea.contact.pair import SLIP
 from colletfea.fea.contact.parting import parted
 from colletfea.fea.model.model import Model
@@ -11,16 +12,19 @@ from colletfea.fea.solvers.newton import Trial
 from colletfea.fea.stepping.state import State, Work
 
 
-def work_done(model: Model, old: State, trial: Trial, t: float, drives: float) -> Work:
-    """Energies [N mm] at the balanced trial at t, from those of the accepted state old; drives is what they put in."""
+def work_done(model: Model, old: State, trial: Trial, t: float, flow: Flow | None, drives: float) -> Work:
+    """Energies [N mm] at the balanced trial at t, from those of the accepted state old; drives is what they put in.
+
+    flow is that of the trial once accepted.
+    """
     loads, w = 0.0, old.work
     if model.loads:
         mean = (model.external(old.u, old.t) + model.external(trial.u, t)) / 2
         loads = float(mean @ (trial.u - old.u))
     friction, dissipated = _rubbed(model, old, trial)
     return Work(
-        w.drives + drives, w.loads + loads, model.solid.energy(trial.u), w.springs + _sprung(old, trial),
-        w.friction + friction, w.dissipated + dissipated,
+        w.drives + drives, w.loads + loads, model.solid.energy(trial.u, flow), w.springs + _sprung(old, trial),
+        w.friction + friction, w.dissipated + dissipated, 0.0 if flow is None else float(np.sum(flow.work * model.solid.volume)),
     )
 
 

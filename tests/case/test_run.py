@@ -196,10 +196,10 @@ def test_a_run_that_cannot_go_on_keeps_what_it_has(tmp_path, monkeypatch, capsys
     """Iterations are cut off from the seat's first touch on, as if no balance could be found."""
 
     class Failing(Condensed):
-        def trial(self, u, t, history):
+        def trial(self, u, t, history, flow=None):
             if t > 0.15:
                 raise NotConverged("residual still 1 of the force scale after 30 iterations")
-            return super().trial(u, t, history)
+            return super().trial(u, t, history, flow)
 
     monkeypatch.setitem(push.SOLVERS, "condensed", Failing)
     (tmp_path / "s.toml").write_text(examples.text("spindle"), encoding="utf-8")
@@ -215,11 +215,11 @@ def test_an_interrupted_run_keeps_what_it_has(tmp_path, monkeypatch):
     class Interrupted(Condensed):
         first = math.inf
 
-        def trial(self, u, t, history):
+        def trial(self, u, t, history, flow=None):
             if t > self.first:
                 raise KeyboardInterrupt
             self.first = t
-            return super().trial(u, t, history)
+            return super().trial(u, t, history, flow)
 
     monkeypatch.setitem(push.SOLVERS, "condensed", Interrupted)
     outcome = run_case(example("spindle"), tmp_path, level="quick")

@@ -30,11 +30,11 @@ class Failing:
         self.balance, self.settings, self.predict = inner.balance, inner.settings, inner.predict
         self.equilibrate, self.tried = inner.equilibrate, []
 
-    def trial(self, u, t, history):
+    def trial(self, u, t, history, flow=None):
         self.tried.append(t)
         if t > self.limit:
             raise self.error
-        return self.inner.trial(u, t, history)
+        return self.inner.trial(u, t, history, flow)
 
 
 def start(solver):
@@ -222,6 +222,6 @@ def test_what_can_not_be_landed_on_aside_is_left_out():
     one = solver()
     failing, aside = Failing(one, 2.0, NotConverged("no")), Aside([Event("here", lambda s: s.t - 0.5, 1e-9)])
     inner = failing.trial
-    failing.trial = lambda u, t, history: inner(u, 3.0 if abs(t - 0.5) < 1e-3 else t, history)
+    failing.trial = lambda u, t, *old: inner(u, 3.0 if abs(t - 0.5) < 1e-3 else t, *old)
     states = list(run(failing, start(one), 1.0, Steps(0.3, 0.3), aside=aside))
     assert states[-1].t == 1.0 and aside.found == {}
