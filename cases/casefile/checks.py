@@ -228,10 +228,6 @@ RESOLVED: tuple[Rule, ...] = (
 # Values that this version reads but does not compute: when one is computed its line goes.
 NotYet = Mapping[str, tuple[Callable[[Values], bool], str]]
 NOT_YET: NotYet = {
-    "solver.plastic": (
-        lambda v: v["solver.plastic"],
-        "must be false in this version; plastic flow is not computed yet",
-    ),
 }
 
 # Keys that are read and stored but that no result counts in yet, and what is said of them where they are given.

@@ -18,6 +18,8 @@ from colletfea.fea.contact.pair import Pair
 from colletfea.fea.model.drives import Drive, R, Z
 from colletfea.fea.stepping.state import State
 from colletfea.fea.bodies.elastic import Elastic
+from colletfea.fea.bodies.hardening import Hardening
+from colletfea.fea.bodies.plastic import Plastic
 from colletfea.fea.elements.mesh import Mesh
 from colletfea.fea.model.model import Model
 from colletfea.fea.bodies.solid import Body
@@ -77,19 +79,25 @@ def of(case: Case, mesh: Mesh, slide: float = 0.0, twist: bool = False, follower
     """
     slits = slit_model.of(case)
     bodies = {
-        "shaft": Body(_law(case.shaft.material)),
-        "sleeve": Body(_law(case.sleeve.material), _ratio(slits), _fill(slits)),
-        "ring": Body(_law(case.ring.material)),
+        "shaft": Body(_law(case.shaft.material, case.solver.plastic)),
+        "sleeve": Body(_law(case.sleeve.material, case.solver.plastic), _ratio(slits), _fill(slits)),
+        "ring": Body(_law(case.ring.material, case.solver.plastic)),
     }
     if "flange" in mesh.cells:
         ratio = lambda r, z: np.full(np.shape(r), slits.flange_ratio)
         fill = lambda r, z: slits.flange_fill(r)
-        bodies["flange"] = Body(_law(case.sleeve.material), ratio, fill)
+        flows = case.solver.plastic and slits.flange_ratio == 1  # else its hoop stress is no stress of metal
+        bodies["flange"] = Body(_law(case.sleeve.material, flows), ratio, fill)
     return Model.build(mesh, bodies, _pairs(case, mesh, slits, slide, follower), twist=twist)
 
 
-def _law(material) -> Elastic:
-    return Elastic(material.young, material.poisson)
+def _law(material, plastic: bool) -> Elastic:
+    """Elastic, or with yield where plastic flow is asked for and the material's yield stress is known."""
+    if not plastic or material.yield_stress is None:
+        return Elastic(material.young, material.poisson)
+    given = material.hardening
+    curve = Hardening.table(given) if isinstance(given, tuple) else Hardening.linear(material.yield_stress, given)
+    return Plastic(material.young, material.poisson, hardening=curve)
 
 
 def _ratio(slits: SlitModel) -> Callable:

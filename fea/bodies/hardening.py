@@ -36,18 +36,9 @@ class Hardening:
         return cls((0.0,), (float(yield_stress),), float(slope))
 
     @classmethod
-    def table(cls, yield_stress: float, rows: Sequence[tuple[float, float]]) -> Hardening:
-        """Rows (strain [-], stress [MPa]) behind the yield stress [MPa]; constant behind the last row.
-
-        A first row at strain 0 must repeat the yield stress.
-        """
-        rows = [(float(a), float(b)) for a, b in rows]
-        if rows and rows[0][0] == 0:
-            if rows[0][1] != yield_stress:
-                raise ValueError(f"a hardening table starts at the yield stress of {yield_stress:g} MPa, not at {rows[0][1]:g}")
-            rows = rows[1:]
-        strains, stresses = zip((0.0, float(yield_stress)), *rows)
-        return cls(strains, stresses)
+    def table(cls, rows: Sequence[tuple[float, float]]) -> Hardening:
+        """Rows (equivalent plastic strain [-], stress [MPa]) from strain 0 on; constant behind the last one."""
+        return cls(tuple(float(strain) for strain, _ in rows), tuple(float(stress) for _, stress in rows))
 
     def at(self, alpha: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """Yield stress and its slope (...) [MPa] at equivalent plastic strains alpha (...) [-]."""

@@ -10,6 +10,7 @@ same way; it needs more rounds, which are then mixed (see mixing), and where the
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -27,8 +28,11 @@ from colletfea.fea.solvers.newton import Iterate, Settings, Trial, newton
 
 #: rounds of correction, of elastic bodies and of such as may flow
 _CORRECTIONS, _ROUNDS = 25, 60
-#: bodies that flow go over to full Newton after as many rounds, when the last ten gained less than this factor
+#: bodies that may flow go over to full Newton after as many rounds, when the last ten gained less than this factor
 _PATIENCE, _LOOK_BACK, _GAINED = 40, 10, 10.0
+#: rounds are not mixed while further out of balance: contact still changes from one to the next; the increment is given up
+#: after as many rounds like this
+_FAR, _ASTRAY = 0.1, 10
 #: contact is iterated to this share of what finite strain last left out of balance
 _FORCING = 0.003
 #: from a start that is balanced to this, the motion is small, so the last projection is a safe start for the next one.
@@ -45,6 +49,8 @@ class Condensed:
         self.balance, self.settings = balance, settings
         self.bodies = Condensation(balance)
         self._factor: Factor | None = None
+        self._mixed: tuple[float, Flow, Mixing] | None = None
+        self._last: Trial | None = None  # what was balanced last
 
     def factor(self, contact: Evaluation, gained: bool) -> Factor:
         """Factor for the next iteration: the last one if that gained enough and still fits, else a new one."""
@@ -79,32 +85,51 @@ class Condensed:
         Iterations are those of contact. Raises NotConverged.
         """
         spent, norms, frozen, trial, n = 0, [], None, start, self.balance.numbering
-        mixing = None if flow is None else Mixing(1/n.weight[: n.free])
+        mixing, fresh = self._mixing_for(start, t, flow), None if self._last is start else start
         for _ in range(_CORRECTIONS if flow is None else _ROUNDS):
             norms.append(trial.norm)
             stalled = len(norms) > 2 and norms[-1] <= trial.noise and norms[-1] > norms[-2] / 2
             if norms[-1] <= residual or stalled:
+                self._last = trial
                 return trial, spent
-            if not np.isfinite(norms[-1]):
+            if not np.isfinite(norms[-1]) or mixing is not None and len(norms) > _ASTRAY and norms[-1] > _FAR:
                 break
             if flow is not None and _slow(norms):
                 found, more = FullNewton(self.balance, self.settings).equilibrate(trial, t, history, residual, flow)
                 return found, spent + more
-            left = self.balance.residual(trial.nodal, t)
-            load, answer = self.bodies.condense(-left)
+            load, answer = self.bodies.condense(-self.balance.residual(trial.nodal, t))
+            if mixing is not None and norms[-1] < _FAR and trial is not fresh:  # a fresh start's contact is not in balance
+                load, answer = np.split(mixing.step(np.concatenate([load, answer])), [len(load)])
             surface = SurfaceProblem(self, trial, -load, history)
             found = newton(surface, trial.u, self.settings, frozen)
             frozen = found.frozen
             spent += found.iterations
             step = self.bodies.spread(surface.step(found.trial.u), answer)
-            contact = found.trial.contact
-            if mixing is not None:
-                step[: n.free] = mixing.step(step)
-                contact = self.balance.model.contact.evaluate(trial.u + n.expand(step), history, frozen)
-            trial = self._trial(trial.u + n.expand(step), t, contact, flow)
+            trial = self._trial(trial.u + n.expand(step), t, found.trial.contact, flow)
         failure = NotConverged(f"finite-strain correction still {norms[-1]:.1e} of the force scale", norms)
         failure.iterations = spent
         raise failure
+
+    def _mixing_for(self, start: Trial, t: float, flow: Flow | None) -> Mixing | None:
+        """Mixing of the rounds at parameter t from a flow, None where no body may flow.
+
+        What was learnt is kept while multipliers are renewed; a shorter increment begins anew.
+        """
+        if flow is None:
+            return None
+        if self._mixed is None or self._mixed[0] != t or self._mixed[1] is not flow:
+            self._mixed = t, flow, Mixing(self._unit)
+        if start is not self._last:
+            self._mixed[2].restart()
+        return self._mixed[2]
+
+    @cached_property
+    def _unit(self) -> np.ndarray:
+        """What makes condensed forces on the surface and inner displacements comparable, as displacements."""
+        surface, inner = self.bodies.surface, self.bodies.inner
+        stiffest = np.concatenate([*(np.diagonal(k) for k in self.bodies.stiffness), np.empty(0)])
+        weight = self.balance.numbering.weight
+        return np.concatenate([1 / (stiffest * weight[surface]), 1 / weight[inner]])
 
     def _trial(self, u: np.ndarray, t: float, contact: Evaluation, flow: Flow | None) -> Trial:
         """The whole model at u, whose contact is known: it depends on the surface alone."""

@@ -22,9 +22,13 @@ class Mixing:
         self._moved: list[np.ndarray] = []  # differences of x + f(x)
         self._changed: list[np.ndarray] = []  # differences of f(x)
 
+    def restart(self) -> None:
+        """Go on from another x, of an iteration that answers nearly alike: differences are kept."""
+        self._last = None
+
     def step(self, given: np.ndarray) -> np.ndarray:
-        """The step (n,) in place of f(x) = given (at least n,); x is taken to move by what was answered before."""
-        given = given[: len(self.weight)] * self.weight
+        """The step (n,) in place of f(x) = given (n,); x is taken to move by what was answered before."""
+        given = given * self.weight
         if self._last is not None:
             before, taken = self._last
             self._changed = [*self._changed, given - before][-self.depth :]
