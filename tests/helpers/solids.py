@@ -53,7 +53,7 @@ def near(mesh, r, z):
 def nodal_stress(result):
     """Cauchy stress (nodes, 3, 3) carried to the nodes of one body."""
     solid, mesh = result.model.solid, result.mesh
-    stress = cauchy(solid, result.state.u)
+    stress = cauchy(solid, result.state.u, result.state.flow)
     nodal = np.full((len(mesh.nodes), 3, 3), np.nan)
     for i, j in np.ndindex(3, 3):
         nodal[solid.nodes_of, i, j] = to_nodes(solid, mesh, stress[..., i, j])
