@@ -184,11 +184,11 @@ def test_an_interrupted_rough_push_is_stored_as_the_quick_one_it_is(after, tmp_p
     build, tried = push.build, set()
 
     class Counted(Condensed):
-        def trial(self, u, t, history):
+        def trial(self, u, t, history, flow=None):
             tried.add(t)
             if len(tried) > after:
                 raise KeyboardInterrupt
-            return super().trial(u, t, history)
+            return super().trial(u, t, history, flow)
 
     def fine(section):
         if tried:
