@@ -116,18 +116,18 @@ def test_which_of_two_pushes_is_kept(first, again, asked, kept):
 @pytest.mark.slow
 def test_a_steep_ring_without_friction_is_pushed_by_the_sine_of_its_face():
     """2 degrees steeper than the sleeve, past the nose: F/N to 0.5 % of 0.1485 (with the ring following 0.126 to 0.133);
-    0.2 % of the work is missing (16 %)."""
+    0.05 % of the work is missing (16 %)."""
     case = Case.from_tables(tomllib.loads((DATA / "steep_ring.toml").read_text()), "steep ring")
     done = pushed(case)
     last = done.states[-1]
     normal = resultant(done.model.contact, last.contact, CONE).normal_force
     assert done.reason == names.FORCE
     assert measures.push_force(last) / normal == pytest.approx(sin(radians(case.ring.taper)), rel=5e-3)
-    assert last.work.relative_error() < 2.5e-3
+    assert last.work.relative_error() < 2e-3
 
 
 @pytest.mark.slow
 def test_a_soft_steep_ring_with_rounded_edges_balances():
-    """0.4 % of the work is missing; 18 % with the ring following."""
+    """0.03 % of the work is missing; 18 % with the ring following."""
     done = pushed(Case.from_tables(tomllib.loads((DATA / "soft_steep_ring.toml").read_text()), "soft steep ring"))
-    assert done.reason == names.FORCE and done.states[-1].work.relative_error() < 5e-3
+    assert done.reason == names.FORCE and done.states[-1].work.relative_error() < 2e-3
