@@ -21,7 +21,7 @@ from colletfea.cases.judgement.sensitivity import sensitivities
 from colletfea.cases.judgement.verdicts import judge
 from colletfea.cases.pushes import CornerRun, Pushes, push_all
 from colletfea.cases.simulation import blocks as states
-from colletfea.cases.simulation import measures, push, section
+from colletfea.cases.simulation import frames, measures, push, section
 from colletfea.cases.simulation.corners import Way
 from colletfea.cases.simulation.model import BORE, CONE, RING, SHAFT, SLEEVE
 from colletfea.cases.simulation.plan import LEVELS, penetration_scale
@@ -30,8 +30,7 @@ from colletfea.cases.stored import folder as folders
 from colletfea.cases.stored import names, store
 from colletfea.cases.stored.result import Fill, Result
 from colletfea.cases.summary import head
-from colletfea.fea.model.model import Model
-from colletfea.fea.stepping.state import State
+from colletfea.fea.stepping.fields import Frame, write_series
 
 
 def solve(
@@ -137,7 +136,7 @@ def _result(
         case_text=dump(case.tables()),
         section=section.with_stress_of(section.arrays(model, last), {part: run.arrays for part, run in governing.items()}),
         message=pushes.message,
-        fields=_Series(model, pushed.states),
+        fields=_Series([*frames.of_push(model, pushed.states), *after.frames]),
     )
 
 
@@ -198,12 +197,9 @@ def _axial(state) -> float:
 
 @dataclass(frozen=True)
 class _Series:
-    """Writes the field files of a push."""
+    """Writes the field files of the nominal push and of the stages after it."""
 
-    model: Model
-    states: Sequence[State]
+    frames: Sequence[Frame]
 
     def __call__(self, folder: Path) -> None:
-        from colletfea.fea.stepping.fields import write_series
-
-        write_series(folder, self.model, self.states)
+        write_series(folder, self.frames)

@@ -5,23 +5,25 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any
 
-from colletfea.cases.simulation import push, blocks
+from colletfea.cases.simulation import blocks, frames, push
 from colletfea.cases.simulation.model import BORE
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.simulation.release import release
 from colletfea.cases.simulation.twist import twist
 from colletfea.cases.stored.verdict import Verdict
 from colletfea.fea.contact.resultants import resultant
+from colletfea.fea.stepping.fields import Frame
 
 
 @dataclass
 class After:
-    """Blocks of the results, rows of the history and verdicts of the stages after the push."""
+    """Blocks of the results, rows of the history, verdicts and frames to be played of the stages after the push."""
 
     after_release: dict[str, Any] | None = None
     twist: dict[str, Any] | None = None
     rows: list[dict[str, Any]] = field(default_factory=list)
     verdicts: list[Verdict] = field(default_factory=list)
+    frames: list[Frame] = field(default_factory=list)
 
 
 def stages(case: Case, pushed: push.Push, progress: push.Progress, solver: str) -> After:
@@ -46,6 +48,7 @@ def _release(case: Case, pushed: push.Push, grip: float, result: After, solver: 
     done = release(case, pushed.model, end, solver)
     result.after_release = done.summary()
     result.rows += [blocks.row(pushed.model, s, "release", end.t - s.t) for s in done.states]
+    result.frames += frames.of_release(pushed.model, done.states, end.t)
     if result.after_release is None:
         result.verdicts.append(Verdict.unknown("release", done.message or "the ring was never seen to slide back"))
 
@@ -66,5 +69,7 @@ def _twist(case: Case, pushed: push.Push, grip: float, result: After, solver: st
     for k, state in enumerate(done.states):
         more = {"twist_rad": state.t, "torque_Nm": done.torque(state) / 1e3, "slipping_fraction": done.slipping(k)}
         result.rows.append(blocks.row(done.model, state, "twist", end.t, **more))
+    begun = result.frames[-1].time if result.frames else end.t
+    result.frames += frames.of_twist(done.model, done.states, end.t, case.shaft.diameter / 2, begun)
     if result.twist is None:
         result.verdicts.append(Verdict.unknown("twist", done.message or "full slip was not reached"))
