@@ -98,10 +98,16 @@ def _force(data: Data) -> str:
     where = corner_words.name(data, grip["name"]) if grip else ""
     place = f" ({where})" if where and where != "as given" else ""
     if needed(data):
-        return f"Clamp force needed: {needed(data)} at least{place}{_against_asked(data, grip)}."
+        return f"Clamp force needed: {needed(data)} at least{place}{_against_asked(data, grip)}{_rough(data)}."
     if stopped_early(data):
         return ""
     return f"Clamp force needed: no pull carries the duty{place}{_stopped_by(grip)}."
+
+
+def _rough(data: Data) -> str:
+    """Formulas that are not trusted with the grip are not trusted with the force either."""
+    unjudged = any(v["ok"] is None for v in data["verdicts"] if v["name"] in ("slip", "cone_slip"))
+    return "; by formulas that do not judge this grip: a first guess" if unjudged and "simulation" not in data else ""
 
 
 def _against_asked(data: Data, grip: Mapping[str, Any] | None) -> str:

@@ -59,7 +59,7 @@ def _base(data: Data, aim: Aim) -> float | None:
     if aim is STRESS:
         names = [f"yield_{part}" for part in PARTS]
         return min((v["margin"] for v in data["verdicts"] if v["name"] in names and v["margin"]), default=None)
-    corner = corner_words.gripping(data) if aim is TORQUE else corner_words.one(data, "nominal")
+    corner = corner_words.gripping(data)
     return corner and (corner["usable_torque_Nm"] if aim is TORQUE else corner["travel_mm"])
 
 
@@ -71,4 +71,7 @@ def _line(entry: Mapping[str, Any], aim: Aim, base: float) -> str:
 
 
 def _value(value: Any) -> str:
+    """A number to four digits, a band of friction from its low to its high end."""
+    if isinstance(value, (list, tuple)):
+        return f"{number(value[0], 3)} to {number(value[-1], 3)}"
     return number(value, 4) if isinstance(value, float) else str(value)

@@ -22,11 +22,12 @@ def sentence(data: Data) -> str:
 def _head(data: Data, ok: Mapping[str, Any]) -> str:
     screws = data.get("screws")
     first = f"{screw_set(screws)}: " if screws and {"screws", "screw_room"} <= ok.keys() else ""
-    force, way = clamp(data), travel(data)
+    carried = all(v["ok"] for v in data["verdicts"] if v["name"] in ("slip", "cone_slip"))
+    force, way = (clamp(data), travel(data)) if carried else ("", "")  # a force whose grip was not judged is not signed
     if dig(data, "case.push.travel") is not None and force:
         return f"{first}ring travel {way}, which takes a clamp force of {force}"
     said = ", ".join(filter(None, (force and f"clamp force {force}", way and f"ring travel {way}")))
-    return first + said if said else ""
+    return first + said if said else first.removesuffix(": ")
 
 
 def _slip(data: Data, ok: Mapping[str, Any]) -> str:

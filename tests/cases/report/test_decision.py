@@ -118,3 +118,10 @@ def test_a_given_travel_comes_first():
     data = holding()
     data["case"]["push"]["travel"] = 0.5
     assert "ring travel 0.31 to 0.62 mm, which takes a clamp force of 23.0 to 36.8 kN" in decision.answer(data)
+
+
+def test_a_force_whose_grip_was_not_judged_is_not_signed():
+    data = holding(verdicts=decided.verdicts(slip={"ok": None, "because": "Not judged by hand: fingers"}))
+    del data["simulation"]
+    assert not decision.answer(data).startswith("Six M5 8.8 at 5.17 N·m: clamp force") and "ring travel" not in decision.answer(data)
+    assert "by formulas that do not judge this grip: a first guess." in text(data)
