@@ -54,14 +54,20 @@ def keep_open() -> None:
 
     if not gmsh.isInitialized():
         gmsh.initialize(readConfigFiles=False, interruptible=False)
-        _restore_terminate()
+        _restore_signals()
 
 
-def _restore_terminate() -> None:
-    """Give SIGTERM back to Python: gmsh sets it to the system's default behind Python's back."""
-    handler = signal.getsignal(signal.SIGTERM)
-    if handler is not None and threading.current_thread() is threading.main_thread():
-        signal.signal(signal.SIGTERM, handler)
+def _restore_signals() -> None:
+    """Give Python its signals back: gmsh sets SIGTERM and SIGPIPE to the system's defaults behind Python's back.
+
+    With those a pipe that nobody reads any more, a worker process that died say, would end this process without a word.
+    """
+    if threading.current_thread() is not threading.main_thread():
+        return
+    for number in (signal.SIGTERM, getattr(signal, "SIGPIPE", None)):
+        handler = None if number is None else signal.getsignal(number)
+        if handler is not None:
+            signal.signal(number, handler)
 
 
 def step_text(solids: Iterable[int]) -> str:

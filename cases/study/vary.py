@@ -78,7 +78,7 @@ def spread(first: float, last: float, count: int) -> tuple[float, ...]:
 
 
 def checked(vary: Mapping[str, Sequence[Any]]) -> Axes:
-    """The same with every key and every single value looked at. Raises CaseError with all faults found."""
+    """The same with every key and every single value looked at. Raises CaseError with the first fault of each key."""
     if not vary:
         raise CaseError([fault("--vary", None, "a study needs a key to vary, and values for it")])
     faults: list[str] = []
@@ -89,8 +89,7 @@ def checked(vary: Mapping[str, Sequence[Any]]) -> Axes:
         axes[key] = tuple(value.item() if hasattr(value, "item") else value for value in values)
         if not axes[key]:
             faults.append(fault(key, None, "has no value to vary over; give at least one"))
-        for value in axes[key]:
-            faults += kind.faults(key, value)
+        faults += next((found for value in axes[key] if (found := kind.faults(key, value))), [])
         partner = PARTNER.get(key)
         if partner in vary and key < partner:
             faults.append(fault(key, None, f"can't be varied together with {partner}: only one of them may stand"))

@@ -1,6 +1,8 @@
 """gmsh is started silently, ended whatever happens, and leaves the interrupt to Python."""
 
 import signal
+import subprocess
+import sys
 
 import gmsh
 import pytest
@@ -52,3 +54,16 @@ def test_a_request_to_terminate_still_reaches_python():
     finally:
         signal.signal(signal.SIGTERM, before)
     assert asked == [signal.SIGTERM]
+
+
+def test_a_pipe_that_nobody_reads_raises_and_does_not_end_the_process():
+    """gmsh takes Python's handling of SIGPIPE away; run in a process of its own, which would die of it."""
+    code = (
+        "import os\nfrom colletfea.meshing.session import session\n"
+        "with session('x'): pass\n"
+        "end, start = os.pipe()\nos.close(end)\n"
+        "try: os.write(start, b'x')\n"
+        "except BrokenPipeError: print('raised')\n"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert (done.returncode, done.stdout) == (0, "raised\n")

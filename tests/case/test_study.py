@@ -1,0 +1,197 @@
+"""Studies of a small sleeve from question to page: rows as single runs give them, cut short and gone on with, refused."""
+
+import csv
+import json
+import os
+import signal
+import subprocess
+import sys
+import time
+
+import pytest
+
+import colletfea
+from colletfea import study
+from colletfea.cases import cli
+from colletfea.cases.casefile.case import Case
+from colletfea.cases.casefile.faults import CaseError
+from colletfea.cases.run import solve
+from colletfea.cases.study import conduct
+from helpers.study import LINES, TABLES, without_seconds
+
+WALLS = {"sleeve.nose_wall": [1.3, 1.4, 1.5]}
+
+
+@pytest.fixture(scope="module")
+def case():
+    return Case.from_tables(TABLES, "small")
+
+
+@pytest.fixture
+def file(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "small.toml").write_text(LINES)
+    return tmp_path / "small.toml"
+
+
+@pytest.fixture(scope="module")
+def walls(case):
+    return study.sweep(case, WALLS, level="quick")
+
+
+def test_the_library_names_lead_to_it():
+    from colletfea.cases import study as inner
+
+    assert colletfea.study is inner is study
+
+
+def test_a_row_holds_what_a_run_of_its_case_gives(case, walls):
+    summary = solve(case.changed({"sleeve.nose_wall": 1.5}), "quick").summary
+    row, end = walls[2], summary["simulation"]["at_end"]
+    assert row["sleeve.nose_wall"] == 1.5 and row["exit_code"] == 0 and row["message"] is None
+    assert row["at_end.push_force_N"] == end["push_force_N"] > 0
+    assert row["at_end.bore.mean_pressure_MPa"] == end["bore"]["mean_pressure_MPa"]
+    assert row["clamp.needed_N"] == summary["clamp"]["needed_N"] and row["corners.nominal.travel_mm"] == 1.2
+    slip = next(v for v in summary["verdicts"] if v["name"] == "slip")
+    assert (row["verdicts.slip.value"], row["verdicts.slip.ok"]) == (slip["value"], slip["ok"])
+    assert list(row)[0] == "sleeve.nose_wall" and list(row)[-3:] == ["exit_code", "seconds", "message"]
+
+
+def test_a_thicker_wall_needs_more_force(walls):
+    forces = [row["clamp.needed_N"] for row in walls]
+    assert forces == sorted(forces) and forces[2] > 1.02 * forces[0]
+
+
+def test_two_processes_give_the_rows_of_one(case, walls):
+    assert without_seconds(study.sweep(case, WALLS, level="quick", workers=2)) == without_seconds(walls)
+
+
+def test_the_command_stores_tells_and_goes_on(file, capsys, walls):
+    command = ["sweep", str(file), "--vary", "sleeve.nose_wall=1.3,1.5,50", "--level", "quick", "--workers", "1"]
+    assert cli.main(command) == 0
+    said, folder = capsys.readouterr(), file.parent / "results" / "small-sweep"
+    assert "3 of 3 cases, 1 failed" in said.err and "3 of 3 cases are computed, 1 of them failed." in said.out
+    assert "Failed, exit code 2: sleeve.nose_wall 50: ring.outer_diameter" in said.out
+    rows = list(csv.DictReader((folder / "sweep.csv").open(encoding="utf-8")))
+    assert [row["exit_code"] for row in rows] == ["0", "0", "2"] and rows[2]["at_end.push_force_N"] == ""
+    stored = json.loads((folder / "sweep.json").read_text())
+    assert stored["asked"] == {"vary": {"sleeve.nose_wall": [1.3, 1.5, 50.0]}, "level": "quick"} and stored["count"] == 3
+    assert stored["case"]["sleeve"]["clearance"] == 0.06 and stored["schema"] == 2
+    page = (folder / "sweep.html").read_text(encoding="utf-8")
+    assert "Clamp force needed in the worst corner rises from" in page and "Failed cases" in page and "http" not in page
+    assert (folder / "figures" / "sweep_push_force.png").read_bytes()[:4] == b"\x89PNG"
+    before = (folder / "sweep.rows").read_bytes()
+    assert cli.main([*command, "--json"]) == 0
+    said = capsys.readouterr()
+    assert not said.err and len(json.loads(said.out)["rows"]) == 3 and (folder / "sweep.rows").read_bytes() == before
+
+
+def test_another_study_in_the_folder_is_refused_and_nothing_is_lost(file, capsys):
+    command = ["sweep", str(file), "--level", "quick", "--workers", "1", "--vary"]
+    assert cli.main([*command, "sleeve.nose_wall=1.3"]) == 0
+    before = (file.parent / "results/small-sweep/sweep.rows").read_bytes()
+    capsys.readouterr()
+    assert cli.main([*command, "sleeve.nose_wall=1.4"]) == 2
+    said = capsys.readouterr()
+    assert not said.out and len(said.err.splitlines()) == 1 and "another study" in said.err and said.err.startswith("--out results")
+    assert (file.parent / "results/small-sweep/sweep.rows").read_bytes() == before
+
+
+@pytest.mark.parametrize("words, said", [
+    (["--vary", "title=a"], "title: can't be varied"),
+    (["--vary", "sleeve.taper=3:90:5"], "sleeve.taper = 46.5: must be a number"),
+    (["--vary", "sleeve.taper=3:4:0"], "whole number of at least 2"),
+    (["--vary", "sleeve.taper=3:4:3000"], "3000 cases are more than 2000: add --yes"),
+    (["--vary", "sleeve.taper=3", "--random", "4"], "one of --vary, --around and --random"),
+    (["--random", "0"], "--random = 0"),
+    (["--around", "sleeve.fit"], "sleeve.fit: can't be moved"),
+    (["--vary", "sleeve.nose_wall=50,60"], "ring.outer_diameter"),
+    (["--random", "3", "--workers", "0"], "--workers = 0"),
+    (["--random", "3", "--workers", "2", "--scheduler", "a:1"], "only one of them"),
+])  # fmt: skip
+def test_questions_that_make_no_sense_are_refused_in_a_sentence(file, capsys, words, said):
+    assert cli.main(["sweep", str(file), *words]) == 2
+    told = capsys.readouterr()
+    assert not told.out and said in told.err and len(told.err.splitlines()) == 1
+    assert not (file.parent / "results").exists()
+
+
+def test_samples_are_the_same_whoever_pushes_them(case):
+    scattered = case.changed({"friction.cone": [0.06, 0.08, 0.11], "friction.bore": [0.09, 0.12, 0.15]})
+    one = study.sweep(scattered, random=4, seed=5, level="quick")
+    assert without_seconds(one) == without_seconds(study.sweep(scattered, random=4, seed=5, level="quick", workers=2))
+    assert [r["friction.cone"] for r in study.sweep(scattered, random=5, seed=5, level="quick")][:4] == [r["friction.cone"] for r in one]
+    for row in one:
+        assert 0.06 <= row["friction.cone"] <= 0.11 and row["exit_code"] == 0
+        assert row["corners.sample.bore.torque_capacity_Nm"] == pytest.approx(row["corners.sample.usable_torque_Nm"])
+        assert row["times_the_duty"] == pytest.approx(row["corners.sample.usable_torque_Nm"] / 5)
+
+
+def test_a_sample_at_a_corner_is_that_corners_push(case):
+    """With the scatter drawn together to one value, the sample's push is the nominal one of a run."""
+    asked = case.changed({"push.force": 20000.0, "push.scatter": 1.0})
+    end = solve(asked, "quick").summary["simulation"]["at_end"]
+    row, = study.sweep(asked, random=1, level="quick")
+    assert row["push.force"] == 20000.0 and row["corners.sample.travel_mm"] == pytest.approx(end["travel_mm"], rel=1e-3)
+    assert row["corners.sample.bore.normal_force_N"] == pytest.approx(end["bore"]["normal_force_N"], rel=1e-3)
+
+
+def test_the_pull_of_release_is_that_of_the_simulation(case):
+    """By statics from the cone's radial force, against the stage that pulls the ring off. Measured: 1.1 %; held to 3 %."""
+    asked = case.changed({"push.force": 20000.0, "push.scatter": 1.0})
+    row, = study.sweep(asked, random=1, level="quick")
+    after = solve(asked.changed({"after.release": True}), "quick").summary["simulation"]["after_release"]
+    assert row["release_force_N"] == pytest.approx(after["release_force_N"], rel=0.03)
+
+
+def test_around_gives_the_case_and_each_key_a_twentieth_either_way(case, walls):
+    rows = study.sweep(case, around=["sleeve.nose_wall"], level="quick")
+    assert [row["sleeve.nose_wall"] for row in rows] == [1.4, 1.33, 1.47]
+    assert without_seconds(rows)[0] == without_seconds(walls)[1]
+
+
+def test_an_interrupt_keeps_what_was_computed(case, tmp_path):
+    asked = conduct.question(case, WALLS, level="quick")
+
+    def stop(done, text):
+        if done > 0:
+            raise KeyboardInterrupt
+
+    outcome = conduct.conduct(asked, conduct.who(1, None), tmp_path / "s", stop)
+    assert outcome.message == "Interrupted." and len(outcome.rows) == 1
+    again = conduct.conduct(asked, conduct.who(1, None), tmp_path / "s")
+    assert not again.message and len(again.rows) == 3
+
+
+def test_a_question_needs_a_case_that_can_be_built(case):
+    with pytest.raises(CaseError, match="ring.outer_diameter"):
+        study.sweep(case, {"sleeve.nose_wall": [50, 60]})
+
+
+@pytest.mark.slow
+def test_a_study_that_is_killed_goes_on_where_it_was(file, walls):
+    """The first process is killed outright again and again; no finished case is done twice, and the table is that of an undisturbed study."""
+    folder = file.parent / "s"
+    command = [sys.executable, "-m", "colletfea.cases", "sweep", str(file), "--vary", "sleeve.nose_wall=1.3:1.5:6", "--level", "quick",
+               "--workers", "2", "--out", str(folder)]
+    env, journal = {**os.environ, "OPENBLAS_NUM_THREADS": "1"}, folder / "sweep.rows"
+    kills = 0
+    while _lines(journal) < 6:
+        count, parent = _lines(journal), subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, env=env)
+        while _lines(journal) <= count + kills % 2 and parent.poll() is None:
+            time.sleep(0.02)
+        if parent.poll() is None:
+            parent.send_signal(signal.SIGKILL)
+            kills += 1
+        parent.wait()
+    assert kills >= 2
+    assert subprocess.run(command, env=env, capture_output=True, check=False).returncode == 0
+    numbers = [json.loads(line)[0] for line in journal.read_bytes().splitlines()]
+    assert sorted(numbers) == list(range(6))
+    rows = list(csv.DictReader((folder / "sweep.csv").open(encoding="utf-8")))
+    undisturbed = study.sweep(Case.read(file), {"sleeve.nose_wall": conduct.vary.spread(1.3, 1.5, 6)}, level="quick")
+    assert [row["at_end.push_force_N"] for row in rows] == [repr(row["at_end.push_force_N"]) for row in undisturbed]
+
+
+def _lines(path):
+    return path.read_bytes().count(b"\n") if path.exists() else 0
