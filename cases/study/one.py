@@ -11,10 +11,11 @@ from typing import Any
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.casefile.faults import CaseError
 from colletfea.cases.hand import columns
-from colletfea.cases.hand.corners import LEAST, NOMINAL, Corner, Reached, Rub
+from colletfea.cases.hand.corners import LEAST, NOMINAL, Clamp, Corner, Reached, Rub
 from colletfea.cases.hand.coupling import coupling
 from colletfea.cases.hand.geometry import sizes
 from colletfea.cases.judgement import blocks, loads
+from colletfea.cases.judgement.energy import energy
 from colletfea.cases.judgement.verdicts import judge
 from colletfea.cases.simulation import corners
 from colletfea.cases.simulation.corners import Way
@@ -98,7 +99,9 @@ def _sampled(task: Task) -> tuple[Row, int, str]:
     own = corners.at_corner(case, corner, end)
     bending = {"slits": {"bending_stress_MPa": columns.slit_bending(coupling(own))}}
     as_nominal = replace(reached, corner=replace(corner, name=NOMINAL))
-    verdicts = judge(own, bending, [as_nominal], lost, loads.added(service))
+    clamp = Clamp(None, reached.force, reached.force, 1.0, "drawn")
+    more = [loads.seat_open(own, as_nominal, lost), energy(reached.work_missing)]
+    verdicts = judge(own, bending, clamp, [as_nominal], lost, loads.added(service), [v for v in more if v])
     found = {
         **_entries("corners", [blocks.corner(case, reached, lost)]),
         "times_the_duty": times_the_duty(case, reached, lost),

@@ -137,7 +137,7 @@ def test_a_sample_at_a_corner_is_that_corners_push(case):
 
 
 def test_the_pull_of_release_is_that_of_the_simulation(case):
-    """By statics from the cone's radial force, against the stage that pulls the ring off. Measured: 1.1 %; held to 3 %."""
+    """By statics from the cone's radial force, against the stage that pulls the ring off. Measured: 2.6 %; held to 3 %."""
     asked = case.changed({"push.force": 20000.0, "push.scatter": 1.0})
     row, = study.sweep(asked, random=1, level="quick")
     after = solve(asked.changed({"after.release": True}), "quick").summary["simulation"]["after_release"]
