@@ -107,6 +107,13 @@ def _search_alone(case: Case, search: tuple[Push, Reached], clamp: Clamp) -> Pus
     return Pushes(done, (_run(case, done, reached),), clamp, FORCE)
 
 
+def _interrupted(search: tuple[Push, Reached]) -> tuple[Push, Reached]:
+    """The finished search as what is left of a run that was interrupted before its nominal push began."""
+    done, reached = search
+    done.interrupt()
+    return done, replace(reached, reason=INTERRUPTED, message=done.message)
+
+
 def _clamp(case: Case, reached: Reached, scatter: float) -> Clamp:
     """Least and greatest clamp force from the push that looked for the force needed."""
     if reached.reason in EARLY:
@@ -140,7 +147,10 @@ def _push_corners(
             if run.reached.reason == INTERRUPTED:
                 break
     except KeyboardInterrupt:
-        pass
+        if NOMINAL not in done:
+            if search is None:
+                raise
+            return _search_alone(case, _interrupted(search), clamp)
     runs = tuple(done[c.name][0] if c.name in done else CornerRun(_never(c), [], {}) for c in kept)
     asked_for = TRAVEL if case.push.travel is not None else FORCE
     return Pushes(done[NOMINAL][1], runs, _settled(case, clamp, runs, finder), asked_for)

@@ -39,9 +39,11 @@ def surroundings():
     return {**os.environ, "PYTHONPATH": str(ROOT)}
 
 
-def written(path, key=None, value=None, name="spindle"):
-    """A case file of an example with one key replaced."""
+def written(path, key=None, value=None, name="spindle", travel=None):
+    """A case file of an example with one key replaced, pushed to a travel where one is given."""
     tables = example(name).tables()
+    if travel:
+        tables["push"] = {**tables["push"], "travel": travel, "force": None}
     if key:
         *outer, last = key.split(".")
         table = tables
@@ -197,12 +199,32 @@ def test_an_interrupted_rough_push_is_stored_as_the_quick_one_it_is(after, tmp_p
 
     monkeypatch.setitem(push.SOLVERS, "condensed", Counted)
     monkeypatch.setattr(push, "build", fine)
-    path = written(tmp_path / "s.toml", "ring.edge_radius", 0.3)
+    path = written(tmp_path / "s.toml", "ring.edge_radius", 0.3, travel=0.22)
     assert cli.main(["run", str(path), "--out", str(tmp_path / "r"), "--no-fields"]) == 3
     assert "rough push" in capsys.readouterr().err.splitlines()[-1]
     stored = json.loads((tmp_path / "r" / "summary.json").read_text(encoding="utf-8"))
     assert stored["level"] == "quick" and stored["simulation"]["stop_reason"] == "interrupted"
     assert stored["simulation"]["effort"]["increments"] > 0 and not stored["simulation"]["completed"]
+
+
+def test_an_interrupt_between_the_search_and_the_first_corner_keeps_the_search(tmp_path, monkeypatch, capsys):
+    """Where the clamp force is looked for first: the second mesh is never made, and the force needed is not lost."""
+    build, made = push.build, []
+
+    def once(section):
+        if made:
+            raise KeyboardInterrupt
+        made.append(section)
+        return build(section)
+
+    monkeypatch.setattr(push, "build", once)
+    path = written(tmp_path / "s.toml")
+    assert cli.main(["run", str(path), "--out", str(tmp_path / "r"), "--quick", "--no-fields"]) == 3
+    assert "the push that looks for the clamp force" in capsys.readouterr().err.splitlines()[-1]
+    stored = json.loads((tmp_path / "r" / "summary.json").read_text(encoding="utf-8"))
+    assert stored["simulation"]["stop_reason"] == "interrupted" and stored["clamp"]["needed_N"] > 0
+    assert [c["stop_reason"] for c in stored["corners"]] == ["interrupted"]
+    assert next(v for v in stored["verdicts"] if v["name"] == "slip")["ok"] is None
 
 
 def test_an_interrupt_after_the_push_keeps_the_push(tmp_path, monkeypatch, capsys):
@@ -212,7 +234,7 @@ def test_an_interrupt_after_the_push_keeps_the_push(tmp_path, monkeypatch, capsy
         raise KeyboardInterrupt
 
     monkeypatch.setattr(stages, "twist", interrupted)
-    path = written(tmp_path / "s.toml", "after.twist", True)
+    path = written(tmp_path / "s.toml", "after.twist", True, travel=0.22)
     assert cli.main(["run", str(path), "--out", str(tmp_path / "r"), "--quick", "--no-fields"]) == 3
     assert "the push is kept" in capsys.readouterr().err
     stored = json.loads((tmp_path / "r" / "summary.json").read_text(encoding="utf-8"))["simulation"]

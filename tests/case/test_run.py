@@ -247,6 +247,7 @@ def test_a_doubled_or_halved_parameter_is_computed_or_refused_in_a_sentence(key,
     from colletfea.cases.simulation.plan import plan
 
     tables = example("spindle").tables()
+    tables["push"] = {**tables["push"], "travel": 0.22, "force": None}
     table, name = key.split(".")
     tables[table][name] *= factor
     tables["ring"].pop("taper")
