@@ -11,7 +11,9 @@ from colletfea.cases.browser import form, numbers
 from colletfea.cases.browser.form import Control
 from colletfea.cases.browser.numbers import Number
 from colletfea.cases.browser.tab import Shown, Variant
-from colletfea.cases.report.decision import against, margin, stopped_early
+from colletfea.cases.report import corner_words
+from colletfea.cases.report.decision import sentences, standing
+from colletfea.cases.report.verdict_words import against, margin
 from colletfea.cases.report.wording import NOTHING, verdict_word
 from colletfea.cases.stored.verdict import subject, title
 
@@ -88,12 +90,9 @@ def results(shown: Shown, simulated: dict[str, Any] | None) -> str:
 
 
 def _decision(who: str, data: dict[str, Any]) -> str:
-    verdicts, early = data["verdicts"], who != "By hand" and stopped_early(data)
-    failed = [subject(v["name"]) for v in verdicts if v["ok"] is False]
-    unclear = [subject(v["name"]) for v in verdicts if v["ok"] is None]
-    kind, words = ("open", "stopped before its end, no decision") if early else ("bad", "does not hold") if failed else ("open", "not all is judged") if unclear or not verdicts else ("good", "holds, within what the model sees")
-    more = [f"Not met: {'; '.join(failed)}." if failed else "", f"Not judged: {'; '.join(unclear)}." if unclear else ""]
-    return f'<p class="decision {kind}"><b>{escape(who)}: {words}.</b> {escape(" ".join(filter(None, more)))}</p>'
+    kind = {True: "good", False: "bad", None: "open"}[standing(data)]
+    first, *more = sentences(data)
+    return f'<p class="decision {kind}"><b>{escape(who)}: {escape(first)}</b> {escape(" ".join(more))}</p>'
 
 
 def _verdicts(hand: dict[str, Any], simulated: dict[str, Any] | None) -> str:
@@ -104,7 +103,8 @@ def _verdicts(hand: dict[str, Any], simulated: dict[str, Any] | None) -> str:
         found = [next((v for v in each if v["name"] == name), None) for each in both]
         said = found[1] or found[0]
         cells = "".join(_word(v) for v in (found if simulated else found[:1]))
-        corner = f' <span class="corner">{escape(said["corner"])}</span>' if said.get("corner") else ""
+        where = corner_words.name(simulated if found[1] else hand, said.get("corner"))
+        corner = f' <span class="corner">{escape(where)}</span>' if where else ""
         rows.append(
             f'<tr data-verdict="{escape(name)}"><td><details><summary>{escape(title(name))}{corner}</summary>'
             f'<p>{escape(_reason(said))}</p></details></td>{cells}</tr>'

@@ -63,7 +63,7 @@ class Tab:
         except (tomllib.TOMLDecodeError, RecursionError, ValueError) as error:
             raise CaseError([f"The file is no case file: {error or 'its tables are nested too deep'}."]) from error
         values = form.values(tables)
-        stray = [fault.sentence for fault in form.keyed(_faults(tables)) if not fault.key]
+        stray = [fault.sentence for fault in form.keyed(_faults(tables)) if fault.key in ("", *form.PRESENT)]
         if stray:
             raise CaseError(stray)
         self.values, self.text, self.name = values, text, plain_name(name)

@@ -83,7 +83,7 @@ def test_a_fault_names_the_other_keys_of_its_sentence():
 
 
 def test_what_is_left_out_shows_the_value_used():
-    case = Case.example("sprocket_hub")
+    case = Case.example("sprocket_hub").changed({"ring.material": None})
     shown = form.used(case)
     assert shown["ring.taper"] == "5" and shown["shaft.beyond"] == "11, 11" and shown["push.scatter"] == "1.6"
     assert shown["ring.material"] == "C45+QT"
