@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 from colletfea.cases.casefile.case import Case
@@ -52,7 +53,8 @@ class Control:
     of: str = ""
 
 
-def controls() -> list[Control]:
+@cache
+def controls() -> tuple[Control, ...]:
     """Every control, in the order of the case file; a table that may be left out begins with one that says it is there."""
     found = []
     for table, keys in SCHEMA.items():
@@ -63,7 +65,7 @@ def controls() -> list[Control]:
             found.append(_control(key, table, entry))
             if isinstance(entry.kind, MaterialValue):
                 found += [_own(key, table, part, kind) for part, kind in OWN_MATERIAL.items()]
-    return found
+    return tuple(found)
 
 
 def _control(key: str, table: str, entry) -> Control:
@@ -216,6 +218,12 @@ class Fault:
     key: str
     others: tuple[str, ...]
     sentence: str
+
+    @property
+    def at_field(self) -> str:
+        """The sentence where it stands at its field: without the key and the value, which are seen there."""
+        _, _, words = self.sentence[len(self.key) :].partition(": ") if self.key else ("", "", self.sentence)
+        return words[:1].upper() + words[1:]
 
 
 def keyed(sentences: Iterable[str]) -> list[Fault]:

@@ -92,7 +92,7 @@ def results(shown: Shown, simulated: dict[str, Any] | None) -> str:
 def _decision(who: str, data: dict[str, Any]) -> str:
     kind = {True: "good", False: "bad", None: "open"}[standing(data)]
     first, *more = sentences(data)
-    return f'<p class="decision {kind}"><b>{escape(who)}: {escape(first)}</b> {escape(" ".join(more))}</p>'
+    return f'<p class="decision {kind}"><b>{escape(who)}.</b> {escape(first)} <span class="more">{escape(" ".join(more))}</span></p>'
 
 
 def _verdicts(hand: dict[str, Any], simulated: dict[str, Any] | None) -> str:
@@ -163,16 +163,17 @@ def variants(kept: Sequence[Variant], shown: Shown, values: form.Values, simulat
         columns.insert(0, ("Now", values, shown.hand, simulated))
     lines = [_line(f"{control.label} ({control.key})", [v.get(control.key, "") or NOTHING for _, v, _, _ in columns]) for control in form.controls()
              if len({v.get(control.key, "") for _, v, _, _ in columns}) > 1]  # fmt: skip
-    for who, at in (("by hand", 2), ("simulated", 3)):
+    for who, at in (("By hand", 2), ("Simulated", 3)):
         if any(column[at] for column in columns):
-            lines += [_line(f"{row.label}, {who}", [numbers.written(row, column[at]) for column in columns], "num") for row in numbers.CLAMP]
-            lines.append(_line(f"Not met, {who}", [_not_met(column[at]) for column in columns]))
-    lines.append(_line("Screws", [numbers.screws_named(column[3] or column[2]) or NOTHING for column in columns]))
+            lines.append(f'<tr><th class="part" colspan="{len(columns) + 1}">{who}</th></tr>')
+            lines += [_line(row.label, [numbers.written(row, column[at]) for column in columns], "num") for row in numbers.CLAMP]
+            lines.append(_line("Not met", [_not_met(column[at]) for column in columns]))
+            lines.append(_line("Screws", [(numbers.screws_named(column[at]) if column[at] else "") or NOTHING for column in columns]))
     head = "".join(f"<th>{escape(name)}{'' if name == 'Now' else _buttons(name)}</th>" for name, *_ in columns)
     return f'<h2>Kept beside</h2><div class="wide" tabindex="0"><table class="variants"><thead><tr><th></th>{head}</tr></thead><tbody>{"".join(lines)}</tbody></table></div>'
 
 
-def _line(label: str, cells: Iterable[str], kind: str = "") -> str:
+def _line(label: str, cells: Iterable[str], kind: str = "num text") -> str:
     return f"<tr><th scope=\"row\">{escape(label[:1].upper() + label[1:])}</th>" + "".join(f'<td class="{kind}">{escape(one)}</td>' for one in cells) + "</tr>"
 
 

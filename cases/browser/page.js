@@ -69,6 +69,7 @@ const colletfea = (() => {
     last.set(f, text(f));
     sent += 1;
     waiting(-1);
+    say("");
     arrange();
     emitEvent("typed", { serial: sent, key: f.dataset.field, text: text(f) });
   }
@@ -99,6 +100,7 @@ const colletfea = (() => {
     if (!window.socket || !at("gone")) return setTimeout(watch, 50);
     window.socket.on("disconnect", () => gone(true));
     window.socket.on("connect", () => gone(false));
+    new ResizeObserver(() => document.documentElement.style.setProperty("--top", at("top").offsetHeight + "px")).observe(at("top"));
     document.body.dataset.ready = "yes";
     emitEvent("asked", { what: "start", serial: sent });
   }

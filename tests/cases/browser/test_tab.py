@@ -32,6 +32,12 @@ def test_with_a_fault_there_are_no_numbers_and_no_drawing(tab):
     assert tab.keep() and tab.variants == []
 
 
+def test_what_nobody_foresaw_leaves_no_number_either(tab, monkeypatch):
+    monkeypatch.setattr("colletfea.cases.browser.tab.section_svg", lambda case: 1 / 0)
+    shown = tab.compute()
+    assert shown.hand is None and "ZeroDivisionError" in shown.faults[0].sentence and shown.faults[0].key == ""
+
+
 def test_a_key_that_no_control_has_is_let_go(tab):
     before = dict(tab.values)
     tab.type("sleeve.colour", "red")
