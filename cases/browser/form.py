@@ -211,6 +211,9 @@ def _short(text: str) -> str:
     return re.sub(r"\d+\.\d{6,}", lambda found: f"{float(found[0]):.6g}", text)
 
 
+_VALUED = re.compile(r'(?: = (?:"(?:[^"\\]|\\.)*"|.*?))?: (.*)', re.S)
+
+
 @dataclass(frozen=True)
 class Fault:
     """What is wrong: the key it stands at ("" for none), the keys its sentence names besides, and the sentence."""
@@ -222,7 +225,9 @@ class Fault:
     @property
     def at_field(self) -> str:
         """The sentence where it stands at its field: without the key and the value, which are seen there."""
-        _, _, words = self.sentence[len(self.key) :].partition(": ") if self.key else ("", "", self.sentence)
+        rest = self.sentence[len(self.key) :]
+        found = _VALUED.match(rest) if self.key else None
+        words = found[1] if found else rest
         return words[:1].upper() + words[1:]
 
 
