@@ -25,6 +25,7 @@ from colletfea.cases.simulation import frames, measures, push, section
 from colletfea.cases.simulation.corners import Way
 from colletfea.cases.simulation.model import BORE, CONE, RING, SHAFT, SLEEVE
 from colletfea.cases.simulation.plan import LEVELS, penetration_scale
+from colletfea.cases.simulation.stress import clear_of_swept
 from colletfea.cases.simulation.stages import After, stages
 from colletfea.cases.stored import folder as folders
 from colletfea.cases.stored import names, store
@@ -160,7 +161,7 @@ def _simulation(
         "completed": pushed.reason == pushes.asked,
         "stop_reason": pushed.reason,
         "at_touch": at_touch(case, pushed),
-        **{k: s and states.block(pushed.model, s, s.t) for k, s in named.items()},
+        **{k: s and states.block(pushed.model, s, s.t, clear_of_swept(case, pushed.model, pushed.states[0], s)) for k, s in named.items()},
         "after_release": after.after_release,
         "twist": after.twist,
         "peaks": [peak for part, run in governing.items() for peak in run.peaks if peak["part"] == part],

@@ -229,14 +229,3 @@ RESOLVED: tuple[Rule, ...] = (
 NotYet = Mapping[str, tuple[Callable[[Values], bool], str]]
 NOT_YET: NotYet = {
 }
-
-# Keys that are read and stored but that no result counts in yet, and what is said of them where they are given.
-UNUSED: Mapping[str, str] = {
-    "ring.start_tolerance": "stored; bottoming is judged without it in this version",
-    "duty.radial": "stored; a pull across the shaft is not judged in this version",
-    "push.scatter": "stored; the push is judged at one force in this version",
-    "service.speed": "stored; grip lost by speed is not part of this version",
-    "service.ring_hotter": "stored; grip lost by temperature is not part of this version",
-    "service.warmer": "stored; grip lost by temperature is not part of this version",
-    "screws": "stored; choosing and checking screws is not part of this version",
-}

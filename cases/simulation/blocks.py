@@ -12,13 +12,15 @@ from colletfea.cases.simulation.measures import bore_gap, push_force
 from colletfea.fea.contact.pair import OPEN, SLIP, STICK
 from colletfea.fea.stepping.state import State
 from colletfea.fea.model.model import Model
+from colletfea.cases.stored.names import PARTS
+from colletfea.fea.bodies.measures import flowed
 from colletfea.fea.contact.resultants import profile, resultant
 
 WORDS = {OPEN: "open", STICK: "stick", SLIP: "slip"}
 
 
-def block(model: Model, state: State, travel: float) -> dict[str, Any]:
-    """One state of `simulation` at a travel [mm]; units stand in the names."""
+def block(model: Model, state: State, travel: float, keep: np.ndarray | None = None) -> dict[str, Any]:
+    """One state of `simulation` at a travel [mm]; units stand in the names. keep (e, q): see `plastic`."""
     peaks = stress.raw(model, state)
     return {
         "travel_mm": travel,
@@ -29,6 +31,28 @@ def block(model: Model, state: State, travel: float) -> dict[str, Any]:
         "cone": seat(model, state, CONE),
         "von_mises_MPa": {part: peak.value for part, peak in peaks.items()},
         "nose_drift_mm": nose_drift(model, state),
+        "plastic": plastic(model, state, keep),
+    }
+
+
+def plastic(model: Model, state: State, keep: np.ndarray | None = None) -> dict[str, Any] | None:
+    """What has flowed in each part so far, None where everything is elastic.
+
+    keep (e, q): points that the largest strain is looked for at, those clear of the stretches that contact edges swept.
+    """
+    if state.flow is None or not np.any(state.flow.alpha):
+        return None
+    found = flowed(model.solid, state.flow, keep)
+    return {
+        part: {
+            "strain_integral_mm3": found[part].strain_integral,
+            "work_Nmm": found[part].work,
+            "volume_share": found[part].share,
+            "largest_strain": found[part].largest,
+        }
+        if part in found
+        else None
+        for part in PARTS
     }
 
 
@@ -41,10 +65,10 @@ def at_touch(model: Model, before: State, near: State) -> dict[str, Any]:
     share = narrow / (wide - narrow) if 0 <= narrow < wide else 0.0
 
     def beyond(a: dict, b: dict) -> dict:
-        return {k: beyond(a[k], b[k]) if isinstance(b[k], dict) else one(k, a[k], b[k]) for k in b}
+        return {k: beyond(a[k], b[k]) if isinstance(b[k], dict) and a[k] else one(k, a[k], b[k]) for k in b}
 
     def one(name: str, a: float, b: float) -> float:
-        return b if name == "contact_length_mm" else b + share * (b - a)
+        return b if name == "contact_length_mm" or a is None or b is None or isinstance(b, dict) else b + share * (b - a)
 
     return beyond(*(block(model, s, s.t) for s in (before, near)))
 

@@ -76,6 +76,20 @@ def shaft_under_duty(case: Case, model: Model, state: State, torque: float, mome
     return Peak("shaft", float(values[at]), *map(float, points[at]))
 
 
+def clear_of_swept(case: Case, model: Model, start: State, state: State) -> np.ndarray:
+    """Integration points (e, q) clear of the stretches that the ends of contacts swept from the unloaded state start to state.
+
+    Plastic strain there is written into the whole stretch and grows with the mesh: it is no measure of the part.
+    """
+    x, distance = model.solid.points, CLEAR_OF_EDGE * case.sleeve.nose_wall
+    far = np.ones(x.shape[:2], bool)
+    for (_, before), (_, now) in zip(contact_ends(model, start), contact_ends(model, state)):
+        way = now - before
+        share = np.clip((x - before) @ way / max(way @ way, 1e-300), 0.0, 1.0)
+        far &= np.linalg.norm(x - before - share[..., None] * way, axis=-1) > distance
+    return far
+
+
 def _clear(case: Case, model: Model, state: State) -> np.ndarray:
     """Integration points (e, q) that lie clear of every end of a contact."""
     x, distance = model.solid.points, CLEAR_OF_EDGE * case.sleeve.nose_wall
