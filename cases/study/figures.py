@@ -7,9 +7,11 @@ from typing import Any
 
 from colletfea.cases.report.figures import canvas
 from colletfea.cases.report.figures.canvas import BORE, FAINT, INK, REFINED, WARNING, Drawing
+from colletfea.cases.report.wording import deviation, number
 from colletfea.cases.stored.store import Row
 from colletfea.cases.study import trend
 from colletfea.cases.study.quantities import Quantity
+from colletfea.cases.study.scatter import PERCENTILES
 
 _WIDTH, _HEIGHT = 8.6, 3.2
 #: least span of an axis, in parts of its end
@@ -88,9 +90,9 @@ def histogram(quantity: Quantity, rows: Sequence[Row]) -> Drawing | None:
         below.axhline(share, color=FAINT, linewidth=0.6)
     _label(ax, "", "samples")
     _label(below, _axis(quantity), "share below [%]")
-    table = dict(zip(trend.PERCENTILES, trend.percentiles(quantity, found)))
+    table = dict(zip(PERCENTILES, trend.percentiles(quantity, found)))
     unit = f" {quantity.unit}" if quantity.unit else ""
-    said = f"Half of the samples lie below {trend.number(table[50])}{unit}, 90 % between {trend.number(table[5])} and {trend.number(table[95])}{unit}."
+    said = f"Half of the samples lie below {number(table[50])}{unit}, 90 % between {number(table[5])} and {number(table[95])}{unit}."
     return Drawing(f"sweep_{quantity.name}", _title(quantity), said, canvas.finish(figure))
 
 
@@ -108,7 +110,7 @@ def bars(keys: Sequence[str], quantity: Quantity, rows: Sequence[Row]) -> Drawin
     _label(ax, "change [%]", "")
     canvas.legend(ax)
     strongest = max(found, key=lambda pair: max(map(abs, pair[1])))
-    down, up = (trend.deviation(1 + c, 1) for c in strongest[1])
+    down, up = (deviation(1 + c, 1) for c in strongest[1])
     said = f"{strongest[0]} changes it most: {down} where it is 5 % less, {up} where it is 5 % more."
     return Drawing(f"sweep_{quantity.name}", _title(quantity), said, canvas.finish(figure))
 

@@ -13,6 +13,7 @@ from colletfea.cases.stored.store import Row
 from colletfea.cases.study import figures, trend
 from colletfea.cases.study.conduct import Outcome
 from colletfea.cases.study.quantities import Quantity, of_rows, read_of
+from colletfea.cases.study.scatter import PERCENTILES
 
 PAGE = "sweep.html"
 #: failed cases that are listed one by one
@@ -114,7 +115,7 @@ _CAUTION = (
 def _table(reading: Reading) -> tuple[list[str], list[list[str]]]:
     """Head and rows of the table of numbers: percentiles of samples, changes around a case, else ranges."""
     if reading.study.random:
-        head = ["", *(f"{p} %" for p in trend.PERCENTILES)]
+        head = ["", *(f"{p} %" for p in PERCENTILES)]
         found = [(q, trend.percentiles(q, [row for row in reading.rows if row["exit_code"] == 0])) for q in reading.quantities]
         return head, [[_named(q), *(number(float(v)) for v in values)] for q, values in found if values]
     if reading.around:

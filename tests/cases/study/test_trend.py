@@ -1,0 +1,87 @@
+"""What a study says and draws of rows that are known."""
+
+import pytest
+
+from colletfea.cases.study import figures, trend
+from colletfea.cases.study.quantities import Quantity, at, of_rows
+
+FORCE = Quantity("force", "clamp force", "kN", at("clamp.needed_N", 1e-3), at("limit", 1e-3))
+KEY = "friction.cone"
+
+
+def rows(forces, xs=None, **more):
+    xs = xs or [0.1 * (k + 1) for k in range(len(forces))]
+    return [{KEY: x, "clamp.needed_N": f, "limit": 25e3, "exit_code": 0, "message": None, **more} for x, f in zip(xs, forces)]
+
+
+@pytest.mark.parametrize("forces, said", [
+    ([10e3, 20e3, 30e3], "Clamp force rises from 10.00 to 30.00 kN from friction.cone 0.1 to 0.3."),
+    ([30e3, 20e3, 10e3], "Clamp force falls from 30.00 to 10.00 kN from friction.cone 0.1 to 0.3."),
+    ([10e3, 10.1e3, 10e3], "Clamp force hardly changes from friction.cone 0.1 to 0.3: 10.00 to 10.10 kN."),
+    ([10e3, 30e3, 20e3], "Clamp force goes from 10.00 to 20.00 kN from friction.cone 0.1 to 0.3, with 30.00 kN at 0.2, its greatest."),
+    ([30e3, 10e3, 20e3], "Clamp force goes from 30.00 to 20.00 kN from friction.cone 0.1 to 0.3, with 10.00 kN at 0.2, its least."),
+    ([10e3], ""),
+])  # fmt: skip
+def test_a_trend_in_words(forces, said):
+    assert trend.of_key(KEY, FORCE, rows(forces)) == said
+
+
+def test_a_trend_is_that_of_the_key_whatever_the_order_of_the_rows():
+    mixed = rows([30e3, 10e3, 20e3], [0.3, 0.1, 0.2])
+    assert trend.of_key(KEY, FORCE, mixed).startswith("Clamp force rises from 10.00 to 30.00 kN")
+
+
+def test_words_are_told_by_their_ends():
+    said = trend.of_key(KEY, FORCE, rows([20e3, 10e3, 30e3], ["C45+QT", "S235JR", "S355J2"]))
+    assert said == "Clamp force: from 10.00 kN with S235JR to 30.00 kN with S355J2."
+
+
+def test_cases_that_hold_are_named_and_what_breaks_the_others_is():
+    good, bad, unsure = ({"holds": h, "verdicts.slip.ok": s} for h, s in ((True, True), (False, False), (None, None)))
+    found = [{**row, **more} for row, more in zip(rows([1.0, 2.0, 3.0]), (good, bad, unsure))]
+    assert trend.where_it_holds([KEY], found) == [
+        "1 of 3 cases hold in every verdict: friction.cone 0.1.",
+        "1 more break none, but not all of their verdicts could be judged: friction.cone 0.3.",
+        "Not ok: grip of the bore in 1 of 3 cases.",
+    ]
+
+
+def test_the_share_of_samples_that_fails_is_told_with_and_without_safety():
+    """Slip at 0.9, just carried at 1.2 of the duty: with a safety of 1.5 both fail."""
+    samples = [{"exit_code": 0, "holds": t >= 1.5, "verdicts.slip.ok": t >= 1.5, "times_the_duty": t} for t in (0.9, 1.2, 1.6, 2.0)]
+    safe, bare, whole = trend.of_samples(samples)
+    assert "not carried in 2 of 4 samples (50 %" in safe and "really slip, in 1 of 4 samples (25 %" in bare and "2 of 4" in whole
+
+
+def test_steepness_is_relative_to_the_case_itself():
+    found = rows([10e3, 9e3, 12e3], [0.1, 0.095, 0.105])
+    assert trend.steepness(KEY, FORCE, found) == pytest.approx((-0.1, 0.2))
+    assert trend.steepness(KEY, FORCE, found[:2]) is None and trend.steepness(KEY, FORCE, []) is None
+
+
+def test_a_row_beyond_its_limit_is_known_on_either_side():
+    assert [FORCE.fails(row) for row in rows([20e3, 30e3])] == [False, True]
+    least = Quantity("m", "margin", "", at("clamp.needed_N", 1e-3), at("limit", 1e-3), least=True)
+    assert [least.fails(row) for row in rows([20e3, 30e3])] == [True, False]
+
+
+def test_states_are_taken_at_the_duty_only_where_all_passed_it():
+    passed = {"at_duty.travel_mm": 1.0, "at_end.travel_mm": 2.0, "exit_code": 0}
+    names = lambda found: [q.words for q in of_rows(found, False)]
+    assert names([passed, passed]) == ["ring travel at the duty"]
+    assert names([passed, {**passed, "at_duty.travel_mm": None}]) == ["ring travel at the end of the push"]
+
+
+@pytest.mark.parametrize("xs", [None, ["a", "b", "c"]])
+def test_figures_are_drawn_with_what_can_be_read_off_them(xs):
+    found = rows([10e3, 20e3, 30e3], xs)
+    drawn = [figures.curve(KEY, FORCE, found), figures.histogram(FORCE, found), figures.bars([KEY], FORCE, found)]
+    assert all(d.png[:4] == b"\x89PNG" and d.reading for d in drawn) and "Half of the samples lie below 20.00 kN" in drawn[1].reading
+    assert figures.curve(KEY, FORCE, found[:1]) is None and figures.histogram(FORCE, []) is None
+
+
+def test_a_map_needs_two_keys_and_reads_along_both():
+    found = [{**row, "ring.length": n} for n in (10, 12) for row in rows([n * 1e3, n * 2e3])]
+    drawn = figures.heatmap([KEY, "ring.length"], FORCE, found)
+    assert drawn.reading.startswith("At ring.length 12: clamp force rises from 12.00 to 24.00 kN")
+    assert "At friction.cone 0.2: clamp force rises from 20.00 to 24.00 kN" in drawn.reading
