@@ -68,7 +68,7 @@ def runs(text: str, count: int) -> None:
     with tempfile.TemporaryDirectory() as folder:
         file = Path(folder) / "case.toml"
         file.write_text(text, encoding="utf-8")
-        command = [sys.executable, "-m", "colletfea.cases", "run", str(file), "--quick", "--no-fields", "--json", "--out", f"{folder}/out"]
+        command = [sys.executable, "-m", "colletfea", "run", str(file), "--quick", "--no-fields", "--json", "--out", f"{folder}/out"]
         for _ in range(count):
             subprocess.run(command, check=True, capture_output=True)
 
