@@ -46,8 +46,12 @@ def figures(drawings: list[Drawing], with_fields: bool) -> str:
     """Figures with what can be read off them."""
     left_out = "" if with_fields else "The fields were not kept, so the section and the stress are not drawn."
     return html.chapter(
-        "Figures", *(html.picture(d.png, d.title, d.reading) for d in drawings if not d.tall), html.paragraph(left_out)
+        "Figures", *(_figure(d) for d in drawings if not d.tall), html.paragraph(left_out)
     )
+
+
+def _figure(drawing: Drawing) -> str:
+    return html.plot(drawing.svg, drawing.reading) if drawing.svg else html.picture(drawing.png, drawing.title, drawing.reading)
 
 
 def stresses(summary: Summary, drawings: list[Drawing]) -> str:

@@ -1,6 +1,7 @@
 """The page around the report's contents: HTML helpers and frame; nothing is loaded from outside."""
 
 import base64
+import re
 from html import escape
 from typing import Iterable, Sequence
 
@@ -80,7 +81,11 @@ def group(kind: str, *parts: str) -> str:
 
 def drawing(svg: str) -> str:
     """A drawing set into the page; the name space of a file of its own is left out."""
-    return group("drawing", svg.replace(' xmlns="http://www.w3.org/2000/svg"', "").strip()) if svg else ""
+    return group("drawing", _inside(svg)) if svg else ""
+
+
+def _inside(svg: str) -> str:
+    return re.sub(r' xmlns(:\w+)?="[^"]*"', "", svg).strip()
 
 
 def picture(png: bytes, name: str, caption: str, tall: bool = False) -> str:
@@ -90,6 +95,11 @@ def picture(png: bytes, name: str, caption: str, tall: bool = False) -> str:
         f'<figure{_class("tall" if tall else "")}><img alt="{escape(name)}" src="data:image/png;base64,{data}">'
         f"<figcaption>{escape(caption)}</figcaption></figure>"
     )
+
+
+def plot(svg: str, caption: str) -> str:
+    """A figure as an SVG element; where the screen is narrow it is moved sideways, so that its texts stay readable."""
+    return f'<figure><div class="plot">{_inside(svg)}</div><figcaption>{escape(caption)}</figcaption></figure>'
 
 
 def listing(text: str) -> str:

@@ -1,8 +1,10 @@
 """The drawing board: the only place that imports matplotlib, and the looks all figures share."""
 
 import io
+import re
 from dataclasses import dataclass
-from typing import Any
+from html import escape
+from typing import Any, Iterable, Mapping
 
 DPI = 110
 INK, FAINT, PAPER = "#22303c", "#9aa5ae", "#ffffff"
@@ -15,13 +17,32 @@ FIELD_COLOURS = "cividis"
 
 @dataclass(frozen=True)
 class Drawing:
-    """A finished figure: file name without suffix, title, what can be read off it, PNG bytes; tall: higher than wide, or nearly."""
+    """A finished figure: file name without suffix, title, what can be read off it, PNG bytes; tall: higher than wide, or nearly.
+
+    svg: the same figure as an SVG element for the page, with values on hover; empty where pixels say it better.
+    """
 
     name: str
     title: str
     reading: str
     png: bytes
     tall: bool = False
+    svg: str = ""
+
+
+@dataclass(frozen=True)
+class Spot:
+    """What is shown when the pointer rests on a column of an axes: between two abscissae, over the whole height."""
+
+    ax: Any
+    start: float
+    end: float
+    text: str
+
+
+def between(values: list[float]) -> list[float]:
+    """Bounds of the columns of rising or falling abscissae: half way between them, and the outermost themselves."""
+    return [values[0], *((a + b) / 2 for a, b in zip(values, values[1:])), values[-1]]
 
 
 def board(
@@ -50,6 +71,40 @@ def finish(figure: Any) -> bytes:
     return stream.getvalue()
 
 
+def vector(figure: Any, name: str, label: str, spots: Iterable[Spot] = (), said: Mapping[str, str] | None = None) -> str:
+    """The figure as one SVG element to be set into a page: texts stay texts, nothing in it reaches outside of it.
+
+    name goes into the ids, so that figures on one page keep apart. said: text shown on hover, by the gid of an artist.
+    """
+    from matplotlib import rc_context
+
+    stream = io.StringIO()
+    with rc_context({"svg.fonttype": "none", "svg.hashsalt": name}):
+        figure.savefig(stream, format="svg", metadata=dict.fromkeys(("Creator", "Date", "Format", "Type")))
+    text = stream.getvalue()
+    text = text[text.index("<svg") :]
+    text = re.sub(r"<defs>\s*<style.*?</style>\s*</defs>", "", text, flags=re.DOTALL)  # it would reach into the whole page
+    for gid, words in (said or {}).items():
+        text = text.replace(f'<g id="{gid}">', f"<g><title>{escape(words)}</title>")
+    text = re.sub(r'<g id="[^"]*"', "<g", text)
+    text = re.sub(r"-?\d+\.\d{3,}", lambda found: f"{float(found[0]):.2f}", text)
+    head = f'<svg role="group" aria-label="{escape(label)}" stroke-linejoin="round" '
+    columns = "".join(_column(figure, spot) for spot in spots)
+    return text.replace("<svg ", head, 1).replace("</svg>", f"{columns}</svg>").strip()
+
+
+def _column(figure: Any, spot: Spot) -> str:
+    """An invisible area with a text of its own, in the SVG's points: 72 to the inch, downward."""
+    inches = spot.ax.transData.transform([(spot.start, 0.0), (spot.end, 0.0)])[:, 0] / figure.dpi
+    box = spot.ax.get_window_extent()
+    left, right = sorted(72 * inches)
+    top = 72 * (figure.get_figheight() - box.y1 / figure.dpi)
+    return (
+        f'<rect class="spot" x="{left:.2f}" y="{top:.2f}" width="{right - left:.2f}" height="{72 * box.height / figure.dpi:.2f}" '
+        f'fill-opacity="0"><title>{escape(spot.text)}</title></rect>\n'
+    )
+
+
 def polygons(ax: Any, corners: Any, **style: Any) -> Any:
     """Add closed polygons, corners (n, k, 2) in axes coordinates, as one collection; returns it."""
     from matplotlib.collections import PolyCollection
@@ -57,6 +112,15 @@ def polygons(ax: Any, corners: Any, **style: Any) -> Any:
     collection = PolyCollection(corners, **style)
     ax.add_collection(collection, autolim=False)
     return collection
+
+
+def closed(ax: Any, shapes: list[Any], **style: Any) -> None:
+    """Closed polygons, arrays (n, k, 2), as one path: much smaller in an SVG than a collection."""
+    from matplotlib.patches import PathPatch
+    from matplotlib.path import Path
+
+    paths = [Path.make_compound_path_from_polys(corners) for corners in shapes if len(corners)]
+    ax.add_patch(PathPatch(Path.make_compound_path(*paths), **style))
 
 
 def segments(ax: Any, ends: Any, **style: Any) -> Any:

@@ -4,13 +4,16 @@ import math
 from typing import Any, Mapping
 
 from colletfea.cases.report.figures import canvas
-from colletfea.cases.report.figures.canvas import BORE, CONE, FAINT, INK, PLAIN, REFINED, Drawing
+from colletfea.cases.report.figures.canvas import BORE, CONE, FAINT, INK, PLAIN, REFINED, Drawing, Spot
 from colletfea.cases.stored.result import Result
 from colletfea.cases.stored.names import dig
 from colletfea.cases.stored.store import Row
 from colletfea.cases.report.wording import deviation, number, percent, quantity
 
 TWIST_AXIS = "turn of the shaft's end [mrad]"
+#: what is shown on hover: label, column of the history, unit
+FORCES = (("travel", "travel_mm", "mm"), ("push", "push_force_N", "N"), ("sleeve", "sleeve_reaction_N", "N"), ("shaft", "shaft_reaction_N", "N"))
+TWISTS = (("turn", "twist_rad", "rad"), ("torque", "torque_Nm", "N·m"))
 
 
 def force(result: Result) -> Drawing | None:
@@ -28,9 +31,7 @@ def force(result: Result) -> Drawing | None:
         _mark(ax, dig(result.summary, f"simulation.{name}"), text)
     _label(ax, "ring travel [mm]", "force [kN]")
     canvas.legend(ax, loc="upper left")
-    return Drawing(
-        "force_travel", "Force against travel", _force_said(result.summary, rows), canvas.finish(figure)
-    )
+    return _drawn("force_travel", "Force against travel", _force_said(result.summary, rows), figure, _spots(ax, rows, "travel_mm", 1, FORCES))
 
 
 def release(result: Result) -> Drawing | None:
@@ -51,7 +52,8 @@ def release(result: Result) -> Drawing | None:
     ax.axhline(0, color=FAINT, linewidth=1)
     ax.invert_xaxis()
     _label(ax, "ring travel, going back to the right [mm]", "push (+), pull (−) [kN]")
-    return Drawing("release", "Release", _release_said(result.summary), canvas.finish(figure))
+    said = _release_said(result.summary)
+    return _drawn("release", "Release", said, figure, _spots(ax, rows, "travel_mm", 1, FORCES[:2]))
 
 
 def twist(result: Result) -> Drawing | None:
@@ -84,7 +86,19 @@ def twist(result: Result) -> Drawing | None:
         strip.set_ylim(0, 100)
         _label(strip, TWIST_AXIS, "sliding\nround [%]")
     canvas.legend(ax, loc="lower right")
-    return Drawing("torque_twist", "Torque against twist", _twist_said(result.summary), canvas.finish(figure))
+    spots = _spots(ax, rows, "twist_rad", 1000, TWISTS)
+    return _drawn("torque_twist", "Torque against twist", _twist_said(result.summary), figure, spots)
+
+
+def _drawn(name: str, title: str, reading: str, figure: Any, spots: list[Spot]) -> Drawing:
+    return Drawing(name, title, reading, canvas.finish(figure), svg=canvas.vector(figure, name, title, spots))
+
+
+def _spots(ax: Any, rows: list[Row], abscissa: str, factor: float, shown: tuple[tuple[str, str, str], ...]) -> list[Spot]:
+    """One column a stored row, with the row's own values."""
+    bounds = canvas.between([factor * row[abscissa] for row in rows])
+    texts = [", ".join(f"{label} {quantity(row.get(key), unit)}" for label, key, unit in shown) for row in rows]
+    return [Spot(ax, start, end, text) for start, end, text in zip(bounds, bounds[1:], texts)]
 
 
 def _twist_board(with_share: bool) -> tuple[Any, Any, Any]:

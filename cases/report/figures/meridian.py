@@ -22,15 +22,10 @@ def section(result: Result) -> Drawing | None:
     parts, nodes = bodies(result.section), result.section["nodes"]
     figure, ax = _frame("Section through the coupling before the push", nodes)
     for body, cells in parts.items():
-        shape = points(nodes)[cells[:, RIM]]
-        canvas.polygons(
-            ax, shape, facecolor=PART_COLOURS.get(body, FAINT), edgecolor="#ffffff", linewidth=0.35
-        )
-        canvas.polygons(
-            ax, shape * (1, -1), facecolor=PART_COLOURS.get(body, FAINT), edgecolor="face", linewidth=0.4
-        )
-        canvas.segments(ax, outline(nodes, cells), color=INK, linewidth=0.9)
-        canvas.segments(ax, outline(nodes, cells) * (1, -1), color=INK, linewidth=0.9)
+        colour, rim = PART_COLOURS.get(body, FAINT), [points(nodes)[loop][None] for loop in loops(cells)]
+        canvas.closed(ax, _rims(points(nodes)[cells]), gid=f"{body}-mesh", facecolor=colour, edgecolor="#ffffff", linewidth=0.35)
+        canvas.closed(ax, rim, facecolor="none", edgecolor=INK, linewidth=0.9)
+        canvas.closed(ax, [shape * (1, -1) for shape in rim], gid=f"{body}-plain", facecolor=colour, edgecolor=INK, linewidth=0.9)
     ax.axhline(0, color=INK, linewidth=0.7, dashes=(14, 4, 2, 4))
     _names(ax, nodes, parts)
     _sizes(ax, result.summary["case"])
@@ -39,7 +34,19 @@ def section(result: Result) -> Drawing | None:
         f"To scale, {number(elements)} elements in the meridional half plane; solved as a body of "
         f"revolution. {_slits_said(result.summary['case'])}"
     )
-    return Drawing("section", "Section", reading, canvas.finish(figure))
+    png, said = canvas.finish(figure), _bodies_said(result.summary["case"], parts)
+    return Drawing("section", "Section", reading, png, svg=canvas.vector(figure, "section", "Section", said=said))
+
+
+def _bodies_said(case: Mapping[str, Any], parts: Mapping[str, Any]) -> dict[str, str]:
+    """What is shown on hover over a body: its material and how finely it is divided."""
+    materials = {body: case["sleeve" if body == "flange" else body]["material"] for body in parts}
+    return {
+        f"{body}-{half}": f"{body}: {m['name']}, Young's modulus {quantity(m['young'], 'MPa')}, Poisson's ratio {number(m['poisson'])}, "
+        f"{number(len(parts[body]))} elements"
+        for body, m in materials.items()
+        for half in ("mesh", "plain")
+    }
 
 
 def bodies(arrays: Mapping[str, Any]) -> dict[str, Any]:
@@ -64,6 +71,27 @@ def _frame(title: str, nodes: Any) -> tuple[Any, Any]:
 def points(nodes: Any) -> Any:
     """Nodes as they are drawn."""
     return nodes[:, ::-1]  # (r, z) -> abscissa z, ordinate r
+
+
+def _rims(corners: Any) -> list[Any]:
+    """Elements as polygons, straight ones without their mid nodes: (n, 4, 2) and (m, 8, 2)."""
+    off = corners[:, 4:] - (corners[:, :4] + np.roll(corners[:, :4], -1, axis=1)) / 2
+    straight = np.abs(off).max((1, 2)) < 1e-6 * np.ptp(corners)
+    return [corners[straight, :4], corners[~straight][:, RIM]]
+
+
+def loops(cells: Any) -> list[list[int]]:
+    """Closed walks of nodes round a body of elements, material on the left."""
+    around = cells[:, (*RIM, RIM[0])]
+    ways = {(a, b) for row in around.tolist() for a, b in zip(row, row[1:])}
+    following = {a: b for a, b in ways if (b, a) not in ways}
+    found = []
+    while following:
+        walk = [next(iter(following))]
+        while (on := following.pop(walk[-1], None)) is not None:
+            walk.append(on)
+        found.append(walk[:-1])
+    return found
 
 
 def outline(nodes: Any, cells: Any) -> Any:

@@ -3,7 +3,7 @@
 from typing import Any
 
 from colletfea.cases.report.figures import canvas
-from colletfea.cases.report.figures.canvas import BORE, CONE, FAINT, INK, STATE_LOOKS, Drawing
+from colletfea.cases.report.figures.canvas import BORE, CONE, FAINT, INK, STATE_LOOKS, Drawing, Spot
 from colletfea.cases.stored.result import Result
 from colletfea.cases.stored.names import dig
 from colletfea.cases.stored.store import Row
@@ -22,7 +22,23 @@ def pressure(result: Result) -> Drawing | None:
         _steps(ax, name, rows, dig(result.summary, f"simulation.at_end.{name}.mean_pressure_MPa"))
     figure.axes[-1].set_xlabel("z, from the back face to the nose [mm]", fontsize=9, color=INK)
     said = " ".join(_said(name, dig(result.summary, f"simulation.at_end.{name}")) for name, _ in pairs)
-    return Drawing("pressure", "Contact pressure", said, canvas.finish(figure))
+    png = canvas.finish(figure)
+    spots = [spot for ax, (_, rows) in zip(figure.axes, pairs) for spot in _spots(ax, rows)]
+    return Drawing("pressure", "Contact pressure", said, png, svg=canvas.vector(figure, "pressure", "Contact pressure", spots))
+
+
+def _spots(ax: Any, rows: list[Row]) -> list[Spot]:
+    """A column an element, with its stored values."""
+    rows = sorted(rows, key=lambda row: row["z_mm"])
+    bounds = edges(rows)
+    return [
+        Spot(
+            ax, start, end,
+            f"z {quantity(row['z_mm'], 'mm')}, pressure {quantity(row['pressure_MPa'], 'MPa')}, shear {quantity(row['shear_MPa'], 'MPa')}, "
+            f"slip {quantity(row['slip_mm'], 'mm')}, {row['state']}",
+        )
+        for row, start, end in zip(rows, bounds, bounds[1:])
+    ]
 
 
 def edges(rows: list[Row]) -> list[float]:
