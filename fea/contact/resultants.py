@@ -22,7 +22,7 @@ class Resultant:
     torque_capacity: float  # [N mm] integral of mu p r dA
     area: float  # [mm2] touching
     length: float  # [mm] touching, along the meridian
-    peak_pressure: float  # [MPa] largest element mean
+    peak_pressure: float  # [MPa] largest mean over what touches of an element; never below mean_pressure
 
     @property
     def mean_pressure(self) -> float:
@@ -58,8 +58,24 @@ def resultant(contact: Contact, ev: Evaluation, name: str) -> Resultant:
         torque_capacity=float(np.sum((contact.friction * ev.pressure * ev.area * ev.position[:, 0])[points])),
         area=float(np.sum(ev.area[points][touching[points]])),
         length=float(np.sum(ev.length[points][touching[points]])),
-        peak_pressure=float(np.max(profile(contact, ev, name).pressure, initial=0.0)),
+        peak_pressure=_peak(contact, ev, points),
     )
+
+
+def _peak(contact: Contact, ev: Evaluation, points: slice) -> float:
+    """Largest element mean [MPa] of the pressure over what touches, by current area; 0 where nothing touches.
+
+    Over the whole element it would fall below the pair's mean, which is over what touches, where only a corner presses.
+    """
+    touching = np.where(ev.pressure > 0, ev.area, 0.0)[points]
+    first = _first_points(contact, points)
+    force, area = (np.add.reduceat(x, first) for x in (ev.pressure[points] * touching, touching))
+    return float(np.max(force[area > 0] / area[area > 0], initial=0.0))
+
+
+def _first_points(contact: Contact, points: slice) -> np.ndarray:
+    """Where, among the points of a pair, each follower edge begins (k,)."""
+    return np.flatnonzero(np.diff(contact.edge[points], prepend=-1))
 
 
 def profile(contact: Contact, ev: Evaluation, name: str) -> Profile:
@@ -67,7 +83,7 @@ def profile(contact: Contact, ev: Evaluation, name: str) -> Profile:
     points = pair_points(contact, name)
     weight = contact.weights * ev.position[:, 0] * contact.edge_length
     share = (weight / contact.edge_sums(weight))[points]
-    first = np.flatnonzero(np.diff(contact.edge[points], prepend=-1))
+    first = _first_points(contact, points)
 
     def mean(values: np.ndarray) -> np.ndarray:
         return np.add.reduceat(share[:, None] * values[points].reshape(len(share), -1), first)

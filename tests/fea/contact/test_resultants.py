@@ -114,6 +114,34 @@ def test_open_points_never_enter_the_mean_pressure():
     assert total.mean_pressure == pytest.approx(PENALTY * YOUNG / 3 * 0.1, rel=1e-9)
 
 
+def test_peak_is_over_what_touches_of_an_element():
+    """The ring hangs over the plug's end by all but 0.6 mm: one element of 3 mm touches there alone.
+
+    Peak and mean are both p over that stretch; the element's own mean, in the profile, is p times the part that touches.
+    """
+    mesh, contact = ring_on(0.0, twist=False)
+    field = np.zeros((len(mesh.nodes), 2))
+    field[mesh.body_nodes("ring")] = (-0.1, 9.9)
+    ev = contact.evaluate(field.ravel(), contact.start())
+    total, pressure = resultant(contact, ev, "fit"), PENALTY * YOUNG / 3 * 0.1
+    assert 0 < total.length < 0.7 * 3
+    assert total.peak_pressure == pytest.approx(pressure, rel=1e-9)
+    assert total.mean_pressure == pytest.approx(pressure, rel=1e-9)
+    assert profile(contact, ev, "fit").pressure.max() == pytest.approx(pressure * total.length / 3, rel=1e-2)
+
+
+def test_peak_is_the_larger_of_two_elements_means():
+    """A ring tilted along its edge presses harder at one end: the peak is the mean of the element there, above the pair's."""
+    mesh, contact = ring_on(0.0, twist=False)
+    field = np.zeros((len(mesh.nodes), 2))
+    ring = mesh.body_nodes("ring")
+    field[ring, 0] = -0.1 - 0.01 * mesh.nodes[ring, 1]  # depth 0.055 at one end, 0.145 at the other
+    ev = contact.evaluate(field.ravel(), contact.start())
+    total, stiffness = resultant(contact, ev, "fit"), PENALTY * YOUNG / 3
+    assert total.peak_pressure == pytest.approx(stiffness * 0.13, rel=2e-3)  # middle of the last element
+    assert total.mean_pressure == pytest.approx(stiffness * 0.1, rel=2e-3)
+
+
 def test_profile_lists_element_means_along_the_chain():
     """Positions in the chain's order, pressure and shear as set, status by area."""
     mesh, contact = ring_on(0.0)
