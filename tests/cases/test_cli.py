@@ -173,7 +173,7 @@ def test_hostile_input_is_one_short_printable_sentence(tmp_path, capsys, what):
     "arguments, word",
     [
         (["hand", "a.toml", "--jso"], "--jso"),
-        (["sweep", "a.toml"], "sweep"),
+        (["swep", "a.toml"], "swep"),
         ([], "COMMAND"),
         (["hand"], "CASE.toml"),
         (["run", "--qick"], "--qick"),
