@@ -116,8 +116,8 @@ def test_printed_numbers_are_those_of_a_run(tmp_path):
     assert told["clamp force needed in the worst corner; least, greatest"] == "{} kN; {} kN, {} kN".format(*clamp)
     travels = f"{summary['simulation']['at_touch']['travel_mm']:.3f} mm, {duty['travel_mm']:.3f} mm"
     assert told["ring travel at first touch, at the duty"] == travels
-    assert told["torque capacity at the duty, nominal friction"] == f"{duty['bore']['torque_capacity_Nm']:.0f} N m"
+    assert told["torque capacity at the duty, nominal friction"] == f"{duty['bore']['torque_capacity_Nm']:.0f} N·m"
     assert told["mean pressure on the bore at the duty"] == f"{duty['bore']['mean_pressure_MPa']:.1f} MPa"
     slip = next(v for v in summary["verdicts"] if v["name"] == "slip")
-    holds = f"yes: {slip['value']:.1f} N m of {slip['limit']:.0f} N m, loosest fit, pulled with high friction, carrying with low"
+    holds = f"yes: {slip['value']:.1f} N·m of {slip['limit']:.0f} N·m, loosest fit, pulled with high friction, carrying with low"
     assert slip["ok"] and slip["corner"] == "grip" and told["does it hold in the worst corner"] == holds
