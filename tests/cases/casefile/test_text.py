@@ -16,7 +16,7 @@ def test_what_is_written_reads_back(value):
     assert written(value).isprintable()
 
 
-@pytest.mark.parametrize("value", [None, {"a": 1}, object()], ids=repr)
+@pytest.mark.parametrize("value", [None, {"a": 1}, pytest.param(object(), id="object")], ids=repr)
 def test_other_values_have_no_place(value):
     with pytest.raises(TypeError, match="no place in a case file"):
         written(value)
