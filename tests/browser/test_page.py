@@ -178,7 +178,7 @@ def test_it_simulates_refuses_a_second_run_and_makes_the_report_and_parts(page, 
 
 
 def test_a_run_is_stopped_and_another_tab_is_told(page, address):
-    page.js("document.getElementById('level').value = 'fine'")
+    page.type("solver.increments", "5000")  # a run that lasts until it is stopped
     page.press("simulate")
     page.until("document.getElementById('progress').value > 0.01")
     first = page.driver.current_window_handle
