@@ -2,6 +2,10 @@
 
 from typing import Any, Mapping
 
+from colletfea.cases.casefile.case import Case
+from colletfea.cases.casefile.faults import CaseError
+from colletfea.cases.drawing.profile import profile
+from colletfea.cases.drawing.solid_view import solid_svg
 from colletfea.cases.report import corner_words, html, sentences
 from colletfea.cases.report.comparison import reasons, table
 from colletfea.cases.report.figures.canvas import Drawing
@@ -42,12 +46,21 @@ def comparison(summary: Summary) -> str:
     )
 
 
-def figures(drawings: list[Drawing], with_fields: bool) -> str:
+def figures(summary: Summary, drawings: list[Drawing], with_fields: bool) -> str:
     """Figures with what can be read off them."""
     left_out = "" if with_fields else "The fields were not kept, so the section and the stress are not drawn."
     return html.chapter(
-        "Figures", *(_figure(d) for d in drawings if not d.tall), html.paragraph(left_out)
+        "Figures", _cut_open(summary), *(_figure(d) for d in drawings if not d.tall), html.paragraph(left_out)
     )
+
+
+def _cut_open(summary: Summary) -> str:
+    """The coupling in three dimensions; empty where the stored case can't be built again by this version."""
+    try:
+        parts = profile(Case.from_tables(summary["case"], summary["title"]))
+    except (CaseError, KeyError, TypeError):
+        return ""
+    return html.plot(solid_svg(parts, 120.0), "The coupling before the push, a quarter of sleeve and ring cut away, roundings and threads left out.", "view")
 
 
 def _figure(drawing: Drawing) -> str:

@@ -97,9 +97,9 @@ def picture(png: bytes, name: str, caption: str, tall: bool = False) -> str:
     )
 
 
-def plot(svg: str, caption: str) -> str:
-    """A figure as an SVG element; where the screen is narrow it is moved sideways, so that its texts stay readable."""
-    return f'<figure><div class="plot">{_inside(svg)}</div><figcaption>{escape(caption)}</figcaption></figure>'
+def plot(svg: str, caption: str, kind: str = "plot") -> str:
+    """A figure as an SVG element: a plot, moved sideways where the screen is narrow, so that its texts stay readable; or a view."""
+    return f'<figure><div class="{kind}">{_inside(svg)}</div><figcaption>{escape(caption)}</figcaption></figure>'
 
 
 def listing(text: str) -> str:

@@ -73,7 +73,7 @@ def page(result: Result, drawings: list[Drawing]) -> str:
         decided.what_helps(summary),
         decided.nominal_push(summary),
         chapters.comparison(summary),
-        chapters.figures(drawings, result.section is not None),
+        chapters.figures(summary, drawings, result.section is not None),
         chapters.stresses(summary, drawings),
         chapters.checks(summary),
         limits.assumptions(summary),
