@@ -21,7 +21,7 @@ from colletfea.cases.judgement.sensitivity import sensitivities
 from colletfea.cases.judgement.verdicts import judge
 from colletfea.cases.pushes import CornerRun, Pushes, push_all
 from colletfea.cases.simulation import blocks as states
-from colletfea.cases.simulation import frames, measures, push, section
+from colletfea.cases.simulation import frames, measures, push, section, steps
 from colletfea.cases.simulation.corners import Way
 from colletfea.cases.simulation.model import BORE, CONE, RING, SHAFT, SLEEVE
 from colletfea.cases.simulation.plan import LEVELS, penetration_scale
@@ -135,7 +135,10 @@ def _result(
         bore=states.along(model, last, BORE),
         cone=states.along(model, last, CONE),
         case_text=dump(case.tables()),
-        section=section.with_stress_of(section.arrays(model, last), {part: run.arrays for part, run in governing.items()}),
+        section={
+            **section.with_stress_of(section.arrays(model, last), {part: run.arrays for part, run in governing.items()}),
+            **steps.arrays(model, pushed.states),
+        },
         message=pushes.message,
         fields=_Series([*frames.of_push(model, pushed.states), *after.frames]),
     )

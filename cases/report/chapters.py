@@ -46,11 +46,11 @@ def comparison(summary: Summary) -> str:
     )
 
 
-def figures(summary: Summary, drawings: list[Drawing], with_fields: bool) -> str:
+def figures(summary: Summary, drawings: list[Drawing], steps: str, with_fields: bool) -> str:
     """Figures with what can be read off them."""
     left_out = "" if with_fields else "The fields were not kept, so the section and the stress are not drawn."
     return html.chapter(
-        "Figures", _cut_open(summary), *(_figure(d) for d in drawings if not d.tall), html.paragraph(left_out)
+        "Figures", _cut_open(summary), *(_figure(d) for d in drawings if not d.tall), steps, html.paragraph(left_out)
     )
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from colletfea.cases.report import chapters, decided, front, html, limits
 from colletfea.cases.report.figures import Drawing, draw
+from colletfea.cases.report.slider import slider
 from colletfea.cases.stored import manifest, store
 from colletfea.cases.stored.lock import locked
 from colletfea.cases.stored.reading import load
@@ -73,7 +74,7 @@ def page(result: Result, drawings: list[Drawing]) -> str:
         decided.what_helps(summary),
         decided.nominal_push(summary),
         chapters.comparison(summary),
-        chapters.figures(summary, drawings, result.section is not None),
+        chapters.figures(summary, drawings, slider(result), result.section is not None),
         chapters.stresses(summary, drawings),
         chapters.checks(summary),
         limits.assumptions(summary),

@@ -28,6 +28,7 @@ td:first-child { min-width: 11em; } td:last-child, th:last-child { padding-right
 .drawing { margin: 10px 0; } .drawing svg { max-width: 100%; height: auto; display: block; margin: 0 auto; }
 figure { margin: 16px 0 22px; } figure img { width: 100%; height: auto; display: block; }
 .plot { overflow: auto hidden; } .plot svg { width: 100%; height: auto; display: block; } .view svg { width: auto; max-width: 100%; max-height: 420px; height: auto; display: block; } .spot:hover { fill-opacity: 0.08; }
+#steps label { font-size: 14px; } #steps input { width: 100%; display: block; margin: 4px 0; accent-color: var(--ink); } #steps output { font-size: 14px; }
 figcaption { font-size: 14px; } pre { background: #f5f7f8; padding: 12px; white-space: pre-wrap; font-size: 12.5px; }
 .caution { border: 1px solid var(--bad); padding: 2px 14px; font-size: 14px; }
 """
@@ -59,7 +60,7 @@ PRINT = """
   .key span { font-size: 7.4pt; } .drawing { margin: 1mm 0; }
   .front table { font-size: 8pt; margin: 0.5mm 0; } .front td, .front th { padding-top: 0.2mm; padding-bottom: 0.2mm; white-space: nowrap; }
   .caution { padding: 0.3mm 3mm; font-size: 7.2pt; line-height: 1.22; } .front .caution li { margin: 0; }
-  figure { margin: 3mm 0; } figure img { width: auto; max-width: 100%; max-height: 68mm; } .plot svg { width: auto; max-width: 100%; max-height: 68mm; } .view svg { max-height: 62mm; } figure.tall img { max-height: 118mm; } figcaption { font-size: 8.4pt; }
+  figure { margin: 3mm 0; } figure img { width: auto; max-width: 100%; max-height: 68mm; } .plot svg { width: auto; max-width: 100%; max-height: 68mm; } .view svg { max-height: 62mm; } figure.tall img, figure.tall .plot svg { max-height: 118mm; } #steps label { display: none; } figcaption { font-size: 8.4pt; }
   .columns { columns: 2; column-gap: 8mm; } .columns table { margin: 0; font-size: 7.8pt; }
   pre { break-inside: avoid; columns: 4; column-gap: 4mm; font-size: 6.5pt; line-height: 1.3; padding: 2mm; background: none; border: 1px solid var(--line); }
 }

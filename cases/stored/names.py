@@ -20,6 +20,9 @@ REASONS = {
 #: reasons that leave partial results
 EARLY = (NOT_CONVERGED, INTERRUPTED)
 PARTS = ("shaft", "sleeve", "ring")
+#: states of a contact element, in the order that stored numbers count them
+CONTACT_STATES = ("open", "stick", "slip")
+STEPS = "steps_"  # begins the names of the arrays over the increments of the push
 
 
 def dig(data: Any, path: str) -> Any:

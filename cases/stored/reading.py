@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from colletfea.cases.stored import manifest, store
+from colletfea.cases.stored import manifest, names, store
 from colletfea.cases.stored.result import Result
 from colletfea.cases.stored.store import ResultsError, Row
 
@@ -138,7 +138,10 @@ def _check_arrays(arrays: dict[str, Any]) -> None:
     """Raises ValueError where arrays are not those of a section: see Result."""
     if not {"nodes", "displacement"} <= arrays.keys():
         raise ValueError("nodes and displacement must be there")
+    _check_steps({name.removeprefix(names.STEPS): array for name, array in arrays.items() if name.startswith(names.STEPS)}, len(arrays["nodes"]))
     for name, array in arrays.items():
+        if name.startswith(names.STEPS):
+            continue
         worst, plain = name.startswith(WORST), name.removeprefix(WORST)
         body = plain.rpartition("_")[2]
         points = arrays.get(f"{WORST}nodes_{body}") if worst else arrays["nodes"]
@@ -151,7 +154,26 @@ def _check_arrays(arrays: dict[str, Any]) -> None:
             raise ValueError(f"{_short(name)} names nodes that do not exist")
 
 
-def _check_array(name: str, array: Any, shape: tuple[int, int]) -> None:
+def _check_steps(arrays: dict[str, Any], nodes: int) -> None:
+    """Raises ValueError where arrays over the increments are not those of `simulation.steps`; older results have none."""
+    if not arrays:
+        return
+    sizes = {name: arrays[name].shape[0] if name in arrays and arrays[name].ndim else 0 for name in ("travel", "nodes", "z_bore", "z_cone")}
+    count, rim = sizes["travel"], sizes["nodes"]
+    shapes: dict[str, tuple[int, ...]] = {"travel": (count,), "nodes": (rim,), "displacement": (count, rim, 2)}
+    for pair in store.PAIRS:
+        along = sizes[f"z_{pair}"]
+        shapes |= {f"z_{pair}": (along,), f"pressure_{pair}": (count, along), f"state_{pair}": (count, along)}
+    if arrays.keys() != shapes.keys():
+        raise ValueError("what belongs to the increments of the push is not complete")
+    for name, shape in shapes.items():
+        _check_array(names.STEPS + name, arrays[name], shape)
+    for name, end in (("nodes", nodes), *((f"state_{pair}", len(names.CONTACT_STATES)) for pair in store.PAIRS)):
+        if arrays[name].dtype.kind != "i" or arrays[name].size and not 0 <= arrays[name].min() <= arrays[name].max() < end:
+            raise ValueError(f"{names.STEPS}{name} counts what does not exist")
+
+
+def _check_array(name: str, array: Any, shape: tuple[int, ...]) -> None:
     import numpy
 
     if array.dtype.kind not in "if" or array.shape != shape or not numpy.isfinite(array).all():

@@ -60,3 +60,17 @@ def _governing(own, bodies):
         found[f"worst_cells_{body}"] = cells.reshape(-1, 8)
         found[f"worst_von_mises_{body}"] = 1.2 * own[f"von_mises_{body}"]
     return found
+
+
+def steps(count, elements=12):
+    """Arrays over the increments of a push that goes with `section`: everything grows evenly, the bore touches from half way on."""
+    arrays = section()
+    rim = np.unique(np.concatenate([cells[:, :4].ravel() for name, cells in arrays.items() if name.startswith("cells_")])).astype(np.int32)
+    share = np.linspace(0, 1, count)
+    found = {"travel": END * share, "nodes": rim, "displacement": share[:, None, None] * arrays["displacement"][rim]}
+    for pair, low, high in (("bore", 0, 26), ("cone", 3, 25)):
+        found[f"z_{pair}"] = low + (high - low) * (np.arange(elements) + 0.5) / elements
+        touching = share[:, None] * np.ones(elements) > (0.5 if pair == "bore" else 0.0)
+        found[f"pressure_{pair}"] = np.where(touching, 80 * share[:, None] * (1 + 0.02 * np.arange(elements)), 0.0)
+        found[f"state_{pair}"] = np.where(touching, np.where(np.arange(elements) < elements // 2, 1, 2), 0).astype(np.int8)
+    return {f"steps_{name}": array for name, array in found.items()}
