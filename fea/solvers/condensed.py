@@ -30,6 +30,9 @@ from colletfea.fea.solvers.newton import Iterate, Settings, Trial, newton
 _CORRECTIONS, _ROUNDS = 25, 60
 #: bodies that may flow go over to full Newton after as many rounds, when the last ten gained less than this factor
 _PATIENCE, _LOOK_BACK, _GAINED = 40, 10, 10.0
+#: elastic bodies do so as soon as the last few rounds, carried on at their gain, would not reach balance in the rounds that are
+#: left: parts that hardly change their volume feel large strains in many rounds, and full Newton in few
+_TREND = 6
 #: rounds are not mixed while further out of balance: contact still changes from one to the next; the increment is given up
 #: after as many rounds like this
 _FAR, _ASTRAY = 0.1, 10
@@ -94,10 +97,11 @@ class Condensed:
                 return trial, spent
             if not np.isfinite(norms[-1]) or mixing is not None and len(norms) > _ASTRAY and norms[-1] > _FAR:
                 break
-            if flow is not None and _slow(norms):
+            if _slow(norms) if flow is not None else _short(norms, residual):
                 found, more = FullNewton(self.balance, self.settings).equilibrate(trial, t, history, residual, flow)
                 return found, spent + more
-            load, answer = self.bodies.condense(-self.balance.residual(trial.nodal, t))
+            with np.errstate(over="ignore"):  # single precision inside: a trial too far off for it is refused by what follows
+                load, answer = self.bodies.condense(-self.balance.residual(trial.nodal, t))
             if mixing is not None and norms[-1] < _FAR and trial is not fresh:  # a fresh start's contact is not in balance
                 load, answer = np.split(mixing.step(np.concatenate([load, answer])), [len(load)])
             surface = SurfaceProblem(self, trial, -load, history)
@@ -133,7 +137,8 @@ class Condensed:
 
     def _trial(self, u: np.ndarray, t: float, contact: Evaluation, flow: Flow | None) -> Trial:
         """The whole model at u, whose contact is known: it depends on the surface alone."""
-        nodal = self.balance.model.bodies_force(u, t, flow) + contact.force
+        with np.errstate(over="ignore", invalid="ignore"):  # a trial that is far off is refused by its norm
+            nodal = self.balance.model.bodies_force(u, t, flow) + contact.force
         residual = self.balance.residual(nodal, t)
         scale = self.balance.scale(residual, contact.force, u, t)
         return Trial.of(u, contact, self.balance.imbalance(residual), scale, self.balance.noise(u, scale), nodal=nodal)
@@ -142,6 +147,14 @@ class Condensed:
 def _slow(norms: list[float]) -> bool:
     """Whether rounds have gone on for long and gain little."""
     return len(norms) > _PATIENCE and norms[-1] > norms[-1 - _LOOK_BACK] / _GAINED
+
+
+def _short(norms: list[float], residual: float) -> bool:
+    """Whether elastic bodies would not be balanced to residual [-] in the rounds that are left, going on as before."""
+    if len(norms) <= _TREND or norms[-1] > _FAR:
+        return False
+    gain = np.log(norms[-1 - _TREND] / norms[-1]) / _TREND
+    return gain * (_CORRECTIONS - len(norms)) < np.log(norms[-1] / residual)
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,53 @@
+"""Parts that hardly change their volume: rounding of a stiffness that is all bulk modulus, and large strains of soft parts."""
+
+import pytest
+from helpers.push import case_of, run
+from pytest import approx
+
+from colletfea.cases.hand import corners as spec
+from colletfea.cases.simulation import corners
+from colletfea.fea.solvers import condensed
+
+#: unlike nearly incompressible parts, the last two pushed until their soft sleeve or ring is stretched by far more than metals are
+STIFF = {
+    "shaft": {"diameter": 21.18, "bore": 12.708, "material": {"young": 69360, "poisson": 0.499}},
+    "sleeve": {"length": 39.95, "nose_wall": 2.21, "taper": 3.276, "clearance": 0.0735, "material": {"young": 1173, "poisson": 0.49}},
+    "ring": {"length": 41.14, "outer_diameter": 57.97, "start": 6.148, "material": {"young": 170356, "poisson": 0.4999}},
+    "friction": {"cone": 0.0, "bore": 0.195}, "push": {"travel": 1.482},
+}  # fmt: skip
+SOFT = {
+    "shaft": {"diameter": 4.375, "bore": 1.3125, "material": {"young": 2716, "poisson": 0.49}},
+    "sleeve": {"length": 5.118, "nose_wall": 0.9285, "taper": 1.57, "clearance": 0.0133, "material": {"young": 1160, "poisson": 0.499}},
+    "ring": {"length": 3.585, "outer_diameter": 10.045, "start": 2.246, "material": {"young": 743, "poisson": 0.499}},
+    "friction": {"cone": 0.0, "bore": 0.258}, "push": {"travel": 0.367},
+}  # fmt: skip
+
+
+def changes(tables):
+    return {f"{table}__{key}": value for table, keys in tables.items() for key, value in keys.items()}
+
+
+@pytest.mark.parametrize("tables", [STIFF, SOFT], ids=["stiff ring", "soft parts"])
+def test_unlike_nearly_incompressible_parts_reach_their_travel(tables):
+    """Without a single increment cut; the work balance as for steel."""
+    found = run(drop=("sleeve.slits",), **changes(tables))
+    assert found.travel == approx(tables["push"]["travel"]) and found.push.tally.cutbacks == 0
+    assert found.last.work.relative_error() < 0.01
+
+
+def test_both_solvers_agree_on_nearly_incompressible_parts():
+    """Push force, with the tolerance of the other comparisons of the two."""
+    case = case_of(("sleeve.slits",), **changes(SOFT))
+    nominal = spec.table(case)[0]
+    ends = [corners.push(case, nominal, case.push, None, False, corners.Way("quick", solver))[1].force for solver in ("condensed", "full")]
+    assert ends[0] == approx(ends[1], rel=1e-5)
+
+
+def test_rounds_that_would_not_suffice_are_given_up_early():
+    """Gains of 0.6 a round from 1e-2 need 36 more; of 0.1 six; a plateau never ends; far off, nothing is foretold."""
+    def rounds(gain, start=0.05, count=8):
+        return [start * gain**k for k in range(count)]
+
+    assert condensed._short(rounds(0.6), 1e-9) and condensed._short(rounds(1.0), 1e-9)
+    assert not condensed._short(rounds(0.1), 1e-9) and not condensed._short(rounds(0.6, count=4), 1e-9)
+    assert not condensed._short(rounds(0.9, start=3.0), 1e-9)
