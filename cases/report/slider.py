@@ -144,7 +144,7 @@ class _Drawing:
         for index, (pair, colour) in enumerate((("bore", BORE), ("cone", CONE))):
             foot = self.foot + GAP + index * (BAND + STRIP + GAP) + BAND
             parts += self._axis(pair, foot)
-            parts.append(_path(pair, self.paths[pair][-1], colour, colour, 0.35))
+            parts.append(_path(pair, self.paths[pair][-1], colour, "none", 0.6))
             for state, (face, hatched) in STATE_LOOKS.items():
                 parts.append(_path(f"{pair}-{state}", self.paths[f"{pair}-{state}"][-1], "url(#steps-slip)" if hatched else face, "none"))
         parts += [*self._places(high - 78), *_legend(high - 14)]
@@ -160,7 +160,8 @@ class _Drawing:
         length = (WIDE - LEFT - RIGHT) / self.scale
         step = next(s * 10.0**p for p in range(-3, 6) for s in (1, 2, 5) if length <= 9 * s * 10.0**p)
         at = [step * k for k in range(math.ceil(self.z0 / step), math.floor((self.z0 + length) / step) + 1)]
-        texts = [f'<text x="{LEFT + self.scale * (z - self.z0):.0f}" y="{y:.0f}" text-anchor="middle">{z:g}</text>' for z in at]
+        words = [f"{z:g}".replace("-", "−") for z in at]
+        texts = [f'<text x="{LEFT + self.scale * (z - self.z0):.0f}" y="{y:.0f}" text-anchor="middle">{w}</text>' for z, w in zip(at, words)]
         return [*texts, f'<text x="{LEFT - 12}" y="{y:.0f}" text-anchor="end">z [mm]</text>']
 
     def _axis(self, pair: str, foot: float) -> list[str]:

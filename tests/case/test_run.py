@@ -4,12 +4,15 @@ import csv
 import json
 import math
 
+import numpy as np
 import pytest
 
 from colletfea.cases import cli
 from colletfea.cases.casefile import examples
 from colletfea.cases.simulation import push
 from colletfea.cases.run import run_case
+from colletfea.cases.stored.names import CONTACT_STATES
+from colletfea.cases.stored.reading import load
 from colletfea.fea.errors import NotConverged
 from colletfea.fea.solvers.condensed import Condensed
 from helpers.push import example_pushed
@@ -156,6 +159,20 @@ def test_history_starts_at_rest_and_ends_at_the_end(folder, summary):
     assert rows[0]["stage"] == "push" and float(rows[0]["travel_mm"]) == 0
     assert float(rows[-1]["push_force_N"]) == summary["simulation"]["at_end"]["push_force_N"]
     assert len(rows) == summary["simulation"]["effort"]["increments"] + 1
+
+
+def test_the_sliders_states_are_rows_of_the_history_and_end_as_the_pairs_do(folder):
+    result = load(folder)
+    pushed, arrays = result.stage("push"), result.section
+    assert arrays["steps_travel"] == pytest.approx([row["travel_mm"] for row in pushed], rel=1e-6)
+    for name, rows in (("bore", result.bore), ("cone", result.cone)):
+        assert arrays[f"steps_z_{name}"] == pytest.approx([row["z_mm"] for row in rows], abs=1e-5)
+        assert arrays[f"steps_pressure_{name}"][-1] == pytest.approx([row["pressure_MPa"] for row in rows], rel=1e-5, abs=1e-5)
+        assert [CONTACT_STATES[code] for code in arrays[f"steps_state_{name}"][-1]] == [row["state"] for row in rows]
+    moved = arrays["displacement"][arrays["steps_nodes"]]
+    assert np.abs(arrays["steps_displacement"][-1] - moved).max() < 1e-6 and not arrays["steps_displacement"][0].any()
+    assert 'id="steps"' in (folder / "report.html").read_text(encoding="utf-8")
+    assert sum(a.nbytes for name, a in arrays.items() if name.startswith("steps_")) < 300_000
 
 
 def test_the_stored_case_runs_again(folder):
