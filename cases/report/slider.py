@@ -104,7 +104,7 @@ class _Drawing:
             return math.inf
         ring, flange = (rim[sum(self.loops[body], []), 1] for body in ("ring", "flange"))
         gap = float(ring.min() - flange.max())
-        return gap if gap > travel else math.inf
+        return 0.8 * gap if gap > travel else math.inf
 
     def _apart(self, rim: np.ndarray, shaft: float) -> np.ndarray:
         """Outward shift of all but the shaft: the clearance grows with the displacements that close it, or parts would overlap."""

@@ -21,9 +21,10 @@ class Result:
 
     summary: as `summary.json` holds it. history: a row an accepted increment. bore, cone: a row an element along the
     pair, at the end. section maps array names to arrays: nodes (n, 2) r, z [mm]; displacement (n, 2) [mm]; cells_<body>
-    (e, 8); von_mises_<body>, hoop_<body> (e, 8) [MPa] at the elements' nodes; None where it was not kept. message: a
-    sentence where the run did not come to its end. directory: where it is stored, None where it is not. fields writes
-    the field files into a folder; it holds the whole model and is left behind when a result is pickled.
+    (e, 8); von_mises_<body>, hoop_<body> (e, 8) [MPa] at the elements' nodes; steps_<name> over the increments of the push,
+    see `simulation.steps`; None where it was not kept. message: a sentence where the run did not come to its end.
+    directory: where it is stored, None where it is not. fields writes the field files into a folder; it holds the whole
+    model and is left behind when a result is pickled.
     """
 
     summary: dict[str, Any]

@@ -87,10 +87,14 @@ def vector(figure: Any, name: str, label: str, spots: Iterable[Spot] = (), said:
     for gid, words in (said or {}).items():
         text = text.replace(f'<g id="{gid}">', f"<g><title>{escape(words)}</title>")
     text = re.sub(r'<g id="[^"]*"', "<g", text)
-    text = re.sub(r"-?\d+\.\d{3,}", lambda found: f"{float(found[0]):.2f}", text)
+    text = re.sub(r"<[^>]*>", lambda tag: re.sub(r"-?\d+\.\d{3,}", _rounded, tag[0]), text)  # places, never words
     head = f'<svg role="group" aria-label="{escape(label)}" stroke-linejoin="round" '
     columns = "".join(_column(figure, spot) for spot in spots)
     return text.replace("<svg ", head, 1).replace("</svg>", f"{columns}</svg>").strip()
+
+
+def _rounded(found: re.Match) -> str:
+    return f"{float(found[0]):.2f}"
 
 
 def _column(figure: Any, spot: Spot) -> str:

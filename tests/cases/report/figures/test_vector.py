@@ -75,6 +75,14 @@ def test_hover_columns_lie_where_their_values_are_drawn():
     assert float(left.get("y")) == pytest.approx(72 * 0.42, abs=0.02) and float(left.get("height")) == pytest.approx(72 * (4 - 0.97), abs=0.02)
 
 
+def test_numbers_in_words_keep_their_digits():
+    figure, ax = canvas.board(8.0, 4.0, "0.12345 and more")
+    ax.set_xlim(0.1501, 0.1502)
+    figure.canvas.draw()
+    words = {"".join(e.itertext()).strip() for e in ET.fromstring(canvas.vector(figure, "t", "t")).iter(f"{SVG}text")}
+    assert {label.get_text() for label in ax.get_xticklabels()} <= words | {""} and "0.12345 and more" in words
+
+
 def test_a_body_says_its_material_on_hover(drawn):
     titles = [e.text for e in ET.fromstring(drawn[1]["section"].svg).iter(f"{SVG}title")]
     assert sum(text.startswith("sleeve: C45+QT, Young's modulus") for text in titles) == 2
