@@ -178,6 +178,7 @@ def _simulation(
             "increments": len(pushed.states) - 1,
             "iterations": pushed.tally.iterations,
             "cutbacks": pushed.tally.cutbacks,
+            "last_residuals": pushed.residuals,
             "seconds": pushed.seconds,
             "mesh_seconds": pushed.mesh_seconds,
             "total_seconds": time.perf_counter() - clock,

@@ -111,6 +111,7 @@ def row(model: Model, state: State, stage: str, travel: float, **more: float) ->
         "iterations": state.iterations,
         "event": ", ".join(state.events) or None,
         "balance_relative": state.norm,
+        "touching_points": int(np.count_nonzero(state.contact.pressure > 0)),
         "penetration_mm": state.penetration,
         "work_relative": state.work.relative_error(),
         **more,

@@ -6,9 +6,11 @@ import time
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
 from functools import partial
+from math import isfinite
 
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.simulation import events, model
+from colletfea.cases.simulation.cause import cause
 from colletfea.cases.simulation.plan import LEVELS, Plan, penetration_scale
 from colletfea.cases.stored import names
 from colletfea.fea.solvers.condensed import Condensed
@@ -30,7 +32,6 @@ SOLVERS = {"condensed": Condensed, "full": FullNewton}
 #: greatest penetration over an edge radius
 _ARC_SHARE = 3e-6
 _ROUGH = " That is the rough push before the refined one, and is stored as what it is: level quick."
-_ADVICE = "try a finer mesh.size, more solver.increments, or --fine"
 
 
 def silent(done: float, text: str) -> None:
@@ -49,6 +50,7 @@ class Push:
     resolved are the rounded edges, by their names in colletfea.meshing.rounding, whose elements are small enough for
     the pressure there; mesh_seconds includes what it took to know where. level is that of the mesh and the increments.
     aside: states that were looked up on the way, by their event; beyond: states further on than the end that was asked for.
+    residuals [-]: of the try that failed last, over the force scale; empty where none did.
     """
 
     model: Model
@@ -63,6 +65,7 @@ class Push:
     level: str = "default"
     aside: dict[str, State] = field(default_factory=dict)
     beyond: list[State] = field(default_factory=list)
+    residuals: list[float] = field(default_factory=list)
 
     def landed(self, event: str) -> State | None:
         """The state that an event fell on, or that was looked up for it, None where it did not fall."""
@@ -166,7 +169,8 @@ def _pushed(
             progress(min(state.t / plan.expected, 1.0), f"ring pushed {state.t:.3g} mm")
         result.reason = _reason(case, result.states[-1])
     except Stopped as stop:
-        result.reason, result.message = names.NOT_CONVERGED, f"{stop} (travel in mm); {_ADVICE}."
+        result.reason, result.residuals = names.NOT_CONVERGED, [float(x) for x in stop.cause.norms if isfinite(x)]
+        result.message = f"{stop} (travel in mm). {cause(case, whole, result.states, section.size)}"
     except KeyboardInterrupt:
         result.interrupt()
     return result

@@ -32,7 +32,7 @@ def history(pushed):
     from colletfea.cases.simulation.blocks import row
 
     rows = [row(pushed.model, s, "push", s.t) for s in pushed.states]
-    skip = ("stage", "iterations", "event", "balance_relative", "penetration_mm", "work_relative")
+    skip = ("stage", "iterations", "event", "balance_relative", "penetration_mm", "work_relative", "touching_points")
     return np.array([[v for k, v in r.items() if k not in skip] for r in rows], dtype=float)
 
 

@@ -113,7 +113,7 @@ def test_thrust_that_the_seat_does_not_hold_leaves_no_twist_and_says_why(thrust)
 
 def table(model, states):
     """Everything that the history tells of each state, and the totals of all drives."""
-    told = ("stage", "event", "iterations", "balance_relative", "penetration_mm", "work_relative")
+    told = ("stage", "event", "iterations", "balance_relative", "penetration_mm", "work_relative", "touching_points")
     rows = [{**row(model, s, "", s.t), **s.totals} for s in states]
     return {name: np.array([r[name] for r in rows]) for name in rows[0] if name not in told}
 

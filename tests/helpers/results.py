@@ -274,6 +274,7 @@ def summary(**changes):
                 "increments": 24,
                 "iterations": 97,
                 "cutbacks": 1,
+                "last_residuals": [],
                 "seconds": 9.2,
                 "mesh_seconds": 0.7,
                 "total_seconds": 14.8,

@@ -1,0 +1,89 @@
+"""Why a push found no equilibrium: what its accepted states show, in a sentence, with what to change."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from colletfea.cases.casefile.case import Case
+from colletfea.cases.hand import slit_model
+from colletfea.cases.simulation.measures import closing
+from colletfea.cases.simulation.model import BORE, CONE
+from colletfea.fea.bodies.measures import flowed
+from colletfea.fea.contact.resultants import Resultant, resultant
+from colletfea.fea.model.model import Model
+from colletfea.fea.stepping.state import State
+
+#: from here on a cause is named, each a share: of a part that has flowed, of the closing at which slots shut, of the longest
+#: contact that is left of the seat; and the elements over which a cone still touches. Common practice, no source: they say
+#: what to look at, and decide nothing
+_FLOWED, _SHUT, _SEAT, _ELEMENTS = 0.5, 0.9, 0.5, 3
+#: mesh sizes over the radial clearance from which a gap is decided inside one element's own bend
+_COARSE = 400
+_ADVICE = "try a finer mesh.size, more solver.increments, or --fine"
+
+
+def cause(case: Case, model: Model, states: Sequence[State], size: float) -> str:
+    """A sentence on what the states of a push show at its last one, and what to change; size is the mesh's [mm].
+
+    Several may be at work: the first one found is named, the most certain first.
+    """
+    last = states[-1]
+    for found in (_collapse(model, last), _slots(case, model, last), _sliding_off(model, last, size), _opening(model, states), _coarse(case, size)):
+        if found:
+            return found
+    return f"Its last state shows no cause; {_ADVICE}."
+
+
+def _collapse(model: Model, last: State) -> str:
+    if last.flow is None:
+        return ""
+    part, worst = max(flowed(model.solid, last.flow).items(), key=lambda item: item[1].share)
+    if worst.share < _FLOWED:
+        return ""
+    return (
+        f"The {part} has flowed in {100 * worst.share:.0f} % of its volume and can hardly carry more: pull less, or change its "
+        f"wall or {part}.material."
+    )
+
+
+def _slots(case: Case, model: Model, last: State) -> str:
+    shuts = slit_model.of(case).shuts_at
+    if shuts is None or closing(model, last) < _SHUT * shuts:
+        return ""
+    return (
+        f"The slots have closed by {100 * closing(model, last) / shuts:.0f} % of their width: choose wider sleeve.slits.width or a "
+        "smaller clearance."
+    )
+
+
+def _sliding_off(model: Model, last: State, size: float) -> str:
+    cone = _seat(model, last, CONE)
+    if not 0 < cone.length < _ELEMENTS * size:
+        return ""
+    return (
+        f"Ring and sleeve touch over {cone.length:.2g} mm of the cone only, less than {_ELEMENTS} elements of {size:.2g} mm: an edge "
+        "presses or is about to slide off; change ring.start or ring.length, bring ring.taper nearer to sleeve.taper, or refine mesh.size."
+    )
+
+
+def _opening(model: Model, states: Sequence[State]) -> str:
+    lengths = [_seat(model, state, BORE).length for state in states]
+    if lengths[-1] >= _SEAT * max(lengths) or max(lengths) == 0:
+        return ""
+    return (
+        f"The seat is opening: sleeve and shaft touch over {lengths[-1]:.2g} mm, and did so over {max(lengths):.2g} mm: choose a "
+        "thicker sleeve.nose_wall or a longer ring."
+    )
+
+
+def _coarse(case: Case, size: float) -> str:
+    gap = case.sleeve.clearance / 2
+    if not 0 < gap < size / _COARSE:
+        return ""
+    return (
+        f"Elements of {size:.2g} mm are coarse for a gap of {gap * 1e3:.2g} µm: set mesh.size to {_COARSE * gap:.2g} mm or less."
+    )
+
+
+def _seat(model: Model, state: State, name: str) -> Resultant:
+    return resultant(model.contact, state.contact, name)
