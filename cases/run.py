@@ -22,6 +22,7 @@ from colletfea.cases.judgement.verdicts import judge
 from colletfea.cases.pushes import CornerRun, Pushes, push_all
 from colletfea.cases.simulation import blocks as states
 from colletfea.cases.simulation import frames, measures, push, section, steps
+from colletfea.cases.simulation.blas import one_thread
 from colletfea.cases.simulation.corners import Way
 from colletfea.cases.simulation.model import BORE, CONE, RING, SHAFT, SLEEVE
 from colletfea.cases.simulation.plan import LEVELS, penetration_scale
@@ -34,6 +35,7 @@ from colletfea.cases.summary import head
 from colletfea.fea.stepping.fields import Frame, write_series
 
 
+@one_thread()
 def solve(
     case: Case,
     level: str = "default",

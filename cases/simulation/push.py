@@ -10,6 +10,7 @@ from math import isfinite
 
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.simulation import events, model
+from colletfea.cases.simulation.blas import one_thread
 from colletfea.cases.simulation.cause import cause
 from colletfea.cases.simulation.plan import LEVELS, Plan, penetration_scale
 from colletfea.cases.stored import names
@@ -94,6 +95,7 @@ def settings(case: Case, arcs: bool = False) -> Settings:
     return Settings(augment=case.solver.augment, penetration=min([1e-3 * penetration_scale(case), *(_ARC_SHARE * r for r in radii)]))
 
 
+@one_thread()
 def push(
     case: Case, plan: Plan, level: str, progress: Progress, solver: str = "condensed", more: More = nothing_more,
     refine: bool = True,
