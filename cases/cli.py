@@ -268,7 +268,7 @@ def _case(path: str | None) -> tuple["Case", str]:
 
 def _hand_over(result: "Result", fault: str | None, as_json: bool) -> int:
     """Short summary of what a run gave; fault: why it could not be stored."""
-    for sentence in (result.message, fault):
+    for sentence in (result.message, *result.summary.get("checks", []), fault):
         if sentence:
             _complain(sentence)
     if as_json:

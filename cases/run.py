@@ -17,6 +17,7 @@ from colletfea.cases.hand.rings import Service
 from colletfea.cases.judgement import blocks, loads, screws
 from colletfea.cases.judgement.energy import energy
 from colletfea.cases.judgement.corner import corner_of, gripping
+from colletfea.cases.judgement.plausible import asked_about, unsound
 from colletfea.cases.judgement.sensitivity import sensitivities
 from colletfea.cases.judgement.verdicts import judge
 from colletfea.cases.pushes import CornerRun, Pushes, push_all
@@ -116,12 +117,14 @@ def _result(
     )
     governing = {part: pushes.run(corner_of(verdicts, f"yield_{part}")) for part in names.PARTS}
     tables = {**top["case"], "mesh": {**top["case"]["mesh"], "size": pushed.size}}
+    simulation = _simulation(case, pushes, governing, after, clock)
     summary = {
         **top,
         "case": tables,
         "clamp": blocks.clamp(pushes.clamp),
         "corners": [blocks.corner(case, one, taken) for one in reached],
-        "simulation": _simulation(case, pushes, governing, after, clock),
+        "simulation": simulation,
+        "checks": [*asked_about(case), *unsound(simulation["balance"], case.solver.augment)],
         "verdicts": [v.to_dict() for v in verdicts],
         "screws": chosen,
         "screws_proposed": proposed,

@@ -55,7 +55,7 @@ def sentences(data: Data) -> list[str]:
         return [_no_decision(data), _force(data)]
     failed = failing.clauses(data)
     first = [f"It does not hold as it stands: {'; '.join(failed)}.", failing.never(data)] if failed else [_holds(data)]
-    return [line for line in [*first, _force(data), _set(data), _not_judged(data), _loosens(data)] if line]
+    return [line for line in [*first, _force(data), _set(data), _not_judged(data), _loosens(data), _checks(data)] if line]
 
 
 def answer(data: Data) -> str:
@@ -154,3 +154,8 @@ def _loosens(data: Data) -> str:
     if locking is None or locking["ok"] is not None:
         return ""
     return f"{capital(locking['because'])}."
+
+
+def _checks(data: Data) -> str:
+    """What the result itself is asked about: see judgement.plausible."""
+    return " ".join(data.get("checks") or [])
