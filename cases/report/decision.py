@@ -52,7 +52,7 @@ def stopped_early(data: Data) -> bool:
 def sentences(data: Data) -> list[str]:
     """The decision: what holds or fails and what would do, the clamp force needed, screws, what was not judged."""
     if stopped_early(data):
-        return [_no_decision(data), _force(data)]
+        return [_no_decision(data), _force(data), *filter(None, [_checks(data)])]
     failed = failing.clauses(data)
     first = [f"It does not hold as it stands: {'; '.join(failed)}.", failing.never(data)] if failed else [_holds(data)]
     return [line for line in [*first, _force(data), _set(data), _not_judged(data), _loosens(data), _checks(data)] if line]
