@@ -21,7 +21,7 @@ def test_the_main_example_comes_first_and_has_a_flange_and_screws():
     case = Case.from_tables(tomllib.loads(examples.text(examples.names()[0])), "main")
     assert case.shaft.diameter == 22
     assert (case.sleeve.flange_thickness, case.sleeve.flange_diameter) == (6, 52)
-    assert (case.screws.count, case.screws.size) == (6, "M5")
+    assert (case.screws.count, case.screws.size) == (6, "M4")
     assert case.friction.bore.low < case.friction.bore.nominal < case.friction.bore.high
 
 
