@@ -13,6 +13,13 @@ from colletfea.meshing.build import build
 from colletfea.meshing.session import session
 
 
+@pytest.fixture(autouse=True)
+def nothing_kept_open():
+    """A study in this process keeps gmsh open for its next case; a session of its own begins without."""
+    if gmsh.isInitialized():
+        gmsh.finalize()
+
+
 def test_session_ends_when_meshing_raises():
     with pytest.raises(ZeroDivisionError), session("broken"):
         assert gmsh.isInitialized()

@@ -54,7 +54,7 @@ def test_landing_of_a_rounded_edge_is_as_fine_as_its_radius_or_an_eighth(radius)
 
 @pytest.mark.parametrize(
     "key, section",
-    [("shaft.diameter", vary(shaft_radius=0.0)), ("shaft.beyond", vary(beyond_back=-0.1)), ("shaft.beyond", vary(beyond_front=-0.1))],
+    [("shaft_radius", vary(shaft_radius=0.0)), ("beyond_back", vary(beyond_back=-0.1)), ("beyond_front", vary(beyond_front=-0.1))],
 )
 def test_numbers_of_the_shaft_are_checked(key, section):
     assert any(fault.startswith(f"{key} = ") for fault in faults(section))
@@ -63,10 +63,10 @@ def test_numbers_of_the_shaft_are_checked(key, section):
 def test_ring_keeps_three_edge_radii_of_room_outside_its_bore():
     leading = PLAIN.ring_bore()[0]
     small, enough = (vary(edge_radius=0.3, ring_radius=leading + room * 0.3) for room in (2.95, 3.05))
-    assert faults(small)[0].startswith("ring.outer_diameter = ") and faults(enough) == []
+    assert faults(small)[0].startswith("ring_radius = ") and faults(enough) == []
 
 
 @pytest.mark.parametrize("changes, largest", [({}, 0.9 * 1.4 / (1 + 1 / tan(radians(46.5)))), ({"length": 2.0}, 0.5)])
 def test_nose_radius_takes_nine_tenths_of_the_wall_or_a_quarter_of_the_length(changes, largest):
     assert faults(vary(ROUNDED, edge_radius=0.0, nose_radius=0.99 * largest, **changes)) == []
-    assert faults(vary(ROUNDED, edge_radius=0.0, nose_radius=1.01 * largest, **changes))[0].startswith("sleeve.nose_radius")
+    assert faults(vary(ROUNDED, edge_radius=0.0, nose_radius=1.01 * largest, **changes))[0].startswith("nose_radius")
