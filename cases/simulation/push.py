@@ -140,8 +140,10 @@ def _in_role(section: Section, pushed_with: Callable[[str], Push]) -> Push:
     """
     follower = model.cone_follower(section, section.travel)
     first = pushed_with(follower)
+    if first.reason == names.INTERRUPTED:
+        return first
     wanted = model.cone_follower(section, first.states[-1].t)
-    if wanted == follower or first.reason == names.INTERRUPTED:
+    if wanted == follower:
         return first
     again = pushed_with(wanted)
     return first if again.reason == names.NOT_CONVERGED != first.reason else again

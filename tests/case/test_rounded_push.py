@@ -84,7 +84,7 @@ def test_without_an_end_the_push_is_repeated_without_the_nose_then_without_any(m
     case, done = rounded
     tried = []
 
-    def stops(case, plan, section, progress, solver, clock, more):
+    def stops(case, plan, section, progress, solver, clock, more, follower):
         names = frozenset(name for name, *_ in section.landings)
         tried.append(names)
         return push.Push(done.model, 0.3, names, done.states, reason="travel" if not names & ends else "not converged")
