@@ -109,7 +109,7 @@ def _result(
     hand, pushed, reached = top["hand"], pushes.nominal, pushes.reached
     model, last = pushed.model, pushed.states[-1]
     taken, grip = loads.lost(service), gripping(reached)
-    chosen, proposed = screws.block(case, pushes.clamp, reached), screws.proposal(case, pushes.clamp, reached)
+    chosen, proposed = screws.block(case, pushes.clamp, reached, after.stiffness), screws.proposal(case, pushes.clamp, reached)
     seat = loads.seat_open(case, grip, taken) if grip else None
     missing = [v for v in [energy(max(one.work_missing for one in reached))] if v]
     verdicts = judge(

@@ -54,7 +54,10 @@ def _settling(found: Judged, joint: Joint):
             "its threads to run up to the head)."
         )
     else:
-        yield f"Each micrometre of settling costs about {found.lost_per_um:.0f} N of preload a screw; the grip hardly follows while the cone sticks."
+        yield (
+            f"Each micrometre of settling costs about {found.lost_per_um:.0f} N of preload a screw. "
+            "The grip hardly follows while the cone sticks, by no more than a tenth of what the screws lose: it is judged before settling."
+        )
     if found.stays is not None and joint.cone.holding_force:
         word = "stays" if found.stays else "may slide back"
         yield (

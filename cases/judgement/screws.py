@@ -23,11 +23,10 @@ def given_clamp(case: Case) -> Clamp | None:
         return Clamp(None, case.push.force, case.push.force * scatter, scatter, why)
     if case.screws is None or not case.screws.torque or case.push.travel is not None:
         return None
-    how, chosen = _tightening(case), _set(case)
-    least, greatest = clamp_of_torque(chosen, how)
-    loss = _loss(case, chosen, least, greatest)
+    how = _tightening(case)
+    least, greatest = clamp_of_torque(_set(case), how)
     why = f"what {case.screws.torque:g} N·m a screw brings: the greatest at the stated friction, the least that over the scatter"
-    return Clamp(None, least - loss, greatest, how.scatter, why + (", less what settling takes" if loss else ""))
+    return Clamp(None, least, greatest, how.scatter, why)
 
 
 def scatter_of(case: Case) -> float:
@@ -35,9 +34,12 @@ def scatter_of(case: Case) -> float:
     return case.push.scatter if case.screws is None else case.screws.tightening_scatter
 
 
-def block(case: Case, clamp: Clamp, corners: Sequence[Reached]) -> dict[str, Any] | None:
-    """Block `screws` of the results; None without [screws] or where no clamp force is known."""
-    joint = _joint(case, clamp, corners)
+def block(case: Case, clamp: Clamp, corners: Sequence[Reached], stiffness: float | None = None) -> dict[str, Any] | None:
+    """Block `screws` of the results; None without [screws] or where no clamp force is known.
+
+    stiffness [N/mm] of the coupling while its cone sticks, for what settling takes; None: as rigid, where settling takes most.
+    """
+    joint = _joint(case, clamp, corners, stiffness)
     return None if joint is None or case.screws is None else screws.block(_set(case), joint)
 
 
@@ -109,15 +111,7 @@ def _tightening(case: Case) -> Tightening:
     return Tightening(s.thread_friction, s.head_friction, s.tightening_scatter, s.torque or None, s.settling)
 
 
-def _loss(case: Case, chosen: ScrewSet, least: float, greatest: float) -> float:
-    """Clamp force [N] that settling takes, the coupling taken as rigid: on the safe side by about a tenth."""
-    if not case.screws.settling:
-        return 0.0
-    bare = Clamp(None, least, greatest, greatest / least, "")
-    return chosen.count * screws.block(chosen, _joint(case, bare, ()))["preload_lost_N"]
-
-
-def _joint(case: Case, clamp: Clamp, corners: Sequence[Reached]) -> Joint | None:
+def _joint(case: Case, clamp: Clamp, corners: Sequence[Reached], stiffness: float | None = None) -> Joint | None:
     if not clamp.least or not clamp.greatest:
         return None
     size, sleeve = sizes(case), case.sleeve
@@ -127,6 +121,7 @@ def _joint(case: Case, clamp: Clamp, corners: Sequence[Reached]) -> Joint | None
         # statics of the sliding cone at its low friction: there the least pull presses hardest, and the ring is most eager to leave
         normal_force=clamp.least / (math.sin(taper) + low * math.cos(taper)),
         radial_force=max((reached.cone.radial for reached in corners), default=0.0) or None,
+        stiffness=stiffness,
     )
     ring = RingShape(
         size.ring_bore(size.ring.start), size.ring_bore(size.ring.end), case.ring.outer_diameter,

@@ -19,6 +19,7 @@ from colletfea.fea.model.model import Model
 from colletfea.fea.stepping.restart import settle, under
 from colletfea.fea.contact.resultants import pair_points, resultant
 from colletfea.fea.stepping.events import Event
+from colletfea.fea.stepping.increment import Solver
 from colletfea.fea.stepping.run import Steps, Stopped, run, run_through
 
 UNLOADED = "push force gone"
@@ -55,15 +56,11 @@ class Release:
 
 def release(case: Case, model: Model, end: State, solver: str = "condensed") -> Release:
     """Pull the ring back from the state end of the push, at most by its travel [mm]; never raises for what happens on the way."""
-    way = end.t
-    back = Drive(RING, "ring.trailing", Z, lambda t: t - way)
-    balance = Balance.of(model, (back, *holds(case)))
-    start = under(settle(end, model), balance)
+    way, (method, start) = end.t, _backwards(case, model, end, solver)
     result = Release(model, [start])
     unloaded = Event(UNLOADED, lambda s: 1e-6 - push_force(s) / push_force(start), 1e-6, restarts=True)
-    method = SOLVERS[solver](balance, replace(settings(case), augment=False))
     try:
-        (felt,) = run_through(method, start, [_FIRST * way], reversal=True)
+        felt = _felt(method, start, way)
         result.states.append(felt)
         for state in run(method, felt, way, _steps(start, felt), [unloaded], reversal=True):
             result.states.append(state)
@@ -72,6 +69,34 @@ def release(case: Case, model: Model, end: State, solver: str = "condensed") -> 
     except Stopped as stop:
         result.message = f"the release stopped: {stop} (way back in mm)"
     return result
+
+
+def sticking_stiffness(case: Case, model: Model, end: State, solver: str = "condensed") -> float | None:
+    """Axial stiffness [N/mm] of the whole coupling while its cone sticks, felt by a first small way back from the end of a push.
+
+    Sleeve, ring and shaft up to where they are held count, screws do not. None where nothing is pressed or no balance is found.
+    """
+    if push_force(end) <= 0:
+        return None
+    method, start = _backwards(case, model, end, solver)
+    try:
+        felt = _felt(method, start, end.t)
+    except Stopped:
+        return None
+    return (push_force(start) - push_force(felt)) / felt.t
+
+
+def _backwards(case: Case, model: Model, end: State, solver: str) -> tuple[Solver, State]:
+    """A solver whose ring is drawn back from the end of a push, and that end as its start; t is the way back [mm]."""
+    back = Drive(RING, "ring.trailing", Z, lambda t: t - end.t)
+    balance = Balance.of(model, (back, *holds(case)))
+    return SOLVERS[solver](balance, replace(settings(case), augment=False)), under(settle(end, model), balance)
+
+
+def _felt(method: Solver, start: State, way: float) -> State:
+    """The cone still sticking, a small part of the way of the push back. Raises Stopped."""
+    (felt,) = run_through(method, start, [_FIRST * way], reversal=True)
+    return felt
 
 
 def _steps(start: State, felt: State) -> Steps:

@@ -8,7 +8,7 @@ from typing import Any
 from colletfea.cases.simulation import blocks, frames, push
 from colletfea.cases.simulation.model import BORE
 from colletfea.cases.casefile.case import Case
-from colletfea.cases.simulation.release import release
+from colletfea.cases.simulation.release import release, sticking_stiffness
 from colletfea.cases.simulation.twist import twist
 from colletfea.cases.stored.verdict import Verdict
 from colletfea.fea.contact.resultants import resultant
@@ -17,10 +17,14 @@ from colletfea.fea.stepping.fields import Frame
 
 @dataclass
 class After:
-    """Blocks of the results, rows of the history, verdicts and frames to be played of the stages after the push."""
+    """Blocks of the results, rows of the history, verdicts and frames to be played of the stages after the push.
+
+    stiffness [N/mm] of the coupling while its cone sticks, for screws that settle; None where it is not known or not needed.
+    """
 
     after_release: dict[str, Any] | None = None
     twist: dict[str, Any] | None = None
+    stiffness: float | None = None
     rows: list[dict[str, Any]] = field(default_factory=list)
     verdicts: list[Verdict] = field(default_factory=list)
     frames: list[Frame] = field(default_factory=list)
@@ -31,6 +35,8 @@ def stages(case: Case, pushed: push.Push, progress: push.Progress, solver: str) 
     result = After()
     end = pushed.states[-1]
     grip = resultant(pushed.model.contact, end.contact, BORE).normal_force
+    if case.screws is not None:
+        result.stiffness = sticking_stiffness(case, pushed.model, end, solver)
     if case.after.release:
         progress(0.0, "pulling the ring back")
         _release(case, pushed, grip, result, solver)

@@ -9,6 +9,8 @@ import pytest
 
 from colletfea.cases import cli
 from colletfea.cases.casefile import examples
+from colletfea.cases.hand.threads import property_class, screw
+from colletfea.cases.hand.tightening import compliance
 from colletfea.cases.simulation import push
 from colletfea.cases.run import run_case
 from colletfea.cases.stored.names import CONTACT_STATES
@@ -83,6 +85,20 @@ def everything(tmp_path_factory):
     """An example with fit, slits, release and twist, hub on the ring."""
     out = tmp_path_factory.mktemp("everything")
     return out, run_case(example("bronze_sleeve"), out, level="quick", fields=False).summary
+
+
+def test_screws_settle_against_the_coupling_whose_cone_sticks(everything):
+    """The stiffness is that of the first way back of the release, which the history has too."""
+    summary = everything[1]
+    with open(everything[0] / "history.csv", newline="") as file:
+        loaded, felt = [r for r in csv.DictReader(file) if r["stage"] == "release"][:2]
+    change = [float(loaded[key]) - float(felt[key]) for key in ("push_force_N", "travel_mm")]
+    screws, ring = summary["screws"], summary["case"]["ring"]
+    s = screw(screws["size"])
+    free = ring["length"] + ring["start"] - min(c["travel_mm"] for c in summary["corners"])
+    soft = compliance(s.thread, max(free, ring["length"]), property_class(screws["property_class"], s.thread.diameter).young)
+    assert screws["preload_lost_per_um_N"] == pytest.approx(1e-3 / (soft + screws["count"] * change[1] / change[0]), rel=1e-3)
+    assert screws["preload_lost_per_um_N"] < 0.99e-3 / soft
 
 
 def test_every_name_of_the_contract_where_everything_exists(everything):
