@@ -129,6 +129,7 @@ def _result(
         "screws": chosen,
         "screws_proposed": proposed,
         "radial": loads.radial_block(case, grip, taken) if grip else None,
+        "shaft_load": loads.shaft_block(case),
         "service": loads.service_block(service, measures.seat_stiffness(case, model, pushed.states)),
         "sensitivities": sensitivities(case, pushes.clamp, reached, taken, verdicts),
         "level": pushed.level,

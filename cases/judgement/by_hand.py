@@ -40,6 +40,7 @@ def decision(case: Case, hand: dict[str, Any], fit=None) -> dict[str, Any]:
         "screws": chosen,
         "screws_proposed": proposed,
         "radial": loads.radial_block(case, grip, taken) if grip else None,
+        "shaft_load": loads.shaft_block(case),
         "service": loads.service_block(service, None),
         "verdicts": [v.to_dict() for v in verdicts],
     }

@@ -10,6 +10,7 @@ from colletfea.cases.hand.corners import Reached
 from colletfea.cases.hand.corners import Seat as Carried
 from colletfea.cases.hand.coupling import Coupling, coupling
 from colletfea.cases.hand.radial import RadialPull, Seat, radial_pull
+from colletfea.cases.hand.shaft import pull_moment, shaft_stresses
 from colletfea.cases.judgement.corner import cut_short, where
 from colletfea.cases.judgement.strength import Added
 from colletfea.cases.stored.verdict import Verdict
@@ -51,6 +52,19 @@ def service_block(service: rings.Service | None, stiffness: float | None) -> dic
 def radial_block(case: Case, reached: Reached, taken: dict[str, float]) -> dict[str, Any] | None:
     """Block `radial` of the results, from the grip corner; None without a radial pull."""
     return None if not _pulled(case) else _pull(case, reached, reached.bore, "bore", taken).block()
+
+
+def shaft_block(case: Case) -> dict[str, float] | None:
+    """Block `shaft_load` of the results: stress [MPa] at the shaft's surface beside the seat, where nothing presses it.
+
+    The duty's torque with its slip safety and the bending of a radial pull, whatever the clamp force; None without a duty.
+    """
+    if case.duty is None:
+        return None
+    duty, shaft = case.duty, case.shaft
+    moment = pull_moment(duty.radial, duty.radial_at, case.sleeve.length) if duty.radial else 0.0
+    found = shaft_stresses(0.0, duty.slip_safety * abs(duty.torque) * 1e3, shaft.diameter, shaft.bore, moment)
+    return {"torsion_MPa": found.shear, "bending_MPa": found.bending, "von_mises_MPa": found.mouth}
 
 
 def seat_open(case: Case, reached: Reached, taken: dict[str, float]) -> Verdict | None:

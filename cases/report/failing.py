@@ -22,6 +22,9 @@ def never(data: Data) -> str:
     """Why no pull can make the case hold, and the key to change; empty where one can or where that is not known."""
     if not dig(data, "case.duty"):
         return ""
+    weak = _shaft_too_weak(data)
+    if weak:
+        return weak
     return _ends_before(data) if dig(data, "clamp.needed_N") is None else _yields_at_needed(data)
 
 
@@ -128,6 +131,20 @@ _CHANGE = {
     SHUT: "give sleeve.slits.width more, or choose a tighter sleeve.fit",
     YIELD: "choose a stronger material, slit the sleeve, or choose a tighter sleeve.fit",
 }
+
+
+def _shaft_too_weak(data: Data) -> str:
+    """The duty alone is too much for the shaft, beside the seat and at any clamp force."""
+    judged = next((v for v in data["verdicts"] if v["name"] == "yield_shaft" and v["ok"] is False), None)
+    alone = dig(data, "shaft_load.von_mises_MPa")
+    if judged is None or alone is None or judged["limit"] is None or alone <= judged["limit"]:
+        return ""
+    puts = "torque and radial pull alone put" if dig(data, "shaft_load.bending_MPa") else "torque alone puts"
+    helps = ["more shaft.diameter"] + (["less shaft.bore"] if dig(data, "case.shaft.bore") else [])
+    return (
+        f"It cannot work at any pull, because the duty's {puts} {quantity(alone, 'MPa', 3)} on the shaft beside the seat, "
+        f"and {quantity(judged['limit'], 'MPa', 3)} are permitted: give {', '.join(helps)} or a stronger shaft.material."
+    )
 
 
 def _ends_before(data: Data) -> str:

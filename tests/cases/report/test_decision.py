@@ -94,6 +94,16 @@ def test_a_part_that_yields_at_the_force_needed_can_be_saved_by_no_pull():
     assert "cannot work" not in text(data)
 
 
+def test_a_shaft_that_the_duty_alone_overloads_can_be_saved_by_no_pull():
+    data = failing(yield_shaft={"value": 230.0, "limit": 196.0, "corner": "tight"})
+    data["shaft_load"] = {"torsion_MPa": 125.7, "bending_MPa": 0.0, "von_mises_MPa": 217.7}
+    never = decision.sentences(data)[1]
+    assert never.startswith("It cannot work at any pull, because the duty's torque alone puts 218 MPa") and "more shaft.diameter" in never
+    assert "196 MPa are permitted" in never
+    data["shaft_load"]["von_mises_MPa"] = 195.0
+    assert "cannot work" not in text(data)
+
+
 @pytest.mark.parametrize("which", ["nominal", "loose"])
 def test_partial_results_are_no_decision(which):
     data = holding()
