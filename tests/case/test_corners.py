@@ -44,6 +44,7 @@ def own_run(case, corner, force):
             "friction.cone": corner["pulling"]["cone"],
             "friction.bore": corner["pulling"]["bore"],
             "push.force": force,
+            "push.scatter": 1,
         }
     )
     return solve(alone, level="quick").summary

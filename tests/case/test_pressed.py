@@ -70,11 +70,14 @@ def tolerance(row):
     return 0.05 if row["pattern"] == "fingers" else 0.06
 
 
+# every row on the default mesh, each fourth on the fine one as well
+ROWS = [(row, "default") for row in rows("pressed")] + [(row, "fine") for row in rows("pressed")[::4]]
+
+
 @pytest.mark.slow
-@pytest.mark.parametrize("level", ["default", "fine"])
-@pytest.mark.parametrize("row", rows("pressed"), ids=row_id)
+@pytest.mark.parametrize("row, level", ROWS, ids=lambda value: value if isinstance(value, str) else row_id(value))
 def test_total_forces_of_a_case(row, level):
-    """Measured on either mesh: through slit -1.1 to +6.0 %, fingers -0.7 to +3.8 %, alternating -5.8 to -0.4 %.
+    """Measured with every row on either mesh: through slit -1.1 to +6.0 %, fingers -0.7 to +3.8 %, alternating -5.8 to -0.4 %.
 
     With 0.03 mm to close, 3e-5 mm of penetration are allowed: 6 % of the least squeeze, whose force they move by 3 %.
     """

@@ -11,14 +11,13 @@ import random_designs
 
 
 @pytest.mark.slow
+@pytest.mark.parametrize("seed", range(1, 13))
 @pytest.mark.parametrize("kind", ["closed", "slit"])
-def test_thirty_designs_reach_their_end(kind):
-    """All but 1 % (here: all, of 30); axial forces within 1e-8 of the force scale, work within 2 %.
+def test_a_random_design_reaches_its_end(kind, seed):
+    """Axial forces within 1e-8 of the force scale, work within 2 %.
 
     Work is held to 1 % on the published case; coarse first increments of odd designs reach 1.1 %.
     """
-    rows = [random_designs.solve(kind, seed) for seed in range(1, 31)]
-    stopped = [row for row in rows if row["reason"] in ("not converged", "interrupted")]
-    assert not stopped, [row["message"] for row in stopped]
-    assert max(row["axial"] for row in rows) <= 1e-8
-    assert max(row["work"] for row in rows) <= 0.02
+    row = random_designs.solve(kind, seed)
+    assert row["reason"] not in ("not converged", "interrupted"), row["message"]
+    assert row["axial"] <= 1e-8 and row["work"] <= 0.02
