@@ -1,7 +1,6 @@
 """Geometric and mechanical sense between the values of a case."""
 
 import math
-from collections.abc import Callable, Mapping
 
 from colletfea.cases.casefile.fits import clearances
 from colletfea.cases.casefile.slit_checks import SLIT_CHECKS
@@ -224,8 +223,3 @@ RESOLVED: tuple[Rule, ...] = (
     ring_meets_cone, start_tolerance, ring_taper, ring_walls, screw_places,
     travel_before_flange, travel_on_cone, some_duty, pull_near_the_seat, friction_for_duty, friction_for_twist, mesh_size, some_yield,
 )
-
-# Values that this version reads but does not compute: when one is computed its line goes.
-NotYet = Mapping[str, tuple[Callable[[Values], bool], str]]
-NOT_YET: NotYet = {
-}

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from copy import deepcopy
 from typing import Any
 
-from colletfea.cases.casefile.checks import AS_GIVEN, NOT_YET, RESOLVED, NotYet, drawn
+from colletfea.cases.casefile.checks import AS_GIVEN, RESOLVED, drawn
 from colletfea.cases.casefile.faults import CaseError, fault, listed, nearest
 from colletfea.cases.casefile.fits import clearances
 from colletfea.cases.casefile.schema import ALL_KEYS, OPTIONAL_TABLES, REQUIRED, SCHEMA, Rule, Unread, Values, dotted
@@ -13,7 +13,7 @@ from colletfea.cases.casefile.text import cut, name_shown
 Tables = Mapping[str, Any]
 
 
-def read(tables: Tables, stem: str, not_yet: NotYet = NOT_YET) -> Values:
+def read(tables: Tables, stem: str) -> Values:
     """Values of all keys, defaults filled in; of a table that may be absent and is, every value is None.
 
     stem is the default title. Raises CaseError with all faults found.
@@ -25,8 +25,6 @@ def read(tables: Tables, stem: str, not_yet: NotYet = NOT_YET) -> Values:
     faults += _found(AS_GIVEN, values)
     faults += _resolve(values, stem)
     faults += _found(RESOLVED, values)
-    if not faults:
-        faults += [fault(key, values[key], why) for key, (applies, why) in not_yet.items() if applies(values)]
     if faults:
         raise CaseError(faults)
     return values

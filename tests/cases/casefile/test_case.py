@@ -70,12 +70,12 @@ def changed(base, **keys):
 
 def case_of(tables):
     """The case, whatever this version computes of it."""
-    return build(read(tables, "stem", {}), tables)
+    return build(read(tables, "stem"), tables)
 
 
 def faults_of(tables):
     with pytest.raises(CaseError) as refusal:
-        read(tables, "stem", {})
+        read(tables, "stem")
     return refusal.value.faults
 
 
