@@ -9,7 +9,7 @@ import sys
 from pathlib import Path
 
 import pytest
-from test_solvers import example
+from helpers.push import case_of
 
 from colletfea.cases import cli
 from colletfea.cases.casefile import examples, text
@@ -39,11 +39,14 @@ def surroundings():
     return {**os.environ, "PYTHONPATH": str(ROOT)}
 
 
-def written(path, key=None, value=None, name="spindle", travel=None):
-    """A case file of an example with one key replaced, pushed to a travel where one is given."""
-    tables = example(name).tables()
-    if travel:
-        tables["push"] = {**tables["push"], "travel": travel, "force": None}
+#: a coupling of helpers.push with a duty, by a travel pushed once, without one four times
+SMALL = {"duty": {"torque": 10, "thrust": 100}, "friction": {"cone": [0.07, 0.08, 0.09], "bore": [0.1, 0.12, 0.14]}}
+
+
+def written(path, key=None, value=None, travel=0.35):
+    """A case file of a small coupling with one key replaced."""
+    single = {} if travel is None else {"friction": {"cone": 0.08, "bore": 0.12}}
+    tables = case_of(**{**SMALL, **single, "push": {"travel": travel} if travel else {}}).tables()
     if key:
         *outer, last = key.split(".")
         table = tables
@@ -200,7 +203,7 @@ def test_an_interrupted_rough_push_is_stored_as_the_quick_one_it_is(after, tmp_p
 
     monkeypatch.setitem(push.SOLVERS, "condensed", Counted)
     monkeypatch.setattr(push, "build", fine)
-    path = written(tmp_path / "s.toml", "ring.edge_radius", 0.3, travel=0.22)
+    path = written(tmp_path / "s.toml", "ring.edge_radius", 0.3)
     assert cli.main(["run", str(path), "--out", str(tmp_path / "r"), "--no-fields"]) == 3
     assert "rough push" in capsys.readouterr().err.splitlines()[-1]
     stored = json.loads((tmp_path / "r" / "summary.json").read_text(encoding="utf-8"))
@@ -219,7 +222,7 @@ def test_an_interrupt_between_the_search_and_the_first_corner_keeps_the_search(t
         return build(section)
 
     monkeypatch.setattr(push, "build", once)
-    path = written(tmp_path / "s.toml")
+    path = written(tmp_path / "s.toml", travel=None)
     assert cli.main(["run", str(path), "--out", str(tmp_path / "r"), "--quick", "--no-fields"]) == 3
     assert "the push that looks for the clamp force" in capsys.readouterr().err.splitlines()[-1]
     stored = json.loads((tmp_path / "r" / "summary.json").read_text(encoding="utf-8"))
@@ -235,11 +238,11 @@ def test_an_interrupt_after_the_push_keeps_the_push(tmp_path, monkeypatch, capsy
         raise KeyboardInterrupt
 
     monkeypatch.setattr(stages, "twist", interrupted)
-    path = written(tmp_path / "s.toml", "after.twist", True, travel=0.22)
+    path = written(tmp_path / "s.toml", "after.twist", True)
     assert cli.main(["run", str(path), "--out", str(tmp_path / "r"), "--quick", "--no-fields"]) == 3
     assert "the push is kept" in capsys.readouterr().err
     stored = json.loads((tmp_path / "r" / "summary.json").read_text(encoding="utf-8"))["simulation"]
-    assert stored["stop_reason"] == "interrupted" and stored["at_end"]["travel_mm"] == pytest.approx(0.22)
+    assert stored["stop_reason"] == "interrupted" and stored["at_end"]["travel_mm"] == pytest.approx(0.35)
     assert stored["twist"] is None
 
 
@@ -291,7 +294,7 @@ def test_a_disk_full_after_the_work_still_tells_the_results(tmp_path, monkeypatc
 
 def test_a_case_named_only_by_dots_stays_in_results(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
-    for name, folder in (("...toml", "case"), ("..toml", "case"), (".hidden.toml", "hidden"), ("a..toml", "a")):
+    for name, folder in (("..toml", "case"), (".hidden.toml", "hidden"), ("a..toml", "a")):
         written(tmp_path / name)
         assert cli.main(["run", name, "--quick", "--no-fields"]) == 0
         assert (tmp_path / "results" / folder / "summary.json").is_file()
