@@ -99,7 +99,7 @@ def run(given: argparse.Namespace) -> int:
         with terminable():
             result = run_case(
                 case, folder, level=level, processes=PROCESSES, fields=not given.no_fields, progress=progress,
-                page=pages.write,
+                page=pages,
             )
     except NotStored as error:
         result, fault = error.result, str(error)

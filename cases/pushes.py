@@ -17,7 +17,7 @@ from colletfea.cases.simulation.corners import Way, needed_of
 from colletfea.cases.simulation.section import arrays
 from colletfea.cases.simulation.push import Progress, Push, silent
 from colletfea.cases.stored.names import DUTY, EARLY, FORCE, INTERRUPTED, TRAVEL
-from colletfea.cases.workers import helpers, share
+from colletfea.cases.workers import share
 
 Lost = dict[str, float]
 
@@ -56,29 +56,26 @@ class Pushes:
         return tuple(run.reached for run in self.corners)
 
 
-def push_all(case: Case, fit, clamp: Clamp | None, lost: Lost, way: Way, processes: int = 1) -> Pushes:
+def push_all(case: Case, fit, clamp: Clamp | None, lost: Lost, way: Way, executor: Executor | None = None) -> Pushes:
     """Push a case in its corners; never raises for what happens on the way.
 
-    clamp: forces that are known before any push, else None. lost [N]: what service takes off each pair.
+    clamp: forces that are known before any push, else None. lost [N]: what service takes off each pair. executor: who takes
+    a part of the pushes.
     """
     asked = spec.table(case, fit)
-    with helpers(processes) as executor:
-        warm = executor and executor.submit(_warm)
-        search = None
-        if case.push.travel is None and clamp is None:
-            scatter = scatter_of(case)
-            if len(spec.distinct(asked, scatter == 1)) == 1:
-                return _driven_by_duty(case, asked[0], scatter, lost, way)
-            search, clamp = _search(case, asked, scatter, lost, replace(way, progress=_part(way.progress, 0.0, 0.4)))
-            if search[1].reason == INTERRUPTED or search[1].force <= 0:
-                return _search_alone(case, search, clamp)
-        if warm:
-            warm.result()
-        way = replace(way, progress=_part(way.progress, 0.4 if search else 0.0, 1.0))
-        return _push_corners(case, asked, clamp, search, lost, way, executor)
+    search = None
+    if case.push.travel is None and clamp is None:
+        scatter = scatter_of(case)
+        if len(spec.distinct(asked, scatter == 1)) == 1:
+            return _driven_by_duty(case, asked[0], scatter, lost, way)
+        search, clamp = _search(case, asked, scatter, lost, replace(way, progress=_part(way.progress, 0.0, 0.4)))
+        if search[1].reason == INTERRUPTED or search[1].force <= 0:
+            return _search_alone(case, search, clamp)
+    way = replace(way, progress=_part(way.progress, 0.4 if search else 0.0, 1.0))
+    return _push_corners(case, asked, clamp, search, lost, way, executor)
 
 
-def _warm() -> None:
+def warm() -> None:
     """Nothing: what a new process imports on the way here is what its first push would wait for."""
 
 

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Sequence
+from concurrent.futures import Executor
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, Protocol
 from uuid import uuid4
 
 from colletfea.cases import interrupts
@@ -20,7 +21,7 @@ from colletfea.cases.judgement.corner import corner_of, gripping
 from colletfea.cases.judgement.plausible import asked_about, unsound
 from colletfea.cases.judgement.sensitivity import sensitivities
 from colletfea.cases.judgement.verdicts import judge
-from colletfea.cases.pushes import CornerRun, Pushes, push_all
+from colletfea.cases.pushes import CornerRun, Pushes, push_all, warm
 from colletfea.cases.simulation import blocks as states
 from colletfea.cases.simulation import frames, measures, push, section, steps
 from colletfea.cases.simulation.blas import one_thread
@@ -31,12 +32,25 @@ from colletfea.cases.simulation.stress import clear_of_swept
 from colletfea.cases.simulation.stages import After, stages
 from colletfea.cases.stored import folder as folders
 from colletfea.cases.stored import names, store
-from colletfea.cases.stored.result import Fill, Result
+from colletfea.cases.stored.result import Result
 from colletfea.cases.summary import head
+from colletfea.cases.workers import call, helpers
 from colletfea.fea.stepping.fields import Frame, write_series
 
 
-@one_thread()
+class Page(Protocol):
+    """What adds to stored results, `cases.report.page` say. drawings may be asked for in another process than the rest."""
+
+    def prepare(self) -> object:
+        """Load what drawings will need."""
+
+    def drawings(self, folder: Path) -> Any:
+        """What takes long to make, from the results in a folder; known to pickle."""
+
+    def write(self, folder: Path, drawings: Any = None) -> object:
+        """Add to the results in a folder, with drawings of its own where none are given."""
+
+
 def solve(
     case: Case,
     level: str = "default",
@@ -53,15 +67,22 @@ def solve(
     before each later stage; where it says True, or the user interrupts, what was reached is kept and the result counts as
     interrupted (exit_code 3). Raises ValueError for another level, KeyboardInterrupt before anything was reached.
     """
+    with helpers(processes) as executor:
+        return _solved(case, level, executor, _asking(progress or push.silent, stop), solver)
+
+
+@one_thread()
+def _solved(case: Case, level: str, executor: Executor | None, progress: push.Progress, solver: str) -> Result:
     if level not in LEVELS:
         raise ValueError(f"level must be one of {', '.join(LEVELS)}, not {level!r}")
+    if executor:
+        executor.submit(warm)
     clock = time.perf_counter()
-    progress = _asking(progress or (lambda fraction, text: None), stop)
     top, service = head(case), loads.service_of(case)
     progress(0.02, "meshing")
     share = 0.6 if case.after.release or case.after.twist else 0.85
     way = Way(level, solver, lambda f, t: progress(0.05 + share * f, t))
-    pushes = push_all(case, fits.of(case), screws.given_clamp(case), loads.lost(service), way, processes)
+    pushes = push_all(case, fits.of(case), screws.given_clamp(case), loads.lost(service), way, executor)
     after = _after(case, pushes.nominal, progress, solver)
     return _result(case, top, pushes, after, service, clock)
 
@@ -75,21 +96,22 @@ def run_case(
     fields: bool = True,
     progress: push.Progress | None = None,
     stop: Callable[[], bool] | None = None,
-    page: Fill | None = None,
+    page: Page | None = None,
     solver: str = "condensed",
 ) -> Result:
     """Solve a case and store its results in the folder out, as `Result.save` does; out is claimed before the work.
 
-    page is called with the folder where the files are being written, and adds to them (the report, say) before they
-    are put in place. One interrupt at that time is let pass. Raises ResultsError where out can't be taken, NotStored where
-    the files could not be written.
+    page adds to the files that are being written (the report, say) before they are put in place. One interrupt at that time
+    is let pass. Raises ResultsError where out can't be taken, NotStored where the files could not be written.
     """
-    with folders.claimed(out) as place:
-        result = solve(case, level, processes, progress=progress, stop=stop, solver=solver)
+    with folders.claimed(out) as place, helpers(processes) as executor:
+        if page and executor:
+            executor.submit(page.prepare)
+        result = _solved(case, level, executor, _asking(progress or push.silent, stop), solver)
         with interrupts.held():
             if progress:
                 progress(0.92, "storing results and drawing the report" if page else "storing results")
-            return result.put(place, fields, page)
+            return result.put(place, fields, page and (lambda folder: page.write(folder, call(executor, page.drawings, folder))))
 
 
 def _asking(progress: push.Progress, stop: Callable[[], bool] | None) -> push.Progress:

@@ -1,25 +1,32 @@
-"""Processes of this machine that share the pushes of a case."""
+"""Processes of this machine that share the work of a case: its pushes, then the report's figures."""
 
 from __future__ import annotations
 
 import multiprocessing
+import os
 import signal
+import threading
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Executor, Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
 from typing import Any
 
+_ENDING = {signal.SIGINT, signal.SIGTERM}
+_THREADS = "/proc/self/task"  # where Linux lists the threads of a process
+
 
 @contextmanager
 def helpers(processes: int) -> Iterator[Executor | None]:
-    """Processes beside this one, None where one process is all; they end with the block, whatever ends it."""
+    """Processes beside this one, None where one process is all; they end with the block and with this process, whatever ends it."""
     if processes <= 1:
         yield None
         return
     before = set(multiprocessing.active_children())
-    executor = ProcessPoolExecutor(processes - 1, multiprocessing.get_context("spawn"), _ignore_interrupts)
+    executor = ProcessPoolExecutor(processes - 1, multiprocessing.get_context(_method()), _begin)
     try:
+        with _held():
+            executor.submit(os.getpid)  # starts them
         yield executor
     finally:
         executor.shutdown(wait=False, cancel_futures=True)
@@ -28,9 +35,45 @@ def helpers(processes: int) -> Iterator[Executor | None]:
             process.join()
 
 
-def _ignore_interrupts() -> None:
-    """Ctrl-C reaches every process of a terminal; this one's end is the first one's business."""
+def _method() -> str:
+    """How processes are started: as copies of this one, with all that it has imported, or from nothing.
+
+    A copy has this thread only: what another one holds locked at that moment stays locked there. So a process that is more
+    than one thread is not copied, nor one whose threads can't be counted.
+    """
+    return "fork" if os.path.isdir(_THREADS) and len(os.listdir(_THREADS)) == 1 else "spawn"
+
+
+@contextmanager
+def _held() -> Iterator[None]:
+    """Signals wait while processes are started: a copy must not act on one before it knows what to do with it."""
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, _ENDING)
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
+
+
+def _begin() -> None:
+    """In a new process: Ctrl-C, which reaches every process of a terminal, is the first one's business; with it this one ends."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    signal.signal(signal.SIGTERM, signal.SIG_DFL)
+    if hasattr(signal, "pthread_sigmask"):
+        signal.pthread_sigmask(signal.SIG_UNBLOCK, _ENDING)
+    threading.Thread(target=_end_with_parent, daemon=True).start()
+
+
+def _end_with_parent() -> None:
+    multiprocessing.parent_process().join()
+    os._exit(1)
+
+
+def call(executor: Executor | None, function: Callable[..., Any], *given: Any) -> Any:
+    """function(*given) by another process, or by this one where there is no other or it died. What it raises is raised."""
+    return _result(_handed(executor, function, given), function, given)
 
 
 def share(executor: Executor | None, function: Callable[..., Any], tasks: Sequence[tuple]) -> Iterator[tuple[int, Any]]:
@@ -38,7 +81,8 @@ def share(executor: Executor | None, function: Callable[..., Any], tasks: Sequen
 
     A task whose process died is done again here. What a function raises is raised.
     """
-    futures = {k: executor.submit(function, *tasks[k]) for k in range(1, len(tasks))} if executor else {}
+    handed = {k: _handed(executor, function, tasks[k]) for k in range(1, len(tasks))}
+    futures = {k: future for k, future in handed.items() if future}
     for index, task in enumerate(tasks):
         if index not in futures or futures[index].cancel():
             futures.pop(index, None)
@@ -47,8 +91,16 @@ def share(executor: Executor | None, function: Callable[..., Any], tasks: Sequen
         yield index, _result(future, function, tasks[index])
 
 
-def _result(future: Future, function: Callable[..., Any], task: tuple) -> Any:
+def _handed(executor: Executor | None, function: Callable[..., Any], task: tuple) -> Future | None:
+    """The future of a task, None where nobody is there to take it."""
     try:
-        return future.result()
+        return executor.submit(function, *task) if executor else None
+    except BrokenProcessPool:  # its process died while it was idle
+        return None
+
+
+def _result(future: Future | None, function: Callable[..., Any], task: tuple) -> Any:
+    try:
+        return future.result() if future else function(*task)
     except BrokenProcessPool:
         return function(*task)

@@ -47,7 +47,7 @@ MAY = {
     "cases.study.page": ("cases.study", "cases.report.figures.canvas", "cases.report.html", "cases.report.wording", "cases.stored"),
     "cases.study": ("cases.study", "cases.run", "cases.summary", "cases.simulation.plan", "cases.report.figures.canvas", "cases.report.wording", "cases.casefile", "cases.stored"),
     "cases.pushes": ("cases.workers", *JOB),
-    "cases.run": ("cases.pushes", "cases.interrupts", "cases.summary", *JOB, "fea.model", "fea.stepping"),
+    "cases.run": ("cases.pushes", "cases.workers", "cases.interrupts", "cases.summary", *JOB, "fea.model", "fea.stepping"),
     "cases.verify": ("cases.run", "cases.summary", "cases.report", *JOB, "meshing", *FEA),
     "cases.cli": (
         "cases.run", "cases.parts", "cases.browser", "cases.summary", "cases.verify", "cases.progress", "cases.interrupts",

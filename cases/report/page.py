@@ -5,8 +5,8 @@ from collections.abc import Iterable
 from dataclasses import replace
 from pathlib import Path
 
-from colletfea.cases.report import chapters, decided, front, html, limits
-from colletfea.cases.report.figures import Drawing, draw
+from colletfea.cases.report import chapters, decided, figures, front, html, limits
+from colletfea.cases.report.figures import Drawing
 from colletfea.cases.report.slider import slider
 from colletfea.cases.stored import manifest, store
 from colletfea.cases.stored.lock import locked
@@ -29,10 +29,23 @@ def make(directory: Path | str) -> Path:
             raise store.ResultsError(f"{error.filename or folder}: the report can't be written: {error.strerror}.") from error
 
 
-def write(folder: Path) -> Path:
-    """As `make`, in a folder that is held already. Raises ResultsError, and OSError where a file can't be written."""
+def prepare() -> None:
+    """Load what `drawings` will need."""
+    figures.prepare()
+
+
+def drawings(folder: Path) -> list[Drawing]:
+    """All figures of the results in a folder. Raises ResultsError where it holds none or they are damaged."""
+    return figures.draw(load(folder))
+
+
+def write(folder: Path, drawings: list[Drawing] | None = None) -> Path:
+    """As `make`, in a folder that is held already. Raises ResultsError, and OSError where a file can't be written.
+
+    drawings: those of the results, where they were made before.
+    """
     result = load(folder)
-    drawings = draw(result)
+    drawings = figures.draw(result) if drawings is None else drawings
     listed = manifest.read(folder)
     made = {f"{store.FIGURES}/{drawing.name}.png": drawing.png for drawing in drawings}
     made[store.REPORT] = page(result, drawings).encode("utf-8")

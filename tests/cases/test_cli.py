@@ -57,7 +57,7 @@ def solved(monkeypatch):
             progress(0.5, "pushing")
             progress(1.0, "done")
         with folders.claimed(out) as place:
-            return replace(made.result(stub.data), message=stub.message).put(place, fields, page)
+            return replace(made.result(stub.data), message=stub.message).put(place, fields, page and page.write)
 
     stub = types.SimpleNamespace(run_case=run_case, calls=calls, data=made.summary(), message="")
     monkeypatch.setitem(sys.modules, "colletfea.cases.run", stub)

@@ -4,6 +4,13 @@ from colletfea.cases.report.figures.canvas import Drawing
 from colletfea.cases.stored.result import Result
 
 
+def prepare() -> None:
+    """Load what drawing needs, which takes as long as a drawing."""
+    from colletfea.cases.report.figures import canvas, curves, meridian, pressure, stress  # noqa: F401
+
+    canvas.prepare()
+
+
 def draw(result: Result) -> list[Drawing]:
     """All figures the stored results allow, in the order of the report."""
     from colletfea.cases.report.figures import curves, meridian, pressure, stress

@@ -45,14 +45,23 @@ def between(values: list[float]) -> list[float]:
     return [values[0], *((a + b) / 2 for a, b in zip(values, values[1:])), values[-1]]
 
 
+def prepare() -> None:
+    """Load matplotlib with what writes PNG and SVG."""
+    import matplotlib.backends.backend_agg
+    import matplotlib.backends.backend_svg
+    import matplotlib.figure  # noqa: F401
+
+
 def board(
     width: float, height: float, title: str, *, rows: int = 1, ratios: list[float] | None = None
 ) -> tuple[Any, Any]:
     """A figure of width x height [inch] with its axes (one, or an array of `rows` sharing the abscissa)."""
+    from matplotlib import rc_context
     from matplotlib.figure import Figure
 
     figure = Figure(figsize=(width, height), dpi=DPI, facecolor=PAPER)
-    axes = figure.subplots(rows, 1, sharex=rows > 1, gridspec_kw={"height_ratios": ratios or [1] * rows})
+    with rc_context({"axes.titley": 1.0}):  # left to itself an axes measures all of its labels to place its title
+        axes = figure.subplots(rows, 1, sharex=rows > 1, gridspec_kw={"height_ratios": ratios or [1] * rows})
     figure.subplots_adjust(
         left=0.85 / width, right=1 - 0.3 / width, bottom=0.55 / height, top=1 - 0.42 / height, hspace=0.12
     )
@@ -124,7 +133,7 @@ def closed(ax: Any, shapes: list[Any], **style: Any) -> None:
     from matplotlib.path import Path
 
     paths = [Path.make_compound_path_from_polys(corners) for corners in shapes if len(corners)]
-    ax.add_patch(PathPatch(Path.make_compound_path(*paths), **style))
+    ax.add_artist(PathPatch(Path.make_compound_path(*paths), **style))  # a patch would be measured, curve by curve
 
 
 def segments(ax: Any, ends: Any, **style: Any) -> Any:
