@@ -14,9 +14,10 @@ import numpy as np
 
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.hand import shaft
+from colletfea.fea.stepping.fields import at_points
 from colletfea.fea.stepping.state import State
 from colletfea.fea.model.model import Model
-from colletfea.fea.bodies.stress import cauchy, von_mises
+from colletfea.fea.bodies.stress import von_mises
 from colletfea.meshing.rounding import LEADING, MOUTH, NOSE, TRAILING
 
 PARTS = {"shaft": ("shaft",), "sleeve": ("sleeve", "flange"), "ring": ("ring",)}
@@ -43,12 +44,12 @@ class Peak:
 
 def raw(model: Model, state: State) -> dict[str, Peak]:
     """Largest von Mises stress [MPa] of each part over its integration points, ends of contacts included."""
-    return _largest(model, von_mises(cauchy(model.solid, state.u, state.flow)), None)
+    return _largest(model, at_points(model, state)[1], None)
 
 
 def believable(case: Case, model: Model, state: State) -> dict[str, Peak]:
     """The same, a quarter of the nose wall away from every end of a contact."""
-    return _largest(model, von_mises(cauchy(model.solid, state.u, state.flow)), _clear(case, model, state))
+    return _largest(model, at_points(model, state)[1], _clear(case, model, state))
 
 
 def shaft_under_duty(case: Case, model: Model, state: State, torque: float, moment: float) -> Peak:
@@ -63,11 +64,11 @@ def shaft_under_duty(case: Case, model: Model, state: State, torque: float, mome
     shear, axial = shaft.torsion(torque, d, bore) * arm, shaft.bending(moment, d, bore) * arm
     values = np.zeros(arm.shape)
     for sign in (1, -1) if moment else (1,):
-        stress = cauchy(model.solid, state.u, state.flow)[body].copy()
-        stress[..., 2, 2] += sign * axial
-        stress[..., 1, 2] += shear
-        stress[..., 2, 1] += shear
-        values = np.maximum(values, von_mises(stress))
+        loaded = at_points(model, state)[0][body].copy()
+        loaded[..., 2, 2] += sign * axial
+        loaded[..., 1, 2] += shear
+        loaded[..., 2, 1] += shear
+        values = np.maximum(values, von_mises(loaded))
     values = np.where(_clear(case, model, state)[body], values, 0.0)
     at = np.unravel_index(np.argmax(values), values.shape)
     mouth = shaft.with_torsion(0.0, shaft.torsion(torque, d, bore), shaft.bending(moment, d, bore))
@@ -116,11 +117,11 @@ def contact_ends(model: Model, state: State) -> list[tuple[str, np.ndarray]]:
     return found
 
 
-def _largest(model: Model, stress: np.ndarray, keep: np.ndarray | None) -> dict[str, Peak]:
+def _largest(model: Model, each: np.ndarray, keep: np.ndarray | None) -> dict[str, Peak]:
     found = {}
     for part, bodies in PARTS.items():
-        rows = np.concatenate([np.arange(len(stress))[model.solid.slices[b]] for b in bodies if b in model.solid.slices])
-        values = stress[rows] if keep is None else np.where(keep[rows], stress[rows], 0.0)
+        rows = np.concatenate([np.arange(len(each))[model.solid.slices[b]] for b in bodies if b in model.solid.slices])
+        values = each[rows] if keep is None else np.where(keep[rows], each[rows], 0.0)
         at = np.unravel_index(np.argmax(values), values.shape)
         r, z = model.solid.points[rows][at]
         found[part] = Peak(part, float(values[at]), float(r), float(z))

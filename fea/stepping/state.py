@@ -30,9 +30,9 @@ class Work:
         return abs(given - used) / max(abs(given), abs(self.stored), 1e-300)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class State:
-    """An accepted state. nodal (size,) is internal - external + contact force; totals are per drive."""
+    """An accepted state, equal to itself only. nodal (size,) is internal - external + contact force; totals are per drive."""
 
     t: float
     u: np.ndarray
