@@ -38,6 +38,7 @@ MAY = {
         "cases.summary", "cases.interrupts", "cases.judgement.by_hand",
     ),
     "cases.progress": (),
+    "cases.startup": (),
     "cases.interrupts": (),
     "cases.summary": ("cases.judgement.by_hand", "cases.casefile", "cases.hand", "cases.stored"),
     "cases.workers": (),
@@ -51,7 +52,7 @@ MAY = {
     "cases.verify": ("cases.run", "cases.summary", "cases.report", *JOB, "meshing", *FEA),
     "cases.cli": (
         "cases.run", "cases.parts", "cases.browser", "cases.summary", "cases.verify", "cases.progress", "cases.interrupts",
-        "cases.report", "cases.study.command", *JOB,
+        "cases.startup", "cases.report", "cases.study.command", *JOB,
     ),
     "cases.public": ("cases", "cases.cli"),
     "cases": ("cases.run", "cases.summary", "cases.report", *JOB),
@@ -60,7 +61,7 @@ MAY = {
 STILL: set[tuple[str, str]] = set()
 PLAIN = {"math", "dataclasses", "typing", "collections", "functools", "itertools", "__future__", "enum"}
 GUESTS = {
-    "gmsh": "meshing/", "meshio": "fea/", "matplotlib": "cases/report/figures/", "dask": "cases/study/workers.py",
+    "gmsh": "meshing/", "matplotlib": "cases/report/figures/", "dask": "cases/study/workers.py",
     "distributed": "cases/study/workers.py", "nicegui": "cases/browser/page.py", "uvicorn": "cases/browser/page.py",
     "fastapi": "cases/browser/page.py",
 }
