@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.hand.corners import GRIP, LOOSE, NOMINAL, TIGHT, Reached
-from colletfea.cases.stored.names import EARLY, REASONS, SHUT, YIELD
+from colletfea.cases.stored.names import EARLY, REASONS, SHUT, STRAIN, YIELD
 from colletfea.cases.stored.verdict import Verdict
 
 FITS = {NOMINAL: "middle of the fit", GRIP: "loosest fit", TIGHT: "tightest fit", LOOSE: "loosest fit"}
@@ -25,9 +25,12 @@ def where(case: Case, reached: Reached) -> str:
     )
 
 
-def cut_short(reached: Reached) -> str:
-    """Why a corner can't be judged at the force it was meant to reach; empty where it can."""
-    if reached.reason not in SHORT:
+def cut_short(reached: Reached, strained: bool = False) -> str:
+    """Why a corner can't be judged at the force it was meant to reach; empty where it can.
+
+    strained: also where a part was strained past all elasticity. What a seat carries by then is judged: no sound pull carries more.
+    """
+    if reached.reason not in (*SHORT, *([STRAIN] if strained else [])):
         return ""
     return (
         f"not known: this push ended at {reached.force / 1e3:.4g} kN and {reached.travel:.3g} mm, before the force it was "

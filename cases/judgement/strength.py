@@ -46,7 +46,7 @@ def yields(case: Case, hand: dict[str, Any], reached: Reached, part: str, added:
         why = f"{part}.material has no yield stress to compare with"
         return Verdict.unknown(name, why, value=value, unit="MPa").at(reached.corner.name)
     limit = material.yield_stress / case.yield_safety
-    early = cut_short(reached)
+    early = cut_short(reached, strained=value <= limit)
     if early and reached.reason != YIELD:
         return Verdict.unknown(name, early, value=value, limit=limit, unit="MPa").at(reached.corner.name)
     because = (

@@ -21,7 +21,7 @@ def bottoming(case: Case, reached: Reached, lost: dict[str, float]) -> Verdict |
     name = reached.corner.name
     if reached.reason == MET:
         return _met(case, reached, lost, left).at(name)
-    early = cut_short(reached)
+    early = cut_short(reached, strained=True)
     if early:
         return Verdict.unknown("bottoming", early, value=reached.travel, limit=left, unit="mm").at(name)
     because = f"travel {where(case, reached)} against the way to the flange; {left - reached.travel:.3g} mm are left"

@@ -36,6 +36,11 @@ def gripping(data: Data) -> Mapping[str, Any] | None:
     return one(data, "grip") or one(data, "nominal")
 
 
+def searched(grip: Mapping[str, Any]) -> Mapping[str, Any]:
+    """Why and at which force the search for a pull that carries ended without one: that of the corner, or beyond its own end."""
+    return grip.get("search") or grip
+
+
 def governing(data: Data, part: str) -> str:
     """The corner that a part's yield verdict was judged in, by name; the nominal one where it was judged in none."""
     return name(data, next((v["corner"] for v in data["verdicts"] if v["name"] == f"yield_{part}" and v["corner"]), "nominal"))

@@ -123,7 +123,8 @@ def _against_asked(data: Data, grip: Mapping[str, Any] | None) -> str:
 def _stopped_by(grip: Mapping[str, Any] | None) -> str:
     if grip is None:
         return " by hand calculation"
-    return f"; {REASONS.get(grip['stop_reason'], grip['stop_reason'])} at {quantity(grip['push_force_N'], 'N', 3)}"
+    search = corner_words.searched(grip)
+    return f"; {REASONS.get(search['stop_reason'], search['stop_reason'])} at {quantity(search['push_force_N'], 'N', 3)}"
 
 
 def _set(data: Data) -> str:

@@ -6,7 +6,7 @@ from colletfea.cases.report import corner_words
 from colletfea.cases.report.force_words import needed, screw_set, upward
 from colletfea.cases.report.verdict_words import against
 from colletfea.cases.report.wording import number, quantity
-from colletfea.cases.stored.names import EARLY, MET, PARTS, REASONS, SHUT, YIELD, dig
+from colletfea.cases.stored.names import EARLY, MET, PARTS, REASONS, SHUT, STRAIN, YIELD, dig
 from colletfea.cases.stored.verdict import subject
 
 Data = Mapping[str, Any]
@@ -130,6 +130,7 @@ _CHANGE = {
     MET: "give ring.start more, or choose a tighter sleeve.fit",
     SHUT: "give sleeve.slits.width more, or choose a tighter sleeve.fit",
     YIELD: "choose a stronger material, slit the sleeve, or choose a tighter sleeve.fit",
+    STRAIN: "more seat length, diameter or friction is needed",
 }
 
 
@@ -152,8 +153,10 @@ def _ends_before(data: Data) -> str:
     grip = corner_words.gripping(data)
     if not data["corners"] or grip is None or grip["stop_reason"] in EARLY:
         return ""
-    where = corner_words.at(data, grip["name"])
-    reason, force = grip["stop_reason"], quantity(grip["push_force_N"], "N", 3)
+    where, search = corner_words.at(data, grip["name"]), corner_words.searched(grip)
+    reason, force = search["stop_reason"], quantity(search["push_force_N"], "N", 3)
+    if reason in EARLY:
+        return f"No pull up to {force} carries the duty {where}; what lies beyond is not known, because {REASONS[reason]}.".replace("  ", " ")
     if reason not in _CHANGE:
         return f"It cannot work at any pull, because {where} the duty is not carried before the end of the seat: more seat length or friction is needed.".replace("  ", " ")
     return f"It cannot work at any pull, because {where} {REASONS[reason]} at {force}, before the duty is carried: {_CHANGE[reason]}.".replace("  ", " ")

@@ -15,7 +15,7 @@ from colletfea.cases.simulation import push as pushing
 from colletfea.cases.simulation import stress
 from colletfea.cases.simulation.measures import closing, push_force
 from colletfea.cases.simulation.model import BORE, CONE
-from colletfea.cases.simulation.plan import plan, travel_limit
+from colletfea.cases.simulation.plan import plan
 from colletfea.cases.stored.names import DUTY, FORCE, TRAVEL
 from colletfea.fea.contact.resultants import pair_points, resultant
 from colletfea.fea.model.model import Model
@@ -103,13 +103,15 @@ def push(
     steps = plan(asked, at_friction(asked, corner.pulling.cone, bore), way.level)
     looked_for = _looked_for(case, end, need, finds)
     done = pushing.push(asked, steps, way.level, way.progress, way.solver, looked_for, refine=corner.name == NOMINAL)
-    needed = None
+    needed, search = None, None
     if need is not None and finds:
         if not _carried(done.model, done.states, need) and done.reason in (FORCE, TRAVEL):
             beyond = lambda model: [*_crossings(need, model), _carries(need, model, stops=True)]
-            pushing.carry_on(done, asked, travel_limit(asked), way.solver, beyond)
+            free = replace(asked, push=replace(end, travel=None, force=None))
+            further = plan(free, at_friction(free, corner.pulling.cone, corner.carrying.bore), way.level)
+            search = pushing.carry_on(done, free, further, way.solver, beyond)
         needed = _needed(case, done, need)
-    return done, _reached(case, corner, done, end, needed)
+    return done, replace(_reached(case, corner, done, end, needed), search=None if needed is not None else search)
 
 
 def _looked_for(case: Case, end: PushSettings, need: Need | None, finds: bool) -> Callable[[Model], list[Event]]:

@@ -9,7 +9,7 @@ from colletfea.cases.hand import slit_model
 from colletfea.cases.simulation.measures import bore_gap, closing, push_force
 from colletfea.cases.simulation.model import FLANGE
 from colletfea.cases.simulation.stress import believable
-from colletfea.cases.stored.names import FORCE, MET, PARTS, SHUT, TOUCH, YIELD
+from colletfea.cases.stored.names import FORCE, MET, PARTS, SHUT, STRAIN, TOUCH, YIELD
 from colletfea.cases.stored.verdict import LANDING
 from colletfea.fea.stepping.state import State
 from colletfea.fea.model.model import Model
@@ -18,6 +18,9 @@ from colletfea.fea.stepping.events import Event
 
 #: gap over the clearance that counts as touching
 _NEAR = 5e-4
+#: von Mises stress over E at which a force that is looked for is given up: twice what the strongest spring wire bears, and
+#: where elasticity for small strain is off by as much. Common practice, no source
+_STRAIN, _OVER = 0.05, 0.02
 
 
 def events(case: Case, model: Model) -> list[Event]:
@@ -31,6 +34,8 @@ def events(case: Case, model: Model) -> list[Event]:
         found.append(_slots_shut(case, model))
     if case.solver.stop_at_yield:
         found.append(_yields(case, model))
+    if case.push.travel is None:
+        found.append(_overstrained(case, model))
     return found
 
 
@@ -64,3 +69,13 @@ def _yields(case: Case, model: Model) -> Event:
         return max((stresses[part].value / limit for part, limit in limits.items()), default=0.0) - 1
 
     return Event(YIELD, measure, LANDING, smooth=True, stops=True)
+
+
+def _overstrained(case: Case, model: Model) -> Event:
+    """A part is far past all elasticity: no force, and no duty that is not carried by now, is worth looking for further on."""
+
+    def measure(state: State) -> float:
+        stresses = believable(case, model, state)
+        return max(stresses[part].value / (_STRAIN * getattr(case, part).material.young) for part in PARTS) - 1
+
+    return Event(STRAIN, measure, _OVER, smooth=True, stops=True)

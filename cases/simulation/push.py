@@ -12,6 +12,7 @@ from colletfea.cases.casefile.case import Case
 from colletfea.cases.simulation import events, model
 from colletfea.cases.simulation.blas import one_thread
 from colletfea.cases.simulation.cause import cause
+from colletfea.cases.simulation.measures import push_force
 from colletfea.cases.simulation.plan import LEVELS, Plan, penetration_scale
 from colletfea.cases.stored import names
 from colletfea.fea.solvers.condensed import Condensed
@@ -32,6 +33,8 @@ More = Callable[[Model], list[Event]]
 SOLVERS = {"condensed": Condensed, "full": FullNewton}
 #: greatest penetration over an edge radius
 _ARC_SHARE = 3e-6
+#: increments that a search which nothing ends takes over what is left of the way, about
+_MOST = 20
 _ROUGH = " That is the rough push before the refined one, and is stored as what it is: level quick."
 
 
@@ -182,7 +185,7 @@ def _pushed(
 
 def _reason(case: Case, last: State) -> str:
     """What ended a push that ran to its end."""
-    stops: Iterable[str] = (names.FORCE, names.MET, names.SHUT, names.YIELD)
+    stops: Iterable[str] = (names.FORCE, names.MET, names.SHUT, names.YIELD, names.STRAIN)
     for name in stops:
         if name in last.events:
             return name
@@ -191,20 +194,28 @@ def _reason(case: Case, last: State) -> str:
     return names.MET if case.push.travel is None and case.sleeve.flange_thickness else names.TRAVEL
 
 
-def carry_on(done: Push, case: Case, end: float, solver: str, more: More) -> None:
-    """Go on from a push's end, up to a travel [mm]; states land in `beyond`, what is looked up in `aside`. Never raises."""
+def carry_on(done: Push, case: Case, plan: Plan, solver: str, more: More) -> tuple[str, float]:
+    """Go on from a push's end as a push would that has no end but `more`; states land in `beyond`, what is looked up in `aside`.
+
+    case: without an end of its push; plan: of that case. Returns why it ended, as the results name it, and the force [N] there.
+    Never raises.
+    """
     balance, last = Balance.of(done.model, model.push_drives(case)), done.states[-1]
     wanted = more(done.model)
-    ends = [e for e in events.events(case, done.model) if e.stops and e.name != names.FORCE]
-    step = 0.1 * last.t
+    steps = plan.steps.restarted() if done.landed(names.TOUCH) or not case.sleeve.clearance else plan.steps
     method = SOLVERS[solver](balance, settings(case, bool(done.resolved)))
+    # a start at `last`, which is a state before the force sought: an event that it is past already is none
+    stops = [e for e in events.events(case, done.model) if e.stops or e.restarts] + [e for e in wanted if e.stops]
     try:
         way = run(
-            method, last, end, Steps(step, 2 * step), [*ends, *(e for e in wanted if e.stops)], tally=done.tally,
-            aside=Aside([e for e in wanted if not e.stops], done.aside),
+            method, last, plan.end, Steps(steps.first, max(steps.largest, (plan.end - last.t) / _MOST), 2.5, steps.after), stops,
+            tally=done.tally, aside=Aside([e for e in wanted if not e.stops], done.aside),
         )
         done.beyond.extend(way)
     except Stopped:
-        pass  # what it was for is then not found, and its absence is judged
+        return names.NOT_CONVERGED, push_force((done.beyond or [last])[-1])
     except KeyboardInterrupt:
         done.interrupt()
+        return names.INTERRUPTED, push_force(last)
+    end = (done.beyond or [last])[-1]
+    return _reason(case, end), push_force(end)

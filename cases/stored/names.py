@@ -3,7 +3,7 @@
 from typing import Any
 
 TRAVEL, DUTY, FORCE, TOUCH = "travel", "duty", "force", "touch"
-MET, SHUT, YIELD = "flange met", "slots shut", "yield"
+MET, SHUT, YIELD, STRAIN = "flange met", "slots shut", "yield", "overstrained"
 NOT_CONVERGED, INTERRUPTED = "not converged", "interrupted"
 
 #: why a push ended, in words; TOUCH is an event of a state and ends none
@@ -14,6 +14,7 @@ REASONS = {
     MET: "the ring met the flange",
     SHUT: "the slots shut",
     YIELD: "a part reached its permitted stress",
+    STRAIN: "a part was strained by 5 %, more than metals bear elastically",
     NOT_CONVERGED: "no equilibrium was found beyond this point",
     INTERRUPTED: "the run was interrupted",
 }
