@@ -77,7 +77,8 @@ def test_coarse_threads_of_class_8_8(size, mu, kn, socket, hexagonal, printed_kn
     assert torque(s.thread, "8.8", mu, s.mean_head_diameter) == approx(socket, rel=6e-4)
     assert torque(s.thread, "8.8", mu, hexagon(s.thread.diameter)) == approx(hexagonal, rel=6e-4)
     assert pull(s.thread, "8.8", mu) / 1000 == approx(printed_kn, rel=0.01)
-    assert torque(s.thread, "8.8", mu, s.mean_head_diameter) == approx(printed_nm, rel=0.021)
+    half_a_digit = 0.05 if printed_nm < 40 else 0.5  # the table prints whole N·m from M10 on
+    assert torque(s.thread, "8.8", mu, s.mean_head_diameter) == approx(printed_nm, abs=0.02 * printed_nm + half_a_digit)
 
 
 def test_other_classes_follow_by_their_yield():
