@@ -101,7 +101,7 @@ def push(
     # steps to an end that is given know the pulling friction only: they are those of a run with these numbers alone
     bore = corner.carrying.bore if driven else corner.pulling.bore
     steps = plan(asked, at_friction(asked, corner.pulling.cone, bore), way.level)
-    looked_for = _looked_for(case, end, need, finds)
+    looked_for = _looked_for(case, end, need, finds, corner.name == NOMINAL)
     done = pushing.push(asked, steps, way.level, way.progress, way.solver, looked_for, refine=corner.name == NOMINAL)
     needed, search = None, None
     if need is not None and finds:
@@ -114,13 +114,16 @@ def push(
     return done, replace(_reached(case, corner, done, end, needed), search=None if needed is not None else search)
 
 
-def _looked_for(case: Case, end: PushSettings, need: Need | None, finds: bool) -> Callable[[Model], list[Event]]:
-    """Events of a push besides the ends that every push has: the duty, and what is needed to judge the corner."""
+def _looked_for(case: Case, end: PushSettings, need: Need | None, finds: bool, tells: bool) -> Callable[[Model], list[Event]]:
+    """Events of a push besides the ends that every push has: the duty, where it ends, finds or tells it, and what judges the corner.
+
+    tells: the state at the duty is among the results. To look it up for nothing costs as much as an increment.
+    """
     driven = end.travel is None and end.force is None
 
     def events(model: Model) -> list[Event]:
         found = []
-        if need is not None:
+        if need is not None and (driven or finds or tells):
             found.append(_carries(need, model, stops=driven))
             found += _crossings(need, model) if finds else []
         off = drawn_off(case)
