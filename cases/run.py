@@ -34,7 +34,7 @@ from colletfea.cases.stored import folder as folders
 from colletfea.cases.stored import names, store
 from colletfea.cases.stored.result import Result
 from colletfea.cases.summary import head
-from colletfea.cases.workers import call, helpers
+from colletfea.cases.workers import begun, helpers
 from colletfea.fea.stepping.fields import Frame, write_series
 
 
@@ -44,8 +44,8 @@ class Page(Protocol):
     def prepare(self) -> object:
         """Load what drawings will need."""
 
-    def drawings(self, folder: Path) -> Any:
-        """What takes long to make, from the results in a folder; known to pickle."""
+    def drawings(self, result: Result) -> Any:
+        """What takes long to make; known to pickle."""
 
     def write(self, folder: Path, drawings: Any = None) -> object:
         """Add to the results in a folder, with drawings of its own where none are given."""
@@ -75,8 +75,7 @@ def solve(
 def _solved(case: Case, level: str, executor: Executor | None, progress: push.Progress, solver: str) -> Result:
     if level not in LEVELS:
         raise ValueError(f"level must be one of {', '.join(LEVELS)}, not {level!r}")
-    if executor:
-        executor.submit(warm)
+    begun(executor, warm)
     clock = time.perf_counter()
     top, service = head(case), loads.service_of(case)
     progress(0.02, "meshing")
@@ -105,13 +104,15 @@ def run_case(
     is let pass. Raises ResultsError where out can't be taken, NotStored where the files could not be written.
     """
     with folders.claimed(out) as place, helpers(processes) as executor:
-        if page and executor:
-            executor.submit(page.prepare)
+        if page:
+            begun(executor, page.prepare)
         result = _solved(case, level, executor, _asking(progress or push.silent, stop), solver)
         with interrupts.held():
             if progress:
                 progress(0.92, "storing results and drawing the report" if page else "storing results")
-            return result.put(place, fields, page and (lambda folder: page.write(folder, call(executor, page.drawings, folder))))
+            free = None if names.INTERRUPTED in result.reasons else executor  # who was interrupted waits for no other push
+            drawn = page and begun(free, page.drawings, result)
+            return result.put(place, fields, page and (lambda folder: page.write(folder, drawn())))
 
 
 def _asking(progress: push.Progress, stop: Callable[[], bool] | None) -> push.Progress:

@@ -71,9 +71,13 @@ def _end_with_parent() -> None:
     os._exit(1)
 
 
-def call(executor: Executor | None, function: Callable[..., Any], *given: Any) -> Any:
-    """function(*given) by another process, or by this one where there is no other or it died. What it raises is raised."""
-    return _result(_handed(executor, function, given), function, given)
+def begun(executor: Executor | None, function: Callable[..., Any], *given: Any) -> Callable[[], Any]:
+    """Let another process begin function(*given); what is returned gives its result, and raises what it raises.
+
+    Where there is no other process, or it dies, this one does it when the result is asked for.
+    """
+    future = _handed(executor, function, given)
+    return lambda: _result(future, function, given)
 
 
 def share(executor: Executor | None, function: Callable[..., Any], tasks: Sequence[tuple]) -> Iterator[tuple[int, Any]]:

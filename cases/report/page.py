@@ -34,15 +34,15 @@ def prepare() -> None:
     figures.prepare()
 
 
-def drawings(folder: Path) -> list[Drawing]:
-    """All figures of the results in a folder. Raises ResultsError where it holds none or they are damaged."""
-    return figures.draw(load(folder))
+def drawings(result: Result) -> list[Drawing]:
+    """All figures of a result: those that its stored files give, to the byte."""
+    return figures.draw(result)
 
 
 def write(folder: Path, drawings: list[Drawing] | None = None) -> Path:
     """As `make`, in a folder that is held already. Raises ResultsError, and OSError where a file can't be written.
 
-    drawings: those of the results, where they were made before.
+    drawings: the figures, where they were made before.
     """
     result = load(folder)
     drawings = figures.draw(result) if drawings is None else drawings

@@ -49,8 +49,12 @@ class Result:
     @property
     def exit_code(self) -> int:
         """0; 3 where the push of a corner did not converge or was interrupted."""
-        reasons = [self.summary["simulation"]["stop_reason"], *(c["stop_reason"] for c in self.summary["corners"])]
-        return 3 if any(reason in names.EARLY for reason in reasons) else 0
+        return 3 if any(reason in names.EARLY for reason in self.reasons) else 0
+
+    @property
+    def reasons(self) -> list[str]:
+        """What ended the pushes: the nominal one's reason, then each corner's."""
+        return [self.summary["simulation"]["stop_reason"], *(corner["stop_reason"] for corner in self.summary["corners"])]
 
     def stage(self, name: str) -> list[Row]:
         """Rows of the history that belong to one stage: push, release or twist."""

@@ -38,13 +38,13 @@ def script(code):
 def test_one_process_needs_no_other():
     with workers.helpers(1) as executor:
         assert executor is None
-        assert workers.call(executor, number, 2) == (os.getpid(), 4)
+        assert workers.begun(executor, number, 2)() == (os.getpid(), 4)
         assert list(workers.share(executor, number, [(1,), (2,)])) == [(0, (os.getpid(), 2)), (1, (os.getpid(), 4))]
 
 
 def test_two_processes_share_tasks_and_leave_none_running():
     with workers.helpers(2) as executor:
-        other, _ = workers.call(executor, number)
+        other, _ = workers.begun(executor, number)()
         found = dict(workers.share(executor, number, [(k,) for k in range(4)]))
     assert other != os.getpid() and found[0][0] == os.getpid()
     assert {pid for pid, _ in found.values()} <= {other, os.getpid()} and [found[k][1] for k in range(4)] == [0, 2, 4, 6]
@@ -54,8 +54,8 @@ def test_two_processes_share_tasks_and_leave_none_running():
 
 def test_a_task_whose_process_dies_is_done_here_and_so_is_what_comes_after():
     with workers.helpers(2) as executor:
-        assert workers.call(executor, die, os.getpid()) == "done here"
-        assert workers.call(executor, number, 1) == (os.getpid(), 2)
+        assert workers.begun(executor, die, os.getpid())() == "done here"
+        assert workers.begun(executor, number, 1)() == (os.getpid(), 2)
         assert [r for _, r in workers.share(executor, number, [(1,), (2,)])] == [(os.getpid(), 2), (os.getpid(), 4)]
 
 
@@ -67,7 +67,7 @@ def test_a_process_of_one_thread_is_copied_with_what_it_has_imported_and_no_othe
         "from colletfea.cases import workers\n"
         "sys.modules['of this process'] = sys\n"
         "def known(): return 'of this process' in sys.modules\n"
-        "with workers.helpers(2) as executor: found = workers.call(executor, known)\n"
+        "with workers.helpers(2) as executor: found = workers.begun(executor, known)()\n"
         "print(found, resource_tracker._resource_tracker._pid)"
     )
     done = script(code)
@@ -82,7 +82,7 @@ def test_a_process_of_two_threads_is_not_copied():
     sys.modules["of this process"] = sys
     try:
         with workers.helpers(2) as executor:
-            assert not workers.call(executor, imported, "of this process")
+            assert not workers.begun(executor, imported, "of this process")()
     finally:
         del sys.modules["of this process"]
         stop.set()

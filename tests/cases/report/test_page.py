@@ -9,7 +9,7 @@ from helpers import results as made
 import pytest
 from helpers.section import section as section_arrays
 
-from colletfea.cases.report import page
+from colletfea.cases.report import figures, page
 from colletfea.cases.stored import store
 from colletfea.cases.report.assumed import at_default, shown
 
@@ -99,6 +99,13 @@ def test_report_can_be_made_again_and_drops_stale_figures(tmp_path):
     made.write(tmp_path, made.stopped_summary(), rows=[], bore=[], cone=[])
     page.make(tmp_path)
     assert list((tmp_path / "figures").iterdir()) == []
+
+
+@pytest.mark.parametrize("name, data, more", made.variants(), ids=[name for name, *_ in made.variants()])
+def test_figures_of_a_fresh_result_are_those_of_the_stored_one(tmp_path, name, data, more):
+    """They are drawn while the files are being written; a page that is made again must not change."""
+    stored = made.write(tmp_path, data, **more)
+    assert page.drawings(made.result(data, **more)) == figures.draw(stored)
 
 
 def test_titles_are_not_markup(tmp_path):
