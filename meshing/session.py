@@ -24,9 +24,14 @@ _OPTIONS = {
 def session(name: str) -> Iterator[Any]:
     """Start gmsh, hand out its `model`, and end it again even when meshing raises.
 
-    Silent, and without a signal handler, so that an interrupt stays Python's. A session that is
+    Silent, and without a signal handler: an interrupt stays Python's and comes when the session ends. A session that is
     already open in this process is used and left open. Raises MeshError with gmsh's own words.
     """
+    with _signals_wait():
+        yield from _opened(name)
+
+
+def _opened(name: str) -> Iterator[Any]:
     import gmsh
 
     nested = bool(gmsh.isInitialized())
@@ -46,6 +51,19 @@ def session(name: str) -> Iterator[Any]:
             gmsh.model.remove()
         else:
             gmsh.finalize()
+
+
+@contextmanager
+def _signals_wait() -> Iterator[None]:
+    """Interrupts come after the block: inside gmsh's calls one would be told as a wrong argument of the call."""
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT, signal.SIGTERM})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 def keep_open() -> None:

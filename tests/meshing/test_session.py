@@ -74,3 +74,16 @@ def test_a_pipe_that_nobody_reads_raises_and_does_not_end_the_process():
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
     assert (done.returncode, done.stdout) == (0, "raised\n")
+
+
+@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])
+def test_an_interrupt_waits_for_the_end_of_the_session(number):
+    """Inside one of gmsh's calls it would come out as a wrong argument of that call."""
+    reached, before = [], signal.signal(signal.SIGTERM, signal.default_int_handler)
+    try:
+        with pytest.raises(KeyboardInterrupt), session("interrupted"):
+            signal.raise_signal(number)
+            reached.append("end")
+        assert reached == ["end"] and not gmsh.isInitialized()
+    finally:
+        signal.signal(signal.SIGTERM, before)
