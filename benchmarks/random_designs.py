@@ -1,8 +1,11 @@
 """Random sound designs through the whole push: how many reach their end, and how well they balance.
 
     python benchmarks/random_designs.py [--count 200] [--seed 1] [--kinds closed,slit] [--workers 2]
+    python benchmarks/random_designs.py --kinds whole --count 500 [--out whole.jsonl]
 
-Prints one line for each design that stops early or balances badly, then the totals. Ranges: shaft 4-150 mm,
+Prints one line for each design that stops early or balances badly, then the totals. The kind "whole" takes designs from the
+whole space of case files through the whole job, see whole_space.py; with --out each is written as it ends, and the same
+command goes on from there. Ranges of the others: shaft 4-150 mm,
 tapers 1-15 deg, friction 0-0.3, thin and thick walls, hollow and solid shafts, unlike materials; slit designs add
 every slit pattern, flange, radii, tapers 0.05-2 deg apart, force- and duty-driven pushes.
 """
@@ -10,11 +13,14 @@ every slit pattern, flange, radii, tapers 0.05-2 deg apart, force- and duty-driv
 from __future__ import annotations
 
 import argparse
+import json
 import math
 import os
 import sys
 import time
+from contextlib import nullcontext
 from concurrent.futures import ProcessPoolExecutor
+from pathlib import Path
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
@@ -24,6 +30,8 @@ from colletfea.cases.casefile.faults import CaseError
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.hand import corners as spec
 from colletfea.cases.simulation import corners
+
+import whole_space
 
 MATERIALS = [{"young": e, "poisson": nu} for e, nu in
              ((206000, 0.3), (200000, 0.29), (110000, 0.34), (70000, 0.33), (105000, 0.36), (3000, 0.38))]
@@ -87,7 +95,7 @@ def slit(rng: np.random.Generator) -> dict:
     return tables
 
 
-KINDS = {"closed": closed, "slit": slit}
+KINDS = {"closed": closed, "slit": slit, "whole": whole_space.draw}
 
 
 def design(kind: str, seed: int) -> Case:
@@ -122,14 +130,44 @@ def _task(job: tuple[str, int]) -> dict:
     return solve(*job)
 
 
+def _whole(seed: int) -> dict:
+    """One design of the whole space; an error is a row too, for it ends a user's run."""
+    case = design("whole", seed)
+    try:
+        return {"seed": seed, **whole_space.whole(case)}
+    except Exception as error:
+        return {"seed": seed, "title": case.title, "broken": f"{type(error).__name__}: {error}"}
+
+
+def whole(seeds: range, workers: int, out: Path | None) -> None:
+    """Run designs of the whole space that are not in the file out yet, tell each that is not all right, and the totals."""
+    rows = [json.loads(line) for line in out.read_text().splitlines()] if out and out.exists() else []
+    rows = [row for row in rows if row["seed"] in seeds]
+    known = {row["seed"] for row in rows}
+    todo = [seed for seed in seeds if seed not in known]
+    with ProcessPoolExecutor(workers) if workers > 1 else nullcontext() as pool:
+        for row in pool.map(_whole, todo) if pool else map(_whole, todo):
+            rows.append(row)
+            if out:
+                with out.open("a") as file:
+                    file.write(json.dumps(row) + "\n")
+            if wrong := whole_space.wrong(row):
+                print(f"{row['title']}: {'; '.join(wrong)}", flush=True)
+    print(whole_space.totals(rows))
+
+
 def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__.split("\n")[0])
     parser.add_argument("--count", type=int, default=200)
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--kinds", default="closed,slit")
     parser.add_argument("--workers", type=int, default=os.cpu_count())
+    parser.add_argument("--out", type=Path, help="file that designs of the kind whole are kept in, a line each")
     given = parser.parse_args()
     for kind in given.kinds.split(","):
+        if kind == "whole":
+            whole(range(given.seed, given.seed + given.count), given.workers, given.out)
+            continue
         jobs = [(kind, given.seed + k) for k in range(given.count)]
         with ProcessPoolExecutor(given.workers) as pool:
             rows = []

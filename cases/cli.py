@@ -102,7 +102,7 @@ def run(given: argparse.Namespace) -> int:
         with terminable():
             result = run_case(
                 case, folder, level=level, processes=PROCESSES, fields=not given.no_fields, progress=progress,
-                page=pages,
+                page=pages, check=given.check,
             )
     except NotStored as error:
         result, fault = error.result, str(error)
@@ -227,6 +227,7 @@ def _parser() -> argparse.ArgumentParser:
     one.add_argument("--out", metavar="DIR", help="results folder; default results/ and the case file's stem")
     one.add_argument("--quick", action="store_true", help="coarser mesh and larger steps")
     one.add_argument("--fine", action="store_true", help="finer mesh and smaller steps")
+    one.add_argument("--check", action="store_true", help="push once more with half the mesh size and increments, and tell what that moves")
     one.add_argument("--no-fields", action="store_true", help="keep no field files")
     one.add_argument("--json", action="store_true", help="print summary.json instead of the short summary")
 

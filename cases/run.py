@@ -14,8 +14,10 @@ from colletfea.cases import interrupts
 from colletfea.cases.casefile import fits
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.casefile.text import dump
+from colletfea.cases.hand.corners import NOMINAL
 from colletfea.cases.hand.rings import Service
 from colletfea.cases.judgement import blocks, loads, screws
+from colletfea.cases.judgement.adequate import adequate
 from colletfea.cases.judgement.energy import energy
 from colletfea.cases.judgement.corner import corner_of, gripping
 from colletfea.cases.judgement.plausible import asked_about, unsound
@@ -24,8 +26,9 @@ from colletfea.cases.judgement.verdicts import judge
 from colletfea.cases.pushes import CornerRun, Pushes, push_all, warm
 from colletfea.cases.simulation import blocks as states
 from colletfea.cases.simulation import frames, measures, push, section, steps
+from colletfea.cases.simulation.adequate import QUANTITIES, differences, repeat
 from colletfea.cases.simulation.blas import one_thread
-from colletfea.cases.simulation.corners import Way
+from colletfea.cases.simulation.corners import Way, at_corner
 from colletfea.cases.simulation.model import BORE, CONE, RING, SHAFT, SLEEVE
 from colletfea.cases.simulation.plan import LEVELS, penetration_scale
 from colletfea.cases.simulation.stress import clear_of_swept
@@ -36,6 +39,9 @@ from colletfea.cases.stored.result import Result
 from colletfea.cases.summary import head
 from colletfea.cases.workers import begun, helpers
 from colletfea.fea.stepping.fields import Frame, write_series
+
+#: differences by quantity, empty where they are not known, and then why
+Repeated = tuple[dict[str, float], str]
 
 
 class Page(Protocol):
@@ -59,20 +65,22 @@ def solve(
     stop: Callable[[], bool] | None = None,
     *,
     solver: str = "condensed",
+    check: bool = False,
 ) -> Result:
     """Hand calculation, simulation and verdicts of a case; nothing is written or drawn.
 
     level: quick, default or fine. processes: at most so many share the case's pushes; a study or a page, which has processes of its own, keeps to one.
     progress: called with a fraction (0 to 1) and what is being done. stop: asked after every increment of the push and
     before each later stage; where it says True, or the user interrupts, what was reached is kept and the result counts as
-    interrupted (exit_code 3). Raises ValueError for another level, KeyboardInterrupt before anything was reached.
+    interrupted (exit_code 3). check: push the nominal corner once more with half the mesh size and half the increments, and
+    tell the differences. Raises ValueError for another level, KeyboardInterrupt before anything was reached.
     """
     with helpers(processes) as executor:
-        return _solved(case, level, executor, _asking(progress or push.silent, stop), solver)
+        return _solved(case, level, executor, _asking(progress or push.silent, stop), solver, check)
 
 
 @one_thread()
-def _solved(case: Case, level: str, executor: Executor | None, progress: push.Progress, solver: str) -> Result:
+def _solved(case: Case, level: str, executor: Executor | None, progress: push.Progress, solver: str, check: bool) -> Result:
     if level not in LEVELS:
         raise ValueError(f"level must be one of {', '.join(LEVELS)}, not {level!r}")
     begun(executor, warm)
@@ -83,7 +91,8 @@ def _solved(case: Case, level: str, executor: Executor | None, progress: push.Pr
     way = Way(level, solver, lambda f, t: progress(0.05 + share * f, t))
     pushes = push_all(case, fits.of(case), screws.given_clamp(case), loads.lost(service), way, executor)
     after = _after(case, pushes.nominal, progress, solver)
-    return _result(case, top, pushes, after, service, clock)
+    repeated = _checked(case, pushes, progress, solver) if check else None
+    return _result(case, top, pushes, after, service, clock, repeated)
 
 
 def run_case(
@@ -97,6 +106,7 @@ def run_case(
     stop: Callable[[], bool] | None = None,
     page: Page | None = None,
     solver: str = "condensed",
+    check: bool = False,
 ) -> Result:
     """Solve a case and store its results in the folder out, as `Result.save` does; out is claimed before the work.
 
@@ -106,7 +116,7 @@ def run_case(
     with folders.claimed(out) as place, helpers(processes) as executor:
         if page:
             begun(executor, page.prepare)
-        result = _solved(case, level, executor, _asking(progress or push.silent, stop), solver)
+        result = _solved(case, level, executor, _asking(progress or push.silent, stop), solver, check)
         with interrupts.held():
             if progress:
                 progress(0.92, "storing results and drawing the report" if page else "storing results")
@@ -127,14 +137,15 @@ def _asking(progress: push.Progress, stop: Callable[[], bool] | None) -> push.Pr
 
 
 def _result(
-    case: Case, top: dict[str, Any], pushes: Pushes, after: After, service: Service | None, clock: float
+    case: Case, top: dict[str, Any], pushes: Pushes, after: After, service: Service | None, clock: float,
+    repeated: Repeated | None,
 ) -> Result:
     hand, pushed, reached = top["hand"], pushes.nominal, pushes.reached
     model, last = pushed.model, pushed.states[-1]
     taken, grip = loads.lost(service), gripping(reached)
     chosen, proposed = screws.block(case, pushes.clamp, reached, after.stiffness), screws.proposal(case, pushes.clamp, reached)
     seat = loads.seat_open(case, grip, taken) if grip else None
-    missing = [v for v in [energy(max(one.work_missing for one in reached))] if v]
+    missing = [v for v in [energy(max(one.work_missing for one in reached)), repeated and adequate(*repeated)] if v]
     verdicts = judge(
         case, hand, pushes.clamp, reached, taken, loads.added(service), [*([seat] if seat else []), *screws.verdicts(case, chosen, proposed), *after.verdicts, *missing]
     )
@@ -148,6 +159,7 @@ def _result(
         "corners": [blocks.corner(case, one, taken) for one in reached],
         "simulation": simulation,
         "checks": [*asked_about(case), *unsound(simulation["balance"], case.solver.augment)],
+        "check": repeated and {name: repeated[0].get(name) for name in QUANTITIES},
         "verdicts": [v.to_dict() for v in verdicts],
         "screws": chosen,
         "screws_proposed": proposed,
@@ -182,6 +194,24 @@ def _after(case: Case, pushed: push.Push, progress: push.Progress, solver: str) 
     except KeyboardInterrupt:
         pushed.reason, pushed.message = names.INTERRUPTED, "Interrupted after the push; the push is kept."
         return After()
+
+
+def _checked(case: Case, pushes: Pushes, progress: push.Progress, solver: str) -> Repeated:
+    """What halving mesh and increments moves of the nominal push, or why that is not known."""
+    pushed = pushes.nominal
+    if pushed.reason in names.EARLY:
+        return {}, "the push did not come to its end, so that there is nothing to repeat"
+    own = at_corner(case, pushes.run(NOMINAL).reached.corner, case.push)
+    try:
+        finer = repeat(own, pushed, lambda f, t: progress(0.9, f"check on a finer mesh: {t}"), solver)
+    except KeyboardInterrupt:
+        finer = None
+    if finer is None or finer.reason == names.INTERRUPTED:
+        pushed.reason, pushed.message = names.INTERRUPTED, "Interrupted in the check; the push and what came after it are kept."
+        return {}, "the check was interrupted"
+    if finer.reason == names.NOT_CONVERGED:
+        return {}, f"with half the mesh size and half the increments the push found no equilibrium beyond {finer.states[-1].t:.4g} mm"
+    return differences(own, pushed, finer), ""
 
 
 def _simulation(

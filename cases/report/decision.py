@@ -5,7 +5,7 @@ Works on a run's summary and on what the hand calculation alone gives, which has
 
 from typing import Any, Mapping
 
-from colletfea.cases.report import corner_words, failing, holding
+from colletfea.cases.report import check_words, corner_words, failing, holding
 from colletfea.cases.report.force_words import capital, clamp, needed, screw_set
 from colletfea.cases.report.verdict_words import missing, reason
 from colletfea.cases.report.wording import number, quantity
@@ -55,7 +55,7 @@ def sentences(data: Data) -> list[str]:
         return [_no_decision(data), _force(data), *filter(None, [_checks(data)])]
     failed = failing.clauses(data)
     first = [f"It does not hold as it stands: {'; '.join(failed)}.", failing.never(data)] if failed else [_holds(data)]
-    return [line for line in [*first, _force(data), _set(data), _not_judged(data), _loosens(data), _checks(data)] if line]
+    return [line for line in [*first, _force(data), _set(data), _not_judged(data), _loosens(data), check_words.sentence(data), _checks(data)] if line]
 
 
 def answer(data: Data) -> str:

@@ -2,10 +2,10 @@
 
 from typing import Any, Callable, Mapping
 
-from colletfea.cases.report import corner_words
+from colletfea.cases.report import check_words, corner_words
 from colletfea.cases.report.force_words import needed, screw_set, upward
 from colletfea.cases.report.verdict_words import against
-from colletfea.cases.report.wording import number, quantity
+from colletfea.cases.report.wording import number, percent, quantity
 from colletfea.cases.stored.names import EARLY, MET, PARTS, REASONS, SHUT, STRAIN, YIELD, dig
 from colletfea.cases.stored.verdict import subject
 
@@ -121,9 +121,16 @@ def _opens(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> 
     )
 
 
+def _coarse(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
+    return (
+        f"mesh or increments are too coarse: {check_words.moved(data)}, against {percent(verdict['limit'])} taken as settled; all that is "
+        "said of this push may be off by as much: give a finer mesh.size, or run with --fine"
+    )
+
+
 _SAID: dict[str, Callable[[Data, Verdict, str, str, str], str]] = {
     "slip": _slips, "cone_slip": _slips, "bottoming": _bottoms, "slots": _shuts, "neck": _neck, "screws": _weak,
-    "screw_room": _no_room, "jacking": _jacks, "seat_open": _opens,
+    "screw_room": _no_room, "jacking": _jacks, "seat_open": _opens, "mesh": _coarse,
 }  # fmt: skip
 #: what to change where the push that looks for the force needed ended too early
 _CHANGE = {

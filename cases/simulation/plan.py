@@ -38,6 +38,11 @@ def plan(case: Case, hand: dict, level: str) -> Plan:
     return Plan(end, expected, _steps(case, expected, touch, LEVELS[level][1]))
 
 
+def increments(case: Case) -> int:
+    """First guess of the number of increments: the case's own or the default."""
+    return case.solver.increments or (10 if case.ring.taper == case.sleeve.taper else 25)
+
+
 def penetration_scale(case: Case) -> float:
     """g0 [mm], what penetration is measured by: the radial clearance, or d/10 000 where that is larger."""
     return max(case.sleeve.clearance / 2, case.shaft.diameter / 1e4)
@@ -75,7 +80,7 @@ def _steps(case: Case, expected: float, touch: float, coarse: float) -> Steps:
     increments up to the touch are no cheaper, and double what the work balance misses. Where the tapers differ the force
     grows with a power of the travel from the corner on, and the trapezoids of the work need more.
     """
-    count = case.solver.increments or (10 if case.ring.taper == case.sleeve.taper else 25)
+    count = increments(case)
     rest = max(expected - touch, 0.2 * expected)
     unit = 10 / count * coarse
     first, largest = min(0.1 * unit, 0.5) * expected, min(0.25 * unit, 0.5) * expected

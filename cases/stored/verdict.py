@@ -33,6 +33,7 @@ NAMES = {
     "release": ("Ring can be taken off again", "release of the ring"),
     "twist": ("Shaft turned until the seat slips", "twist of the shaft"),
     "energy": ("Work of the push adds up", "balance of the work"),
+    "mesh": ("Mesh and increments are fine enough", "mesh and increments"),
 }
 
 

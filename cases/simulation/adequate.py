@@ -1,0 +1,61 @@
+"""Whether mesh and increments are fine enough for a push: the push once more with both half as large, and what that moves."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from colletfea.cases.casefile.case import Case
+from colletfea.cases.hand.calculation import at_friction
+from colletfea.cases.simulation import push as pushing
+from colletfea.cases.simulation.measures import push_force
+from colletfea.cases.simulation.model import BORE, CONE
+from colletfea.cases.simulation.plan import LEVELS, increments, plan
+from colletfea.cases.simulation.stress import believable
+from colletfea.cases.stored.names import MET, PARTS
+from colletfea.fea.contact.resultants import resultant
+
+#: what is compared, by the names of a state in the results; stresses are those clear of the ends of the contacts
+QUANTITIES = (
+    "travel_mm", "push_force_N", "bore.normal_force_N", "bore.mean_pressure_MPa", "cone.normal_force_N",
+    *(f"von_mises_MPa.{part}" for part in PARTS),
+)  # fmt: skip
+#: a force this small over the push's is none [-]
+_NOTHING = 1e-6
+
+
+def repeat(case: Case, pushed: pushing.Push, progress: pushing.Progress, solver: str) -> pushing.Push:
+    """The push of a case, already at one corner, to the end that it came to, with half its mesh size and half its increments.
+
+    A push to a travel, or onto the flange, is repeated to its travel; any other one to its force. Edges are not refined where
+    they are rounded: nothing that is compared is read off there.
+    """
+    last = pushed.states[-1]
+    by_travel = case.push.travel is not None or pushed.reason == MET
+    end = replace(case.push, travel=last.t if by_travel else None, force=None if by_travel else push_force(last))
+    size = pushed.size / LEVELS[pushed.level][0] / 2
+    twice = replace(
+        case, push=end, mesh=replace(case.mesh, size=size),
+        solver=replace(case.solver, increments=2 * increments(case)),
+    )
+    steps = plan(twice, at_friction(twice, case.friction.cone.nominal, case.friction.bore.nominal), pushed.level)
+    return pushing.push(twice, steps, pushed.level, progress, solver, refine=False)
+
+
+def differences(case: Case, pushed: pushing.Push, finer: pushing.Push) -> dict[str, float]:
+    """What the finer push moves, relative to its value [-], by QUANTITIES; 0 where both have nothing."""
+    was, now = _values(case, pushed), _values(case, finer)
+    nothing = _NOTHING * abs(now["push_force_N"])
+    return {
+        name: 0.0 if max(abs(now[name]), abs(was[name])) <= (nothing if name.endswith("_N") else 0.0) else (was[name] - now[name]) / (now[name] or was[name])
+        for name in QUANTITIES
+    }
+
+
+def _values(case: Case, pushed: pushing.Push) -> dict[str, float]:
+    model, last = pushed.model, pushed.states[-1]
+    bore, cone = (resultant(model.contact, last.contact, pair) for pair in (BORE, CONE))
+    peaks = believable(case, model, last)
+    values = (
+        last.t, push_force(last), bore.normal_force, bore.mean_pressure, cone.normal_force, *(peaks[part].value for part in PARTS)
+    )
+    return dict(zip(QUANTITIES, values))

@@ -1,0 +1,90 @@
+"""`run --check`: the push once more with half the mesh size and half the increments, and what is said of it."""
+
+import json
+
+import pytest
+
+from colletfea.cases import cli, run
+from colletfea.cases.casefile.case import Case
+from colletfea.cases.judgement.adequate import LIMIT, adequate
+from colletfea.cases.report import decision
+from colletfea.cases.simulation.adequate import QUANTITIES
+from colletfea.cases.stored.names import NOT_CONVERGED
+
+TABLES = {
+    "shaft": {"diameter": 20},
+    "sleeve": {"length": 20, "nose_wall": 2, "taper": 4, "clearance": 0.04},
+    "ring": {"length": 20, "outer_diameter": 45, "start": 2},
+    "friction": {"cone": 0.1, "bore": 0.12},
+    "push": {"travel": 0.5},
+    "mesh": {"size": 1.2},
+}
+
+
+@pytest.fixture(scope="module")
+def checked():
+    return run.solve(Case.from_tables(TABLES, "checked"), "quick", check=True)
+
+
+def test_the_differences_are_those_of_a_run_with_these_settings(checked):
+    """The run compared with: mesh.size and solver.increments given, at the same level."""
+    finer = run.solve(Case.from_tables(TABLES | {"mesh": {"size": 0.6}, "solver": {"increments": 20}}, "finer"), "quick").summary
+    assert tuple(checked.summary["check"]) == QUANTITIES
+    for name in ("push_force_N", "bore.normal_force_N", "cone.normal_force_N"):
+        was, now = ((s["simulation"]["at_end"] if "." not in name else s["simulation"]["at_end"][name.split(".")[0]])[name.split(".")[-1]] for s in (checked.summary, finer))
+        assert checked.summary["check"][name] == pytest.approx((was - now) / now, abs=1e-6)
+    stress = [s["corners"][0]["von_mises_MPa"]["sleeve"] for s in (checked.summary, finer)]
+    assert checked.summary["check"]["von_mises_MPa.sleeve"] == pytest.approx(stress[0] / stress[1] - 1, abs=1e-6)
+    assert checked.summary["check"]["travel_mm"] == 0
+
+
+def test_elements_over_half_the_wall_are_told_to_be_too_coarse(checked):
+    verdict = checked.verdicts[-1]
+    assert verdict.name == "mesh" and verdict.ok is False and verdict.value > LIMIT
+    assert decision.standing(checked.summary) is False
+    assert "mesh or increments are too coarse: with half the mesh size and half the increments" in decision.sentences(checked.summary)[0]
+
+
+def test_what_is_settled_is_said_so(checked):
+    found = adequate({"push_force_N": -0.012, "travel_mm": 0.0})
+    assert found.ok and found.value == 0.012 and found.margin == pytest.approx(2.5)
+    told = {**checked.summary, "check": {"push_force_N": -0.012, "travel_mm": 0.0}, "verdicts": [found.to_dict()]}
+    said = "Checked: with half the mesh size and half the increments, the push force at the end of the nominal push moves by 1.2 %"
+    assert said in " ".join(decision.sentences(told))
+
+
+def test_a_repeat_without_an_end_leaves_it_open(monkeypatch):
+    def failing(case, pushed, progress, solver):
+        pushed.reason, kept = NOT_CONVERGED, pushed.reason
+        failed = pushed.__class__(**{**pushed.__dict__})
+        pushed.reason = kept
+        return failed
+
+    monkeypatch.setattr(run, "repeat", failing)
+    result = run.solve(Case.from_tables(TABLES, "open"), "quick", check=True)
+    assert result.exit_code == 0 and set(result.summary["check"].values()) == {None}
+    assert "Not judged: mesh and increments (with half the mesh size" in " ".join(decision.sentences(result.summary))
+
+
+def test_interrupted_in_the_check_all_before_it_is_kept(monkeypatch):
+    def interrupted(*given):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(run, "repeat", interrupted)
+    result = run.solve(Case.from_tables(TABLES, "cut"), "quick", check=True)
+    assert result.exit_code == 3 and "Interrupted in the check" in result.message
+    assert result.summary["simulation"]["at_end"]["travel_mm"] == pytest.approx(0.5)
+
+
+def test_without_it_nothing_is_repeated(monkeypatch):
+    monkeypatch.setattr(run, "repeat", None)
+    result = run.solve(Case.from_tables(TABLES, "plain"), "quick")
+    assert result.summary["check"] is None and "mesh" not in {v.name for v in result.verdicts}
+
+
+def test_the_command_line_asks_for_it(monkeypatch, tmp_path, capsys, checked):
+    asked = {}
+    monkeypatch.setattr(run, "run_case", lambda case, folder, **given: asked.update(given) or checked)
+    assert cli.main(["run", "--check", "--quick", "--json", "--out", str(tmp_path / "out")]) == 0
+    assert asked["check"] is True and asked["level"] == "quick"
+    assert json.loads(capsys.readouterr().out)["check"] == checked.summary["check"]
