@@ -26,6 +26,8 @@ TOO_LONG = 20.0  # s of processor time for a push at the quick level
 #: what may be missing: axial forces over the force scale, work over that put in, overlap over g0, friction over its limit,
 #: difference of two meshes
 AXIAL, WORK, OVERLAP, FRICTION, MESHES = 1e-6, 0.02, 2e-3, 1 + 1e-6, 0.03
+#: share of the cone's force below which the bore's is compared with that share: just past first touch it is ill-conditioned
+_TOUCHING = 0.2
 
 
 def draw(rng: np.random.Generator) -> dict:
@@ -173,6 +175,7 @@ def _meshes(case: Case, pushes) -> tuple[float, str]:
     if finer.reason in EARLY:
         return 1.0, f"finer mesh: {finer.message}, so all moved"
     found = {k: abs(v) for k, v in adequate.differences(own, push, finer).items() if k.endswith(("force_N", "travel_mm"))}
+    found["bore.normal_force_N"] *= min(1.0, reached.bore.normal / (_TOUCHING * reached.cone.normal))
     name = max(found, key=found.get)
     return found[name], name
 

@@ -14,7 +14,7 @@ REASONS = {
     MET: "the ring met the flange",
     SHUT: "the slots shut",
     YIELD: "a part reached its permitted stress",
-    STRAIN: "a part was strained by 5 %, more than metals bear elastically",
+    STRAIN: "a part was strained by 3 % and past twice its yield",
     NOT_CONVERGED: "no equilibrium was found beyond this point",
     INTERRUPTED: "the run was interrupted",
 }

@@ -25,7 +25,7 @@ def looked_for():
 
 def test_a_search_that_cannot_succeed_ends_soon(looked_for):
     (corner,) = looked_for.summary["corners"]
-    assert corner["search"]["stop_reason"] == STRAIN and corner["search"]["push_force_N"] > 10 * corner["push_force_N"]
+    assert corner["search"]["stop_reason"] == STRAIN and corner["search"]["push_force_N"] > 5 * corner["push_force_N"]
     assert looked_for.summary["simulation"]["effort"]["iterations"] < 1000
     assert looked_for.summary["clamp"]["needed_N"] is None
 
@@ -38,8 +38,8 @@ def test_the_push_itself_reached_its_travel_and_is_judged(looked_for):
 
 def test_the_decision_says_where_the_search_ended(looked_for):
     said = " ".join(decision.sentences(looked_for.summary))
-    assert "It cannot work at any pull, because a part was strained by 5 %, more than metals bear elastically at" in said
-    assert "Clamp force needed: no pull carries the duty; a part was strained by 5 %" in said
+    assert "It cannot work at any pull, because a part was strained by 3 % and past twice its yield at" in said
+    assert "Clamp force needed: no pull carries the duty; a part was strained by 3 %" in said
 
 
 def test_a_force_no_part_bears_is_a_physical_end():
