@@ -29,7 +29,7 @@ from colletfea.cases.simulation import frames, measures, push, section, steps
 from colletfea.cases.simulation.adequate import QUANTITIES, differences, repeat
 from colletfea.cases.simulation.blas import one_thread
 from colletfea.cases.simulation.corners import Way, at_corner
-from colletfea.cases.simulation.model import BORE, CONE, RING, SHAFT, SLEEVE
+from colletfea.cases.simulation.model import BORE, CONE
 from colletfea.cases.simulation.plan import LEVELS, penetration_scale
 from colletfea.cases.simulation.stress import clear_of_swept
 from colletfea.cases.simulation.stages import After, stages
@@ -158,7 +158,7 @@ def _result(
         "clamp": blocks.clamp(pushes.clamp),
         "corners": [blocks.corner(case, one, taken) for one in reached],
         "simulation": simulation,
-        "checks": [*asked_about(case), *unsound(simulation["balance"], case.solver.augment)],
+        "checks": [*asked_about(case), *unsound(reached, case.solver.augment)],
         "check": repeated and {name: repeated[0].get(name) for name in QUANTITIES},
         "verdicts": [v.to_dict() for v in verdicts],
         "screws": chosen,
@@ -228,8 +228,8 @@ def _simulation(
         "twist": after.twist,
         "peaks": [peak for part, run in governing.items() for peak in run.peaks if peak["part"] == part],
         "balance": {
-            "axial_relative": max(_axial(s) for s in pushed.states),
-            "work_relative": last.work.relative_error() if last.t > 0 else 0.0,
+            "axial_relative": max(measures.axial_missing(s) for s in pushed.states),
+            "work_relative": measures.work_missing(last),
             "penetration_over_clearance": last.penetration / penetration_scale(case),
         },
         "effort": {
@@ -252,11 +252,6 @@ def at_touch(case: Case, pushed: push.Push) -> dict[str, Any] | None:
     found = [k for k, s in enumerate(pushed.states) if names.TOUCH in s.events]
     touch = states.at_touch(pushed.model, *pushed.states[found[0] - 1 : found[0] + 1]) if found else None
     return touch if touch and touch["travel_mm"] <= pushed.states[-1].t else None
-
-
-def _axial(state) -> float:
-    """Axial forces left over, relative to the force scale."""
-    return abs(sum(state.totals[name] for name in (RING, SHAFT, SLEEVE))) / state.scale
 
 
 @dataclass(frozen=True)

@@ -124,6 +124,18 @@ def ring_walls(v: Values) -> Faults:
         yield "ring.edge_radius", f"must be at most {most:.3f} mm, {reason}"
 
 
+def edges_off_the_cone(v: Values) -> Faults:
+    """Some of the ring's cone between its rounded edges faces the sleeve's; on the rounding alone it would never press."""
+    size, radius = drawn(v), v["ring.edge_radius"]
+    if size.overlap <= 0 or not radius:
+        return
+    taper, (start, end) = size.ring.taper, (size.ring.start, size.ring.end)
+    front, back = (math.cos(taper) / math.tan((math.pi / 2 + turn) / 2) for turn in (taper, -taper))  # z that a rounding takes, over its radius
+    most = min((size.wall.length - start) / front, end / back, (end - start) / (front + back))
+    if radius >= most:
+        yield "ring.edge_radius", f"must be below {most:.3g} mm: where ring and sleeve overlap, {size.overlap:.3g} mm, no cone is left between the roundings"
+
+
 def one_drive(v: Values) -> Faults:
     """The push has one end to go to."""
     if v["push.travel"] is not None and v["push.force"] is not None:
@@ -220,6 +232,6 @@ AS_GIVEN: tuple[Rule, ...] = (clearance_or_fit, one_drive)
 
 RESOLVED: tuple[Rule, ...] = (
     shaft_wall, small_clearance, nose_corners, flange, *SLIT_CHECKS,
-    ring_meets_cone, start_tolerance, ring_taper, ring_walls, screw_places,
+    ring_meets_cone, start_tolerance, ring_taper, ring_walls, edges_off_the_cone, screw_places,
     travel_before_flange, travel_on_cone, some_duty, pull_near_the_seat, friction_for_duty, friction_for_twist, mesh_size, some_yield,
 )

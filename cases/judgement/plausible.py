@@ -2,39 +2,92 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator, Sequence
 from math import pi
-from typing import Any
 
 from colletfea.cases.casefile.case import Case
+from colletfea.cases.hand.corners import Reached
 
-#: shaft [mm] and shear [MPa] above which a unit is asked about: common practice, no source
-_LARGE, _SHEAR = 1000.0, 1000.0
+#: bounds outside which a unit is asked about, common practice, no source: shaft [mm]; shear in it [MPa]; push force over the
+#: shaft's surface in the seat [MPa]; thrust over the shaft's section [MPa]; yield over E [-]; speed of the ring's outside [m/s];
+#: temperatures [K]
+_SHAFT, _SHEAR, _PUSH, _THRUST, _YIELD, _RIM, _WARM = (1.0, 1000.0), (0.01, 1000.0), (0.02, 1000.0), 1000.0, 0.02, 200.0, 200.0
 #: axial forces left over, relative to the force scale: a hundred times what random designs end with
 _AXIAL = 1e-6
-#: penetration over g0, twice what augmentation leaves, see simulation.push.settings
-_PENETRATION = 2e-3
+#: penetration over g0: twice what augmentation leaves, see simulation.push.settings; and without it
+_PENETRATION, _PENALTY = 2e-3, 0.01
 
 
 def asked_about(case: Case) -> list[str]:
     """Sentences on numbers of a case, each with its key, that no coupling of this kind is likely to have."""
-    found, d = [], case.shaft.diameter
-    if d > _LARGE:
-        found.append(f"shaft.diameter = {d:g} is {d / 1e3:g} m: lengths are in mm; is that meant?")
-    torque = case.duty.torque if case.duty is not None else 0.0
+    return [line for ask in (_shaft, _torque, _thrust, _force, _material, _service) for line in ask(case)]
+
+
+def _shaft(case: Case) -> Iterator[str]:
+    d = case.shaft.diameter
+    if d > _SHAFT[1]:
+        yield f"shaft.diameter = {d:g} is {d / 1e3:g} m: lengths are in mm; is that meant?"
+    if d < _SHAFT[0]:
+        yield f"shaft.diameter = {d:g} is {d * 1e3:g} µm: lengths are in mm; is that meant?"
+
+
+def _torque(case: Case) -> Iterator[str]:
+    d, torque = case.shaft.diameter, case.duty.torque if case.duty is not None else 0.0
     shear = 16 * torque * 1e3 / (pi * d**3 * (1 - (case.shaft.bore / d) ** 4))
-    if shear > _SHEAR:
-        found.append(
-            f"duty.torque = {torque:g} N·m on a shaft of {d:g} mm is a shear stress of {shear:.2g} MPa, more than steels carry: is the "
-            "unit meant?"
-        )
+    said = f"duty.torque = {torque:g} N·m on a shaft of {d:g} mm is a shear stress of {shear:.2g} MPa"
+    if shear > _SHEAR[1]:
+        yield f"{said}, more than steels carry: is the unit meant?"
+    if 0 < shear < _SHEAR[0]:
+        yield f"{said}, next to nothing: is the unit meant?"
+
+
+def _thrust(case: Case) -> Iterator[str]:
+    thrust = abs(case.duty.thrust) if case.duty is not None else 0.0
+    stress = thrust / (pi / 4 * (case.shaft.diameter**2 - case.shaft.bore**2))
+    if stress > _THRUST:
+        yield f"duty.thrust = {case.duty.thrust:g} N is {stress:.2g} MPa in the shaft, more than steels carry: is the unit meant?"
+
+
+def _force(case: Case) -> Iterator[str]:
+    if case.push.force is None:
+        return
+    spread = case.push.force / (pi * case.shaft.diameter * case.sleeve.length)
+    if not _PUSH[0] <= spread <= _PUSH[1]:
+        yield f"push.force = {case.push.force:g} N is {spread:.2g} MPa over the shaft's surface in the seat: forces are in N; is that meant?"
+
+
+def _material(case: Case) -> Iterator[str]:
+    for part in ("shaft", "sleeve", "ring"):
+        material = getattr(case, part).material
+        if material.yield_stress is not None and material.yield_stress > _YIELD * material.young:
+            share = 100 * material.yield_stress / material.young
+            yield f"{part}.material yields at {share:.2g} % of its young: metals do below 1 %; are both in MPa?"
+
+
+def _service(case: Case) -> Iterator[str]:
+    service = case.service
+    if service is None:
+        return
+    rim = pi * case.ring.outer_diameter / 1e3 * service.speed / 60
+    if rim > _RIM:
+        yield f"service.speed = {service.speed:g} 1/min turns the ring's outside at {rim:.3g} m/s: is the unit meant?"
+    if abs(service.ring_hotter) > _WARM:
+        yield f"service.ring_hotter = {service.ring_hotter:g} K is a difference between ring and shaft: is that meant?"
+
+
+def unsound(corners: Sequence[Reached], augmented: bool) -> list[str]:
+    """Sentences on pushes that exceed what the solver promises, the worst corner of each; work has a verdict of its own."""
+    found: list[str] = []
+    limit = _PENETRATION if augmented else _PENALTY
+    less = "" if augmented else "; with solver.augment = true it is less"
+    found += _beyond(corners, lambda one: one.axial_missing, _AXIAL, "Axial forces miss balance by {value:.2g} of the force scale{where}; up to {limit:g} is normal.")
+    found += _beyond(corners, lambda one: one.overlap, limit, f"Parts overlap by {{value:.2g}} of the gap at the end{{where}}; up to {{limit:g}} is normal{less}.")
     return found
 
 
-def unsound(balance: dict[str, Any], augmented: bool) -> list[str]:
-    """Sentences on a simulation whose block `balance` exceeds what the solver promises; work has a verdict of its own."""
-    found = []
-    if balance["axial_relative"] > _AXIAL:
-        found.append(f"Axial forces miss balance by {balance['axial_relative']:.2g} of the force scale; up to {_AXIAL:g} is normal.")
-    if augmented and balance["penetration_over_clearance"] > _PENETRATION:
-        found.append(f"Parts overlap by {balance['penetration_over_clearance']:.2g} of the gap at the end; up to {_PENETRATION:g} is normal.")
-    return found
+def _beyond(corners: Sequence[Reached], measure: Callable[[Reached], float], limit: float, words: str) -> list[str]:
+    worst = max(corners, key=measure, default=None)
+    if worst is None or measure(worst) <= limit:
+        return []
+    where = f" (corner {worst.corner.name})" if len(corners) > 1 else ""
+    return [words.format(value=measure(worst), limit=limit, where=where)]

@@ -235,7 +235,7 @@ def uneven(summary: Summary) -> str | None:
         f"Pressure: the hand value {quantity(by_hand, 'MPa')} is spread evenly over the whole seat. In the "
         f"simulation the bore touches over {quantity(bore['contact_length_mm'], 'mm', 3)} of "
         f"{quantity(length, 'mm', 3)} at a mean of {quantity(bore['mean_pressure_MPa'], 'MPa')}; wall "
-        "bending and the ends raise the largest element mean to "
+        "bending and the ends raise the largest mean over what touches of an element to "
         f"{number(bore['peak_pressure_MPa'] / bore['mean_pressure_MPa'], 3)} times that."
     )
 

@@ -44,7 +44,7 @@ def nominal(summary: Data) -> list[tuple[str, str]]:
     if dig(summary, "case.duty.carried_by") == "ring":
         keys.append((quantity(state["cone"]["torque_capacity_Nm"], "N·m"), "torque capacity of the cone, nominal friction"))
     keys.append((quantity(bore["mean_pressure_MPa"], "MPa"), f"mean pressure on the bore, over {_length(bore, summary)}"))
-    keys.append((quantity(bore["peak_pressure_MPa"], "MPa"), "largest element mean of the bore's pressure"))
+    keys.append((quantity(bore["peak_pressure_MPa"], "MPa"), "largest pressure on the bore, mean over what touches of an element"))
     return keys + _after(summary)
 
 

@@ -8,7 +8,7 @@ import numpy as np
 
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.hand.geometry import sizes
-from colletfea.cases.simulation.model import BORE, RING
+from colletfea.cases.simulation.model import BORE, RING, SHAFT, SLEEVE
 from colletfea.fea.contact.resultants import pair_points, resultant
 from colletfea.fea.model.model import Model
 from colletfea.fea.stepping.state import State
@@ -17,6 +17,16 @@ from colletfea.fea.stepping.state import State
 def push_force(state: State) -> float:
     """Axial force [N, whole ring] of the ring's driven face, > 0 pushes the ring toward -z."""
     return -state.totals[RING]
+
+
+def axial_missing(state: State) -> float:
+    """Axial forces left over, relative to the force scale [-]."""
+    return abs(sum(state.totals[name] for name in (RING, SHAFT, SLEEVE))) / state.scale
+
+
+def work_missing(state: State) -> float:
+    """Share [-] of the ring's work that is neither stored nor lost; 0 where nothing presses: then there is no work but rounding."""
+    return state.work.relative_error() if state.t > 0 and np.any(state.contact.pressure > 0) else 0.0
 
 
 def bore_gap(model: Model, state: State) -> float:

@@ -1,9 +1,11 @@
 """Which numbers a result is asked about, and which not."""
 
+import pytest
 from helpers.push import case_of, summary
 
 from colletfea.cases.casefile import examples
 from colletfea.cases.casefile.case import Case
+from colletfea.cases.hand.corners import Corner, Reached, Rub, Seat
 from colletfea.cases.judgement.plausible import asked_about, unsound
 from colletfea.cases.report import decision
 
@@ -19,12 +21,42 @@ def test_no_bundled_example_is_asked_about():
     assert not [line for name in examples.names() for line in asked_about(Case.example(name))]
 
 
+def reached(name="nominal", **values):
+    corner = Corner(name, 0.04, Rub(0.1, 0.1), Rub(0.1, 0.1), "least")
+    return Reached(corner, 1e4, 0.3, "force", Seat(), Seat(), Seat(), {}, 0.0, **values)
+
+
 def test_balance_and_penetration_beyond_what_is_promised():
-    sound = {"axial_relative": 1e-9, "penetration_over_clearance": 9e-4}
-    assert not unsound(sound, True)
-    assert "Axial forces miss balance by 1e-05" in unsound(sound | {"axial_relative": 1e-5}, True)[0]
-    assert "overlap by 0.01 of the gap" in unsound(sound | {"penetration_over_clearance": 0.01}, True)[0]
-    assert not unsound(sound | {"penetration_over_clearance": 0.01}, False)
+    sound = {"axial_missing": 1e-9, "overlap": 9e-4}
+    assert not unsound([reached(**sound)], True)
+    assert "Axial forces miss balance by 1e-05 of the force scale; up to" in unsound([reached(**sound | {"axial_missing": 1e-5})], True)[0]
+    assert "overlap by 0.01 of the gap" in unsound([reached(**sound | {"overlap": 0.01})], True)[0]
+    assert not unsound([reached(**sound | {"overlap": 0.01})], False)
+    assert "with solver.augment = true it is less" in unsound([reached(**sound | {"overlap": 0.05})], False)[0]
+
+
+def test_the_worst_corner_is_the_one_that_is_told():
+    said = unsound([reached(overlap=0.003), reached("tight", overlap=0.03), reached("loose")], True)
+    assert said == ["Parts overlap by 0.03 of the gap at the end (corner tight); up to 0.002 is normal."]
+
+
+@pytest.mark.parametrize(
+    "given, said",
+    [
+        ({"shaft__diameter": 2200, "sleeve__length": 2200, "sleeve__nose_wall": 220, "ring__length": 2200, "ring__outer_diameter": 5000, "ring__start": 300},
+         "shaft.diameter = 2200 is 2.2 m: lengths are in mm"),
+        ({"duty": {"torque": 0.006}}, "duty.torque = 0.006 N·m on a shaft of 20 mm is a shear stress of 0.0038 MPa, next to nothing"),
+        ({"duty": {"torque": 60, "thrust": 4e5}}, "duty.thrust = 400000 N is 1.3e+03 MPa in the shaft"),
+        ({"push": {"force": 22}}, "push.force = 22 N is 0.0"),
+        ({"push": {"force": 2.2e7}}, "forces are in N; is that meant?"),
+        ({"sleeve__material": {"young": 210000, "poisson": 0.3, "yield": 43000}}, "sleeve.material yields at 20 % of its young"),
+        ({"duty": {"torque": 60}, "service": {"speed": 150000}}, "turns the ring's outside at"),
+        ({"duty": {"torque": 60}, "service": {"ring_hotter": 293}}, "service.ring_hotter = 293 K is a difference"),
+    ],
+)  # fmt: skip
+def test_each_number_that_looks_like_another_unit_is_asked_about(given, said):
+    found = asked_about(case_of(**given))
+    assert len(found) == 1 and said in found[0], found
 
 
 def test_the_decision_says_what_is_asked_about_whether_the_run_came_to_its_end_or_not():
