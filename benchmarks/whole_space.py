@@ -28,6 +28,8 @@ TOO_LONG = 20.0  # s of processor time for a push at the quick level
 AXIAL, WORK, OVERLAP, FRICTION, MESHES = 1e-6, 0.02, 2e-3, 1 + 1e-6, 0.03
 #: share of the cone's force below which the bore's is compared with that share: just past first touch it is ill-conditioned
 _TOUCHING = 0.2
+#: stages that can't be: no fault
+_TOLD = ("never touched the shaft", "slides before it is turned")
 
 
 def draw(rng: np.random.Generator) -> dict:
@@ -120,7 +122,7 @@ def whole(case: Case) -> dict:
     return {
         "title": case.title, "reason": summary["simulation"]["stop_reason"], "stopped": stopped, "faults": sorted(set(faults)),
         "said": any(v["name"] == "energy" for v in summary["verdicts"]), "slowest": slow, "cpu": taken, "pushes": len(pushes), "moved": worst,
-        "stages": [v["because"] for v in summary["verdicts"] if v["name"] in ("release", "twist") and v["ok"] is None],
+        "stages": [v["because"] for v in summary["verdicts"] if v["name"] in ("release", "twist") and v["ok"] is None and not any(w in v["because"] for w in _TOLD)],
     }  # fmt: skip
 
 

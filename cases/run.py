@@ -238,6 +238,7 @@ def _simulation(
             "iterations": pushed.tally.iterations,
             "cutbacks": pushed.tally.cutbacks,
             "last_residuals": pushed.residuals,
+            "stage_residuals": after.residuals,
             "seconds": pushed.seconds,
             "mesh_seconds": pushed.mesh_seconds,
             "total_seconds": time.perf_counter() - clock,

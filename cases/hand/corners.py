@@ -144,7 +144,7 @@ class Reached:
     sits on the ring, with the thrust taken off the push. stresses: part to Stress clear of edges, without what the shaft's
     torque adds; shaft_under_duty has that in it, and the bending of a radial pull. closing [mm]: greatest radial closing of the bore. work_missing: share of
     the ring's work that is neither stored nor lost; axial_missing: axial forces left over, over the force scale; overlap: deepest
-    penetration over g0. needed [N]: see Clamp, from the grip corner alone; search: where that one was
+    penetration over g0. trail: where the push ended early, see simulation.blocks.trail. needed [N]: see Clamp, from the grip corner alone; search: where that one was
     pushed on beyond its end and no force was found that carries, why that ended, and the force [N] there.
     """
 
@@ -164,4 +164,5 @@ class Reached:
     work_missing: float = 0.0
     axial_missing: float = 0.0
     overlap: float = 0.0
+    trail: dict[str, list] | None = None
     search: tuple[str, float] | None = None

@@ -31,6 +31,7 @@ def corner(case: Case, reached: Reached, lost: dict[str, float]) -> dict[str, An
         "usable_torque_Nm": usable_torque(case, reached, lost),
         "von_mises_MPa": {part: stress.value for part, stress in reached.stresses.items()} or None,
         "seconds": reached.seconds,
+        "trail": reached.trail,
         "search": dict(zip(("stop_reason", "push_force_N"), reached.search)) if reached.search else None,
     }
 

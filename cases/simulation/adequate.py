@@ -11,7 +11,7 @@ from colletfea.cases.simulation.measures import push_force
 from colletfea.cases.simulation.model import BORE, CONE
 from colletfea.cases.simulation.plan import LEVELS, increments, plan
 from colletfea.cases.simulation.stress import believable
-from colletfea.cases.stored.names import MET, PARTS, TRAVEL
+from colletfea.cases.stored.names import MET, PARTS, STRAIN, TRAVEL
 from colletfea.fea.contact.resultants import resultant
 
 #: what is compared, by the names of a state in the results; stresses are those clear of the ends of the contacts
@@ -26,11 +26,11 @@ _NOTHING = 1e-6
 def repeat(case: Case, pushed: pushing.Push, progress: pushing.Progress, solver: str) -> pushing.Push:
     """The push of a case, already at one corner, to the end that it came to, with half its mesh size and half its increments.
 
-    A push to a travel, onto the flange, or to the end of the seat is repeated to its travel; any other one to its force. Edges are not refined where
+    A push to a travel, onto the flange, to the end of the seat or till a part is overstrained is repeated to its travel; any other one to its force. Edges are not refined where
     they are rounded: nothing that is compared is read off there.
     """
     last = pushed.states[-1]
-    by_travel = case.push.travel is not None or pushed.reason in (MET, TRAVEL)
+    by_travel = case.push.travel is not None or pushed.reason in (MET, TRAVEL, STRAIN)
     end = replace(case.push, travel=last.t if by_travel else None, force=None if by_travel else push_force(last))
     size = pushed.size / LEVELS[pushed.level][0] / 2
     twice = replace(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
@@ -115,6 +116,21 @@ def row(model: Model, state: State, stage: str, travel: float, **more: float) ->
         "penetration_mm": state.penetration,
         "work_relative": state.work.relative_error(),
         **more,
+    }
+
+
+def trail(states: Sequence[State], residuals: Sequence[float]) -> dict[str, list]:
+    """What a push that ended early went through, an entry an accepted state; last_residuals [-] are those of the try that failed.
+
+    travel [mm], force [N] on the ring, balance [-] over the force scale, points that touch, iterations.
+    """
+    return {
+        "travel_mm": [s.t for s in states],
+        "push_force_N": [push_force(s) for s in states],
+        "balance_relative": [s.norm for s in states],
+        "touching_points": [int(np.count_nonzero(s.contact.pressure > 0)) for s in states],
+        "iterations": [s.iterations for s in states],
+        "last_residuals": list(residuals),
     }
 
 

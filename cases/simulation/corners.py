@@ -13,10 +13,11 @@ from colletfea.cases.hand.corners import NOMINAL, Corner, Reached, Rub, Seat, St
 from colletfea.cases.hand.shaft import pull_moment
 from colletfea.cases.simulation import push as pushing
 from colletfea.cases.simulation import stress
+from colletfea.cases.simulation.blocks import trail
 from colletfea.cases.simulation.measures import axial_missing, closing, push_force, work_missing
 from colletfea.cases.simulation.model import BORE, CONE
 from colletfea.cases.simulation.plan import penetration_scale, plan
-from colletfea.cases.stored.names import DUTY, FORCE, TRAVEL
+from colletfea.cases.stored.names import DUTY, EARLY, FORCE, TRAVEL
 from colletfea.fea.contact.resultants import pair_points, resultant
 from colletfea.fea.model.model import Model
 from colletfea.fea.stepping.events import Event
@@ -180,6 +181,7 @@ def _reached(case: Case, corner: Corner, done: pushing.Push, end: PushSettings, 
         {part: Stress(peak.value, peak.r, peak.z) for part, peak in peaks.items()},
         closing(model, last), done.message, needed, done.seconds, _shaft_under_duty(case, model, last),
         work_missing(last), max(axial_missing(s) for s in done.states), last.penetration / penetration_scale(case),
+        trail=trail(done.states, done.residuals) if done.reason in EARLY else None,
     )
 
 

@@ -6,7 +6,6 @@ import time
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
 from functools import partial
-from math import isfinite
 
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.simulation import events, model
@@ -176,7 +175,7 @@ def _pushed(
             progress(min(state.t / plan.expected, 1.0), f"ring pushed {state.t:.3g} mm")
         result.reason = _reason(case, result.states[-1])
     except Stopped as stop:
-        result.reason, result.residuals = names.NOT_CONVERGED, [float(x) for x in stop.cause.norms if isfinite(x)]
+        result.reason, result.residuals = names.NOT_CONVERGED, stop.residuals
         result.message = f"{stop} (travel in mm). {cause(case, whole, result.states, section.size)}"
     except KeyboardInterrupt:
         result.interrupt()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import numpy as np
@@ -36,6 +36,7 @@ class Release:
     model: Model
     states: list[State]
     message: str = ""
+    residuals: list[float] = field(default_factory=list)  # [-] of the try that failed last
 
     def summary(self) -> dict[str, Any] | None:
         """Block after_release of the results, None where the stage did not get far enough to tell."""
@@ -67,7 +68,7 @@ def release(case: Case, model: Model, end: State, solver: str = "condensed") -> 
             if _finished(result):
                 break
     except Stopped as stop:
-        result.message = f"the release stopped: {stop} (way back in mm)"
+        result.message, result.residuals = f"the release stopped: {stop} (way back in mm)", stop.residuals
     return result
 
 

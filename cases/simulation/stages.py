@@ -28,6 +28,7 @@ class After:
     rows: list[dict[str, Any]] = field(default_factory=list)
     verdicts: list[Verdict] = field(default_factory=list)
     frames: list[Frame] = field(default_factory=list)
+    residuals: dict[str, list[float]] = field(default_factory=dict)  # [-] of the last try of a stage that stopped
 
 
 def stages(case: Case, pushed: push.Push, progress: push.Progress, solver: str) -> After:
@@ -55,6 +56,8 @@ def _release(case: Case, pushed: push.Push, grip: float, result: After, solver: 
     result.after_release = done.summary()
     result.rows += [blocks.row(pushed.model, s, "release", end.t - s.t) for s in done.states]
     result.frames += frames.of_release(pushed.model, done.states, end.t)
+    if done.residuals:
+        result.residuals["release"] = done.residuals
     if result.after_release is None:
         result.verdicts.append(Verdict.unknown("release", done.message or "the ring was never seen to slide back"))
 
@@ -77,5 +80,7 @@ def _twist(case: Case, pushed: push.Push, grip: float, result: After, solver: st
         result.rows.append(blocks.row(done.model, state, "twist", end.t, **more))
     begun = result.frames[-1].time if result.frames else end.t
     result.frames += frames.of_twist(done.model, done.states, end.t, case.shaft.diameter / 2, begun)
+    if done.residuals:
+        result.residuals["twist"] = done.residuals
     if result.twist is None:
         result.verdicts.append(Verdict.unknown("twist", done.message or "full slip was not reached"))

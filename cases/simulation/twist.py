@@ -45,6 +45,7 @@ class Twist:
     held: str = ""
     slit: bool = False  # shear moduli of a slit sleeve stay those of the solid: too stiff on its free length
     message: str = ""
+    residuals: list[float] = field(default_factory=list)  # [-] of the try that failed last
 
     def torque(self, state: State) -> float:
         """Torque [N mm] at the turned end."""
@@ -100,7 +101,7 @@ def twist(case: Case, flat: Model, end: State, solver: str = "condensed") -> Twi
         stage = "the twist stopped"
         _turn(case, result, state, solver, rules, end)
     except Stopped as stop:
-        result.message = f"{stage}: {stop}"
+        result.message, result.residuals = f"{stage}: {stop}", stop.residuals
     return result
 
 

@@ -145,10 +145,10 @@ def judged(verdicts: list[dict[str, Any]]) -> Row:
 
 
 def _entries(name: str, entries: list[dict[str, Any]]) -> Row:
-    """A list of named blocks under their names."""
+    """A list of named blocks under their names, but for what is not the same columns in every row."""
     found: Row = {}
     for entry in entries:
-        found |= flat(f"{name}.{entry['name']}", {key: value for key, value in entry.items() if key != "name"})
+        found |= flat(f"{name}.{entry['name']}", {key: value for key, value in entry.items() if key not in ("name", "trail", "search")})
     return found
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from math import isfinite
 
 from colletfea.fea.errors import NotConverged
 from colletfea.fea.stepping.events import Event, aim, foreseen, imminent
@@ -35,6 +36,11 @@ class Stopped(Exception):
     def __init__(self, t: float, cause: NotConverged):
         super().__init__(f"no equilibrium beyond {t:.6g}: {cause.reason}")
         self.t, self.cause = t, cause
+
+    @property
+    def residuals(self) -> list[float]:
+        """Finite residuals [-] of the try that failed last, over the force scale."""
+        return [float(x) for x in self.cause.norms if isfinite(x)]
 
 
 #: tries for one event; parameters this near each other, relative, count as one

@@ -44,7 +44,7 @@ SCREWS = {"count", "size", "property_class", "preload_least_N", "preload_greates
 ROW = {"stage", "travel_mm", "push_force_N", "shaft_reaction_N", "sleeve_reaction_N", "bore_normal_force_N",
        "bore_contact_length_mm", "bore_mean_pressure_MPa", "torque_capacity_Nm", "cone_normal_force_N", "nose_drift_mm",
        "iterations"}
-EFFORT = {"unknowns", "increments", "iterations", "cutbacks", "last_residuals", "seconds", "mesh_seconds", "total_seconds"}
+EFFORT = {"unknowns", "increments", "iterations", "cutbacks", "last_residuals", "stage_residuals", "seconds", "mesh_seconds", "total_seconds"}
 FILES = {".colletfea.json", "summary.json", "history.csv", "bore.csv", "cone.csv", "case.toml", "section.npz", "fields", "figures", "report.html"}
 
 
@@ -231,7 +231,7 @@ def test_a_run_that_cannot_go_on_keeps_what_it_has(tmp_path, monkeypatch, capsys
     class Failing(Condensed):
         def trial(self, u, t, history, flow=None):
             if t > 0.15:
-                raise NotConverged("residual still 1 of the force scale after 30 iterations")
+                raise NotConverged("residual still 1 of the force scale after 30 iterations", [2.0, math.inf, 1.0])
             return super().trial(u, t, history, flow)
 
     monkeypatch.setitem(push.SOLVERS, "condensed", Failing)
@@ -242,6 +242,14 @@ def test_a_run_that_cannot_go_on_keeps_what_it_has(tmp_path, monkeypatch, capsys
     stored = json.loads((tmp_path / "r" / "summary.json").read_text(encoding="utf-8"))
     assert stored["simulation"]["stop_reason"] == "not converged" and not stored["simulation"]["completed"]
     assert stored["simulation"]["at_end"]["travel_mm"] > 0.1 and (tmp_path / "r" / "report.html").is_file()
+    assert stored["simulation"]["effort"]["last_residuals"] == [2.0, 1.0]
+    ended = {reason: [c for c in stored["corners"] if (c["stop_reason"] == "not converged") == reason] for reason in (True, False)}
+    assert ended[True] and all(corner["trail"] is None for corner in ended[False])  # other processes push as ever
+    for corner in ended[True]:
+        trail = corner["trail"]
+        assert trail["last_residuals"] == [2.0, 1.0] and trail["travel_mm"][-1] == corner["travel_mm"] and trail["push_force_N"][-1] == corner["push_force_N"]
+        assert {len(column) for name, column in trail.items() if name != "last_residuals"} == {len(trail["travel_mm"])}
+        assert max(trail["balance_relative"]) < 1e-6 and trail["touching_points"][0] >= 0 and min(trail["iterations"][1:]) > 0
 
 
 def test_an_interrupted_run_keeps_what_it_has(tmp_path, monkeypatch):
