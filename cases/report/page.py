@@ -27,6 +27,11 @@ def make(directory: Path | str) -> Path:
             return write(folder)
         except OSError as error:
             raise store.ResultsError(f"{error.filename or folder}: the report can't be written: {error.strerror}.") from error
+        except store.ResultsError:
+            raise
+        except Exception as error:  # what a run stored it has drawn once: these values come from elsewhere
+            said = f"{folder}: no report can be made of these results, some value is none that a run stores ({type(error).__name__})"
+            raise store.ResultsError(f"{said}; run the case again.") from error
 
 
 def prepare() -> None:

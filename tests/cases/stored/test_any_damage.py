@@ -1,0 +1,154 @@
+"""Whatever happens to a results folder, `report` makes the page or says in one sentence what is wrong: never a trace, exit 0 or 2.
+
+The damage is drawn at random, the same on every machine and in every run.
+"""
+
+import contextlib
+import io
+import json
+import os
+import shutil
+import warnings
+
+import pytest
+from helpers import results as made
+from helpers.section import section as section_arrays
+from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import strategies as st
+
+from colletfea.cases import cli
+from colletfea.cases.report import page
+from colletfea.cases.stored import manifest
+
+ALWAYS = {"phases": (Phase.generate,), "derandomize": True, "database": None, "deadline": None, "suppress_health_check": list(HealthCheck)}
+FILES = ("summary.json", "history.csv", "bore.csv", "cone.csv", "case.toml", "section.npz", manifest.NAME)
+ODD = st.sampled_from([None, 0, -1, 1e308, True, "", "x", "\x1b[2J", [], {}, [None], {"a": 1}, "-1e999", 10**30])
+
+
+@pytest.fixture(scope="module")
+def good(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("good") / "r"
+    made.write(folder, arrays=section_arrays())
+    return folder
+
+
+def paths(data, at=()):
+    """Paths to all values of nested blocks."""
+    found = [at] if at else []
+    inner = data.items() if isinstance(data, dict) else enumerate(data) if isinstance(data, list) else ()
+    return found + [path for key, value in inner for path in paths(value, (*at, key))]
+
+
+PATHS = paths(made.summary())
+
+
+@st.composite
+def damages(draw):
+    """(file, what is done with it, with what)."""
+    kind = draw(st.sampled_from(["cut", "bytes", "gone", "folder", "link", "more", "other"]))
+    return draw(st.sampled_from(FILES)), kind, draw(st.floats(0, 1)), draw(st.binary(min_size=1, max_size=20)), draw(st.sampled_from(FILES))
+
+
+def damaged(folder, file, kind, share, content, other):
+    path = folder / file
+    if path.is_dir() and not path.is_symlink():
+        return
+    whole = path.read_bytes() if path.is_file() else b""
+    at = int(share * len(whole))
+    if kind in ("gone", "folder", "link"):
+        path.unlink(missing_ok=True)
+    if kind == "folder":
+        path.mkdir(exist_ok=True)
+    elif kind == "link":
+        path.symlink_to(other if share < 0.5 else file)  # to itself, too
+    elif kind not in ("gone", "link") and not path.is_symlink():
+        taken = (folder / other).read_bytes() if (folder / other).is_file() else b""
+        path.write_bytes({"cut": whole[:at], "bytes": whole[:at] + content + whole[at + len(content) :], "more": whole + content, "other": taken}[kind])
+
+
+def answered(folder):
+    """`report` on a folder, held to its promise; a warning of the interpreter counts as an unexpected error."""
+    out, err = io.StringIO(), io.StringIO()
+    with contextlib.redirect_stdout(out), contextlib.redirect_stderr(err), warnings.catch_warnings():
+        warnings.simplefilter("error")
+        code = cli.main(["report", str(folder)])
+    said = err.getvalue()
+    assert code in (0, 2), said
+    if code == 2:
+        assert out.getvalue() == "" and said.count("\n") == 1 and len(said) < 600 and said.rstrip("\n").isprintable(), said
+    return code
+
+
+def holds(good, work, change):
+    shutil.rmtree(work, ignore_errors=True)
+    shutil.copytree(good, work)
+    change(work)
+    return answered(work)
+
+
+@pytest.mark.slow
+@given(some=st.lists(damages(), min_size=1, max_size=3))
+@settings(max_examples=200, **ALWAYS)
+def test_files_cut_changed_swapped_or_gone(good, tmp_path_factory, some):
+    def change(folder):
+        for one in some:
+            damaged(folder, *one)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(page, "draw", lambda result: [])
+        holds(good, tmp_path_factory.getbasetemp() / "cut" / "r", change)
+
+
+def tampered(folder, changes):
+    """Values of the summary changed, and the sums taken again, as if a run had written it so."""
+    data = json.loads((folder / "summary.json").read_text())
+    for path, value in changes:
+        *outer, last = path
+        block = data
+        try:
+            for key in outer:
+                block = block[key]
+            block[last] = value
+        except (KeyError, IndexError, TypeError):
+            pass  # an earlier change has taken it away
+    (folder / "summary.json").write_text(json.dumps(data))
+    manifest.write(folder, manifest.of(folder, made.summary()["run_id"]))
+
+
+@pytest.mark.slow
+@given(changes=st.lists(st.tuples(st.sampled_from(PATHS), ODD), min_size=1, max_size=3))
+@settings(max_examples=200, **ALWAYS)
+def test_values_no_run_would_store(good, tmp_path_factory, changes):
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(page, "draw", lambda result: [])
+        holds(good, tmp_path_factory.getbasetemp() / "values" / "r", lambda folder: tampered(folder, changes))
+
+
+@pytest.mark.slow
+@given(changes=st.lists(st.tuples(st.sampled_from([p for p in PATHS if p[0] == "simulation"]), ODD), min_size=1, max_size=2))
+@settings(max_examples=10, **ALWAYS)
+def test_figures_of_values_no_run_would_store(good, tmp_path_factory, changes):
+    holds(good, tmp_path_factory.getbasetemp() / "figures" / "r", lambda folder: tampered(folder, changes))
+
+
+@pytest.mark.parametrize("file", FILES)
+def test_a_file_that_vanishes_while_it_is_read(file, good, tmp_path, monkeypatch):
+    folder = shutil.copytree(good, tmp_path / "r")
+    own = manifest.own
+
+    def vanishing(place, listed, name):
+        held = own(place, listed, name)
+        (folder / file).unlink(missing_ok=True)
+        return held
+
+    monkeypatch.setattr(manifest, "own", vanishing)
+    monkeypatch.setattr(page, "draw", lambda result: [])
+    answered(folder)
+
+
+@pytest.mark.skipif(os.geteuid() == 0, reason="root reads everything")
+@pytest.mark.parametrize("file", FILES)
+def test_a_file_that_may_not_be_read(file, good, tmp_path):
+    folder = shutil.copytree(good, tmp_path / "r")
+    (folder / file).chmod(0)
+    assert answered(folder) == 2
