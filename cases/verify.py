@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any, Callable
 
+from colletfea.cases import published
 from colletfea.cases.hand import calculation, lame
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.report.wording import percent, quantity
@@ -244,4 +245,32 @@ CHECKS: list[Check] = [
         "simulated torque capacity at travel 1.2", LIBRARY, "N m", 66.956, 0.01,
         "0.01 % off when measured", lambda: x1_simulated()["bore"]["torque_capacity_Nm"],
     ),
+    Check(
+        "simulated release pull over the cone's force", "statics of a cone that slides back, mu cos(taper) - sin(taper), for 3 degrees and friction 0.15", "",
+        0.0974584, 1e-4, "6e-6 off when measured", published.release_ratio,
+    ),
+    Check(
+        "nearly incompressible tube, bore displacement", "MacNeal & Harder, Finite Elem. Anal. Des. 1 (1985) 3-20, thick-walled cylinder, ν = 0.4999", "mm",
+        5.062275e-3, 0.01, "0.9 % low when measured: with eight points an element these five nearly lock", published.incompressible_bore,
+    ),
+    Check(
+        "bar stretched by a tenth, force over E and section", "finite strain, closed form λ(λ² - 1)/2 of the stretch λ (derived here)", "",
+        0.1155, 1e-8, EXACT, published.stretched_bar,
+    ),
+    Check(
+        "twist of a hollow shaft", "torsion of a round bar, T L/(G J), any textbook", "rad", 8.40742e-3, 1e-6, EXACT, published.twisted_shaft,
+    ),
+    Check(
+        "tube that flows, outside displacement", "Hill, The Mathematical Theory of Plasticity, ch. V (from memory)", "mm", 0.111500, 0.006,
+        "0.14 % off when measured: exact for ν = 0.5 only", published.flowing_tube,
+    ),
+    Check(
+        "torque carried beside a thrust", "Coulomb friction, r √((μN)² - F²)", "N mm", 8660.25, 1e-6, EXACT, published.torque_beside_thrust,
+    ),
+    Check(
+        "preload of a screw M8x1, class 8.8, friction 0.12", "printed table of tightening torques (edition of 2003)", "N", 20200, 0.0025,
+        "the table has three digits", published.screw_preload,
+    ),
+    Check("stress area of M16", "ISO 898-1, reprinted table", "mm²", 157, 0.0032, "the table has three digits", published.stress_area),
+    Check("greatest clearance of 20 H8/f7", "ISO 286-2, reprinted table", "mm", 0.074, 1e-9, "a table value", published.loosest_fit),
 ]

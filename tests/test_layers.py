@@ -49,7 +49,8 @@ MAY = {
     "cases.study": ("cases.study", "cases.run", "cases.summary", "cases.simulation.plan", "cases.report.figures.canvas", "cases.report.wording", "cases.casefile", "cases.stored"),
     "cases.pushes": ("cases.workers", *JOB),
     "cases.run": ("cases.pushes", "cases.workers", "cases.interrupts", "cases.summary", *JOB, "fea.model", "fea.stepping"),
-    "cases.verify": ("cases.run", "cases.summary", "cases.report", *JOB, "meshing", *FEA),
+    "cases.published": (*JOB, "meshing", *FEA),
+    "cases.verify": ("cases.published", "cases.run", "cases.summary", "cases.report", *JOB, "meshing", *FEA),
     "cases.cli": (
         "cases.run", "cases.parts", "cases.browser", "cases.summary", "cases.verify", "cases.progress", "cases.interrupts",
         "cases.startup", "cases.report", "cases.study.command", *JOB,
