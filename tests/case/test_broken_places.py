@@ -9,7 +9,7 @@ from helpers.section import section as section_arrays
 
 from colletfea.cases import cli, run
 from colletfea.cases.casefile import examples
-from colletfea.cases.report import page
+from colletfea.cases.report import figures
 from colletfea.cases.stored import store
 from colletfea.cases.stored.reading import load
 
@@ -37,8 +37,8 @@ def contents(folder):
 @pytest.fixture
 def solved(monkeypatch):
     """Runs solve nothing and draw nothing: what is tried here is the writing."""
-    monkeypatch.setattr(run, "solve", lambda *given, **more: made.result(made.summary(run_id="b" * 32), arrays=section_arrays()))
-    monkeypatch.setattr(page, "draw", lambda result: [])
+    monkeypatch.setattr(run, "_solved", lambda *given: made.result(made.summary(run_id="b" * 32), arrays=section_arrays()))
+    monkeypatch.setattr(figures, "draw", lambda result: [])
 
 
 @pytest.mark.parametrize("number", FAULTS, ids=os.strerror)

@@ -17,7 +17,7 @@ from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
 from colletfea.cases import cli
-from colletfea.cases.report import page
+from colletfea.cases.report import figures
 from colletfea.cases.stored import manifest
 
 ALWAYS = {"phases": (Phase.generate,), "derandomize": True, "database": None, "deadline": None, "suppress_health_check": list(HealthCheck)}
@@ -95,7 +95,7 @@ def test_files_cut_changed_swapped_or_gone(good, tmp_path_factory, some):
             damaged(folder, *one)
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(page, "draw", lambda result: [])
+        patch.setattr(figures, "draw", lambda result: [])
         holds(good, tmp_path_factory.getbasetemp() / "cut" / "r", change)
 
 
@@ -120,7 +120,7 @@ def tampered(folder, changes):
 @settings(max_examples=200, **ALWAYS)
 def test_values_no_run_would_store(good, tmp_path_factory, changes):
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(page, "draw", lambda result: [])
+        patch.setattr(figures, "draw", lambda result: [])
         holds(good, tmp_path_factory.getbasetemp() / "values" / "r", lambda folder: tampered(folder, changes))
 
 
@@ -142,7 +142,7 @@ def test_a_file_that_vanishes_while_it_is_read(file, good, tmp_path, monkeypatch
         return held
 
     monkeypatch.setattr(manifest, "own", vanishing)
-    monkeypatch.setattr(page, "draw", lambda result: [])
+    monkeypatch.setattr(figures, "draw", lambda result: [])
     answered(folder)
 
 
