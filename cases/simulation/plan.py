@@ -14,6 +14,9 @@ from colletfea.fea.stepping.run import Steps
 #: mesh size, steps: factors of each level to the default
 LEVELS = {"quick": (2.0, 2.0), "default": (1.0, 1.0), "fine": (0.5, 0.5)}
 
+#: travels expected after which a push that has no end yet hurries on: a force that is never reached took 100 000 increments
+_DOUBT = 10
+
 #: share of the seat that must stay under the ring when the push has no other end
 _KEPT = 0.05
 
@@ -84,4 +87,4 @@ def _steps(case: Case, expected: float, touch: float, coarse: float) -> Steps:
     rest = max(expected - touch, 0.2 * expected)
     unit = 10 / count * coarse
     first, largest = min(0.1 * unit, 0.5) * expected, min(0.25 * unit, 0.5) * expected
-    return Steps(first, largest, 2.5, after=(0.03 * unit * rest, min(0.3 * unit, 0.6) * rest))
+    return Steps(first, largest, 2.5, after=(0.03 * unit * rest, min(0.3 * unit, 0.6) * rest), doubt=_DOUBT * expected)

@@ -207,7 +207,7 @@ def carry_on(done: Push, case: Case, plan: Plan, solver: str, more: More) -> tup
     stops = [e for e in events.events(case, done.model) if e.stops or e.restarts] + [e for e in wanted if e.stops]
     try:
         way = run(
-            method, last, plan.end, Steps(steps.first, max(steps.largest, (plan.end - last.t) / _MOST), 2.5, steps.after), stops,
+            method, last, plan.end, replace(steps, largest=max(steps.largest, (plan.end - last.t) / _MOST)), stops,
             tally=done.tally, aside=Aside([e for e in wanted if not e.stops], done.aside),
         )
         done.beyond.extend(way)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from math import isfinite
+from math import inf, isfinite
 
 from colletfea.fea.errors import NotConverged
 from colletfea.fea.stepping.events import Event, aim, foreseen, imminent
@@ -17,17 +17,23 @@ from colletfea.fea.stepping.state import State
 class Steps:
     """Increment sizes in units of the stage parameter: first, growth factor, largest.
 
-    after (first, largest) takes their place once an event has restarted the steps.
+    after (first, largest) takes their place once an event has restarted the steps. doubt: from this parameter on increments grow
+    without limit, for what should have ended the stage long ago has not come and may never do.
     """
 
     first: float
     largest: float
     growth: float = 1.5
     after: tuple[float, float] | None = None
+    doubt: float = inf
 
     def restarted(self) -> Steps:
         """Step sizes [-] behind a restarting event."""
-        return self if self.after is None else Steps(self.after[0], self.after[1], self.growth)
+        return self if self.after is None else Steps(self.after[0], self.after[1], self.growth, doubt=self.doubt)
+
+    def next(self, size: float, t: float) -> float:
+        """The size [-] that follows one which went well, at t."""
+        return min(size * self.growth, self.largest if t < self.doubt else inf)
 
 
 class Stopped(Exception):
@@ -75,7 +81,7 @@ def run(solver: Solver, start: State, end: float, steps: Steps, events: Sequence
         pending = [e for e in pending if e not in reached]
         cut = state.t - here.t < (target - here.t) * (1 - 1e-9) and not reached
         leaks = state.work.relative_error() > _LEAK
-        size = state.t - here.t if cut else size if leaks else min(size * steps.growth, steps.largest)
+        size = state.t - here.t if cut else size if leaks else steps.next(size, state.t)
         if any(e.restarts for e in reached):
             steps = steps.restarted()
             size = steps.first

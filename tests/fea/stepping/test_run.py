@@ -58,6 +58,15 @@ def test_steps_do_not_grow_while_the_work_balance_leaks(monkeypatch):
     np.testing.assert_allclose([s.t for s in states][:5], list(imbalance))
 
 
+def test_beyond_doubt_increments_grow_without_limit():
+    """From 0.3 on, increments of 0.1 double: 0.1, 0.2, 0.3, then 0.5 and the rest; with no doubt there are ten."""
+    one = solver()
+    times = lambda steps: [round(state.t, 9) for state in run(one, start(one), 1.0, steps)]
+    assert times(Steps(0.1, 0.1, 2.0, doubt=0.25)) == [0.1, 0.2, 0.3, 0.5, 1.0]
+    assert len(times(Steps(0.1, 0.1, 2.0))) == 10
+    assert Steps(0.1, 0.1, 2.0, after=(0.05, 0.2), doubt=0.25).restarted().doubt == 0.25
+
+
 def test_run_with_cut_backs_equals_a_run_asked_for_its_parameters_bit_for_bit():
     """A rejected attempt leaves no trace in positions, history, reactions or work."""
     hasty = solver(clearance=0.05, max_iterations=2, augment=False)
