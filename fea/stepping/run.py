@@ -51,6 +51,8 @@ class Stopped(Exception):
 
 #: tries for one event; parameters this near each other, relative, count as one
 _LANDINGS, _NARROW = 40, 1e-9
+#: tries after which what is left is halved: where a force jumps, secants creep up to it from one side
+_PATIENT = 10
 #: increments do not grow while the work balance misses more than this: friction works unevenly over long ones
 _LEAK = 0.02
 
@@ -152,7 +154,7 @@ def _advance(solver, past, target, wanted, pending, steps, reversal, tally) -> t
     """The next accepted state at or before wanted, and the events it landed on; target is tried first."""
     here, cuts, tries, above, low = past[-1], 0, [], None, past[-1]
     close = any(imminent(e, past) for e in pending)
-    for _ in range(_LANDINGS):
+    for count in range(_LANDINGS):
         try:
             state = _attempt(solver, past, tries, target, reversal)
         except NotConverged as err:
@@ -177,6 +179,8 @@ def _advance(solver, past, target, wanted, pending, steps, reversal, tally) -> t
         if above is not None and above.t - low.t < _NARROW * above.t:  # closer than augmentation lets it be known
             return replace(tries[-1] if tries else above, events=tuple(e.name for e in ahead)), ahead
         target = min([wanted, *(aim(e, past, tries, above) for e in ahead)])
+        if above is not None and count > _PATIENT:
+            target = (low.t + above.t) / 2
     raise Stopped(here.t, NotConverged("an event could not be landed on"))
 
 

@@ -58,6 +58,14 @@ def test_steps_do_not_grow_while_the_work_balance_leaks(monkeypatch):
     np.testing.assert_allclose([s.t for s in states][:5], list(imbalance))
 
 
+def test_an_event_in_a_jump_is_landed_on_before_it():
+    """-0.003 before, 0.06 behind: secants creep to it by a twentieth each and ran out of tries."""
+    one = solver()
+    jump = Event("jump", lambda s: -0.003 if s.t < 0.377 else 0.06, 1e-6, smooth=True, stops=True)
+    *_, last = run(one, start(one), 1.0, Steps(0.3, 0.3), [jump])
+    assert last.events == ("jump",) and 0.377 * (1 - 1e-7) < last.t < 0.377
+
+
 def test_beyond_doubt_increments_grow_without_limit():
     """From 0.3 on, increments of 0.1 double: 0.1, 0.2, 0.3, then 0.5 and the rest; with no doubt there are ten."""
     one = solver()
