@@ -51,7 +51,7 @@ def solved(monkeypatch):
     """Stands in for the solver: stores made-up results; `calls` notes how it was asked."""
     calls = []
 
-    def run_case(case, out, *, level="default", processes=1, fields=True, progress=None, page=None):
+    def run_case(case, out, *, level="default", processes=1, fields=True, progress=None, page=None, check=False):
         calls.append((case, Path(out), level, fields))
         if progress:
             progress(0.5, "pushing")
