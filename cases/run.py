@@ -20,7 +20,7 @@ from colletfea.cases.judgement import blocks, loads, screws
 from colletfea.cases.judgement.adequate import adequate
 from colletfea.cases.judgement.energy import energy
 from colletfea.cases.judgement.corner import corner_of, gripping
-from colletfea.cases.judgement.plausible import asked_about, unsound
+from colletfea.cases.judgement.plausible import asked_about, short_of_force, unsound
 from colletfea.cases.judgement.sensitivity import sensitivities
 from colletfea.cases.judgement.verdicts import judge
 from colletfea.cases.pushes import CornerRun, Pushes, push_all, warm
@@ -158,7 +158,7 @@ def _result(
         "clamp": blocks.clamp(pushes.clamp),
         "corners": [blocks.corner(case, one, taken) for one in reached],
         "simulation": simulation,
-        "checks": [*asked_about(case), *unsound(reached, case.solver.augment)],
+        "checks": [*asked_about(case), *unsound(reached, case.solver.augment), *short_of_force(reached, pushes.clamp)],
         "check": repeated and {name: repeated[0].get(name) for name in QUANTITIES},
         "verdicts": [v.to_dict() for v in verdicts],
         "screws": chosen,

@@ -6,7 +6,8 @@ from collections.abc import Callable, Iterator, Sequence
 from math import pi
 
 from colletfea.cases.casefile.case import Case
-from colletfea.cases.hand.corners import Reached
+from colletfea.cases.hand.corners import Clamp, Reached
+from colletfea.cases.stored.names import FORCE
 
 #: bounds outside which a unit is asked about, common practice, no source: shaft [mm]; shear in it [MPa]; push force over the
 #: shaft's surface in the seat [MPa]; thrust over the shaft's section [MPa]; yield over E [-]; speed of the ring's outside [m/s];
@@ -14,6 +15,8 @@ from colletfea.cases.hand.corners import Reached
 _SHAFT, _SHEAR, _PUSH, _THRUST, _YIELD, _RIM, _WARM = (1.0, 1000.0), (0.01, 1000.0), (0.02, 1000.0), 1000.0, 0.02, 200.0, 200.0
 #: axial forces left over, relative to the force scale: a hundred times what random designs end with
 _AXIAL = 1e-6
+#: share of the force asked for that a push must reach; events are landed on to 2e-6, a force that jumps can't be
+_REACHED = 0.999
 #: penetration over g0: twice what augmentation leaves, see simulation.push.settings; and without it
 _PENETRATION, _PENALTY = 2e-3, 0.01
 
@@ -83,6 +86,17 @@ def unsound(corners: Sequence[Reached], augmented: bool) -> list[str]:
     found += _beyond(corners, lambda one: one.axial_missing, _AXIAL, "Axial forces miss balance by {value:.2g} of the force scale{where}; up to {limit:g} is normal.")
     found += _beyond(corners, lambda one: one.overlap, limit, f"Parts overlap by {{value:.2g}} of the gap at the end{{where}}; up to {{limit:g}} is normal{less}.")
     return found
+
+
+def short_of_force(corners: Sequence[Reached], clamp: Clamp) -> list[str]:
+    """A sentence for each corner that ended below the clamp force it was pushed to, as where the force jumps from state to state."""
+    asked = {one.corner.name: clamp.force(one.corner.end) for one in corners if one.reason == FORCE}
+    return [
+        f"Corner {one.corner.name} was to be pushed to {asked[one.corner.name]:.0f} N and ends at {one.force:.0f} N, where the force jumps: "
+        "it is judged at the lower force."
+        for one in corners
+        if asked.get(one.corner.name) and one.force < _REACHED * asked[one.corner.name]
+    ]
 
 
 def _beyond(corners: Sequence[Reached], measure: Callable[[Reached], float], limit: float, words: str) -> list[str]:

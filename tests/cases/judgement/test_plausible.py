@@ -5,8 +5,8 @@ from helpers.push import case_of, summary
 
 from colletfea.cases.casefile import examples
 from colletfea.cases.casefile.case import Case
-from colletfea.cases.hand.corners import Corner, Reached, Rub, Seat
-from colletfea.cases.judgement.plausible import asked_about, unsound
+from colletfea.cases.hand.corners import Clamp, Corner, Reached, Rub, Seat
+from colletfea.cases.judgement.plausible import asked_about, short_of_force, unsound
 from colletfea.cases.report import decision
 
 
@@ -38,6 +38,13 @@ def test_balance_and_penetration_beyond_what_is_promised():
 def test_the_worst_corner_is_the_one_that_is_told():
     said = unsound([reached(overlap=0.003), reached("tight", overlap=0.03), reached("loose")], True)
     assert said == ["Parts overlap by 0.03 of the gap at the end (corner tight); up to 0.002 is normal."]
+
+
+def test_a_corner_that_ends_below_its_force_is_told():
+    """The made-up corner ends at 10 000 N by its force."""
+    assert not short_of_force([reached()], Clamp(None, 10005.0, 16000.0, 1.6, ""))
+    said = short_of_force([reached(), reached("grip")], Clamp(None, 10200.0, 16000.0, 1.6, ""))
+    assert len(said) == 2 and said[1].startswith("Corner grip was to be pushed to 10200 N and ends at 10000 N, where the force jumps")
 
 
 @pytest.mark.parametrize(
