@@ -24,7 +24,7 @@ Lost = dict[str, float]
 
 @dataclass(frozen=True)
 class CornerRun:
-    """One corner's push as the results need it; peaks and arrays as stored, empty where nothing was pushed."""
+    """One corner's push as the results need it; peaks and arrays as stored, empty where nothing was pushed or is to be shown."""
 
     reached: Reached
     peaks: list[dict[str, Any]]
@@ -70,7 +70,7 @@ def push_all(case: Case, fit, clamp: Clamp | None, lost: Lost, way: Way, executo
             return _driven_by_duty(case, asked[0], scatter, lost, way)
         search, clamp = _search(case, asked, scatter, lost, replace(way, progress=_part(way.progress, 0.0, 0.4)))
         if search[1].reason == INTERRUPTED or search[1].force <= 0:
-            return _search_alone(case, search, clamp)
+            return _search_alone(case, search, clamp, way)
     way = replace(way, progress=_part(way.progress, 0.4 if search else 0.0, 1.0))
     return _push_corners(case, asked, clamp, search, lost, way, executor)
 
@@ -86,7 +86,7 @@ def _part(progress: Progress, start: float, end: float) -> Progress:
 def _driven_by_duty(case: Case, corner: Corner, scatter: float, lost: Lost, way: Way) -> Pushes:
     """A case with one corner and no push: it ends where it carries the duty."""
     done, reached = corners.push(case, corner, replace(case.push, travel=None, force=None), _need(case, corner, lost), True, way)
-    return Pushes(done, (_run(case, done, reached),), _clamp(case, reached, scatter), DUTY)
+    return Pushes(done, (_run(case, done, reached, way),), _clamp(case, reached, scatter), DUTY)
 
 
 def _search(case: Case, asked: tuple[Corner, ...], scatter: float, lost: Lost, way: Way) -> tuple[tuple[Push, Reached], Clamp]:
@@ -96,12 +96,12 @@ def _search(case: Case, asked: tuple[Corner, ...], scatter: float, lost: Lost, w
     return (done, reached), _clamp(case, reached, scatter)
 
 
-def _search_alone(case: Case, search: tuple[Push, Reached], clamp: Clamp) -> Pushes:
+def _search_alone(case: Case, search: tuple[Push, Reached], clamp: Clamp, way: Way) -> Pushes:
     """The push that looks for the clamp force as all there is: nothing is lost, and the message says what it is."""
     done, reached = search
     if done.message:
         done.message += " It is the push that looks for the clamp force, in the worst corner of fit and friction."
-    return Pushes(done, (_run(case, done, reached),), clamp, FORCE)
+    return Pushes(done, (_run(case, done, reached, way),), clamp, FORCE)
 
 
 def _interrupted(search: tuple[Push, Reached]) -> tuple[Push, Reached]:
@@ -130,8 +130,9 @@ def _push_corners(
 ) -> Pushes:
     kept = spec.distinct(asked, clamp is None or clamp.scatter == 1)
     finder = next((c.name for c in kept if c.name == GRIP), NOMINAL)
-    done = _already(case, search, finder)
-    todo = [c for c in kept if c.name not in done]
+    done = _already(case, search, finder, way)
+    going_on = search is not None and not done and finder == GRIP
+    todo = [c for c in kept if c.name not in done and not (going_on and c.name == GRIP)]
     tasks = [
         (case, c, _end(case, c, clamp), lost, c.name == finder and search is None, replace(way, progress=silent)) for c in todo
     ]
@@ -143,29 +144,40 @@ def _push_corners(
             way.progress(count / len(tasks), f"{count} of {len(tasks)} corners pushed")
             if run.reached.reason == INTERRUPTED:
                 break
+        else:
+            if going_on:
+                done[GRIP] = _gone_on(case, search, clamp, lost, way), None
     except KeyboardInterrupt:
         if NOMINAL not in done:
             if search is None:
                 raise
-            return _search_alone(case, _interrupted(search), clamp)
+            return _search_alone(case, _interrupted(search), clamp, way)
     runs = tuple(done[c.name][0] if c.name in done else CornerRun(_never(c), [], {}) for c in kept)
     asked_for = TRAVEL if case.push.travel is not None else FORCE
     return Pushes(done[NOMINAL][1], runs, _settled(case, clamp, runs, finder), asked_for)
 
 
+def _gone_on(case: Case, search: tuple[Push, Reached], clamp: Clamp, lost: Lost, way: Way) -> CornerRun:
+    """The grip corner, pushed on from where the search left it; anew where there is no way on."""
+    found, reached = search
+    corner, end = reached.corner, _end(case, reached.corner, clamp)
+    further = corners.go_on(case, corner, found, end)
+    return _run(case, found, further, way) if further else push_one(case, corner, end, lost, False, replace(way, progress=silent))[0]
+
+
 def push_one(case: Case, corner: Corner, end: PushSettings, lost: Lost, finds: bool, way: Way) -> tuple[CornerRun, Push | None]:
     """One corner, in whatever process: its results, and the push itself where its states are wanted, which stay in this one."""
     done, reached = corners.push(case, corner, end, _need(case, corner, lost), finds, way)
-    return _run(case, done, reached), done if corner.name == NOMINAL else None
+    return _run(case, done, reached, way), done if corner.name == NOMINAL else None
 
 
-def _already(case: Case, search: tuple[Push, Reached] | None, finder: str) -> dict[str, tuple[CornerRun, Push | None]]:
+def _already(case: Case, search: tuple[Push, Reached] | None, finder: str, way: Way) -> dict[str, tuple[CornerRun, Push | None]]:
     """The corner whose push the search was already: where no pull carries the duty, nothing is gained by a second one."""
     if search is None or search[1].needed is not None:
         return {}
     done, reached = search
     reached = replace(reached, corner=replace(reached.corner, name=finder))
-    return {finder: (_run(case, done, reached), done if finder == NOMINAL else None)}
+    return {finder: (_run(case, done, reached, way), done if finder == NOMINAL else None)}
 
 
 def _need(case: Case, corner: Corner, lost: Lost):
@@ -182,7 +194,9 @@ def _end(case: Case, corner: Corner, clamp: Clamp | None) -> PushSettings:
     return replace(case.push, travel=None, force=clamp.force(corner.end) + pressing)
 
 
-def _run(case: Case, done: Push, reached: Reached) -> CornerRun:
+def _run(case: Case, done: Push, reached: Reached, way: Way) -> CornerRun:
+    if not way.pictured:
+        return CornerRun(reached, [], {})
     own = corners.at_corner(case, reached.corner, case.push)
     return CornerRun(reached, peaks(own, done), arrays(done.model, done.states[-1]))
 

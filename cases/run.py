@@ -14,6 +14,7 @@ from colletfea.cases import interrupts
 from colletfea.cases.casefile import fits
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.casefile.text import dump
+from colletfea.cases.hand.calculation import hand
 from colletfea.cases.hand.corners import NOMINAL
 from colletfea.cases.hand.rings import Service
 from colletfea.cases.judgement import blocks, loads, screws
@@ -36,6 +37,7 @@ from colletfea.cases.simulation.stages import After, stages
 from colletfea.cases.stored import folder as folders
 from colletfea.cases.stored import names, store
 from colletfea.cases.stored.result import Result
+from colletfea.cases.stored.verdict import Verdict
 from colletfea.cases.summary import head
 from colletfea.cases.workers import begun, helpers
 from colletfea.fea.stepping.fields import Frame, write_series
@@ -136,19 +138,48 @@ def _asking(progress: push.Progress, stop: Callable[[], bool] | None) -> push.Pr
     return tell
 
 
+@dataclass(frozen=True)
+class Decided:
+    """What decides a case: its pushes, the verdicts on them, screws as in the results (chosen, proposed)."""
+
+    pushes: Pushes
+    verdicts: list[Verdict]
+    screws: dict[str, Any] | None
+    proposed: dict[str, Any] | None
+
+
+@one_thread()
+def decided(case: Case, level: str = "default") -> Decided:
+    """The pushes of a case and what is judged on them, without what a report shows beside: for studies of many cases.
+
+    level and what is raised are those of `solve`.
+    """
+    service = loads.service_of(case)
+    pushes = push_all(case, fits.of(case), screws.given_clamp(case), loads.lost(service), Way(level, pictured=False))
+    after = _after(case, pushes.nominal, push.silent, "condensed")
+    return _decide(case, hand(case, fits.of(case)), pushes, after, service)
+
+
+def _decide(
+    case: Case, by_formulas: dict[str, Any], pushes: Pushes, after: After, service: Service | None, repeated: Repeated | None = None
+) -> Decided:
+    reached, taken, grip = pushes.reached, loads.lost(service), gripping(pushes.reached)
+    chosen, proposed = screws.block(case, pushes.clamp, reached, after.stiffness), screws.proposal(case, pushes.clamp, reached)
+    seat = loads.seat_open(case, grip, taken) if grip else None
+    doubts = [energy(max(one.work_missing for one in reached)), repeated and adequate(*repeated)]
+    more = [seat, *screws.verdicts(case, chosen, proposed), *after.verdicts, *doubts]
+    verdicts = judge(case, by_formulas, pushes.clamp, reached, taken, loads.added(service), [v for v in more if v])
+    return Decided(pushes, verdicts, chosen, proposed)
+
+
 def _result(
     case: Case, top: dict[str, Any], pushes: Pushes, after: After, service: Service | None, clock: float,
     repeated: Repeated | None,
 ) -> Result:
-    hand, pushed, reached = top["hand"], pushes.nominal, pushes.reached
+    found = _decide(case, top["hand"], pushes, after, service, repeated)
+    pushed, reached, verdicts = pushes.nominal, pushes.reached, found.verdicts
     model, last = pushed.model, pushed.states[-1]
     taken, grip = loads.lost(service), gripping(reached)
-    chosen, proposed = screws.block(case, pushes.clamp, reached, after.stiffness), screws.proposal(case, pushes.clamp, reached)
-    seat = loads.seat_open(case, grip, taken) if grip else None
-    missing = [v for v in [energy(max(one.work_missing for one in reached)), repeated and adequate(*repeated)] if v]
-    verdicts = judge(
-        case, hand, pushes.clamp, reached, taken, loads.added(service), [*([seat] if seat else []), *screws.verdicts(case, chosen, proposed), *after.verdicts, *missing]
-    )
     governing = {part: pushes.run(corner_of(verdicts, f"yield_{part}")) for part in names.PARTS}
     tables = {**top["case"], "mesh": {**top["case"]["mesh"], "size": pushed.size}}
     simulation = _simulation(case, pushes, governing, after, clock)
@@ -161,8 +192,8 @@ def _result(
         "checks": [*asked_about(case), *unsound(reached, case.solver.augment), *short_of_force(reached, pushes.clamp)],
         "check": repeated and {name: repeated[0].get(name) for name in QUANTITIES},
         "verdicts": [v.to_dict() for v in verdicts],
-        "screws": chosen,
-        "screws_proposed": proposed,
+        "screws": found.screws,
+        "screws_proposed": found.proposed,
         "radial": loads.radial_block(case, grip, taken) if grip else None,
         "shaft_load": loads.shaft_block(case),
         "service": loads.service_block(service, measures.seat_stiffness(case, model, pushed.states)),
@@ -218,12 +249,11 @@ def _simulation(
     case: Case, pushes: Pushes, governing: dict[str, CornerRun], after: After, clock: float
 ) -> dict[str, Any]:
     pushed, last = pushes.nominal, pushes.nominal.states[-1]
-    named = {"at_duty": pushed.landed(names.DUTY), "at_end": last}
     return {
         "completed": pushed.reason == pushes.asked,
         "stop_reason": pushed.reason,
         "at_touch": at_touch(case, pushed),
-        **{k: s and states.block(pushed.model, s, s.t, clear_of_swept(case, pushed.model, pushed.states[0], s)) for k, s in named.items()},
+        **ends(case, pushed),
         "after_release": after.after_release,
         "twist": after.twist,
         "peaks": [peak for part, run in governing.items() for peak in run.peaks if peak["part"] == part],
@@ -244,6 +274,12 @@ def _simulation(
             "total_seconds": time.perf_counter() - clock,
         },
     }
+
+
+def ends(case: Case, pushed: push.Push) -> dict[str, dict[str, Any] | None]:
+    """The states at_duty and at_end of a push as in the results."""
+    named = {"at_duty": pushed.landed(names.DUTY), "at_end": pushed.states[-1]}
+    return {k: s and states.block(pushed.model, s, s.t, clear_of_swept(case, pushed.model, pushed.states[0], s)) for k, s in named.items()}
 
 
 def at_touch(case: Case, pushed: push.Push) -> dict[str, Any] | None:

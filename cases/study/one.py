@@ -62,23 +62,23 @@ def row(task: Task) -> Row:
 
 
 def _solved(task: Task) -> tuple[Row, int, str]:
-    from colletfea.cases.run import solve
+    from colletfea.cases.run import decided, ends
     from colletfea.meshing.session import keep_open
 
     keep_open()
-    result = solve(task.case(), task.level)
-    summary = result.summary
-    if INTERRUPTED in {corner["stop_reason"] for corner in summary["corners"]}:
+    case = task.case()
+    result = decided(case, task.level)
+    pushes, lost = result.pushes, loads.lost(loads.service_of(case))
+    reasons = {one.reason for one in pushes.reached}
+    if INTERRUPTED in reasons:
         raise KeyboardInterrupt
-    simulation = summary["simulation"]
     found = {
-        **flat("clamp", {k: v for k, v in summary["clamp"].items() if k != "because"}),
-        **_entries("corners", summary["corners"]),
-        **flat("at_duty", simulation["at_duty"] or {}),
-        **flat("at_end", simulation["at_end"] or {}),
-        **judged(summary["verdicts"]),
+        **flat("clamp", {k: v for k, v in blocks.clamp(pushes.clamp).items() if k != "because"}),
+        **_entries("corners", [blocks.corner(case, one, lost) for one in pushes.reached]),
+        **{name: value for state, block in ends(case, pushes.nominal).items() for name, value in flat(state, block or {}).items()},
+        **judged([verdict.to_dict() for verdict in result.verdicts]),
     }
-    return found, result.exit_code, result.message
+    return found, STOPPED if reasons.intersection(EARLY) else DONE, pushes.message
 
 
 def _sampled(task: Task) -> tuple[Row, int, str]:
