@@ -22,7 +22,8 @@ def options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--vary", metavar="KEY=VALUES", action="append", help="V1,V2,... or START:STOP:COUNT; several keys span a grid")
     parser.add_argument("--around", metavar="KEY,...", help="move these keys 5 %% either way")
     parser.add_argument("--random", metavar="N", type=_whole, help="samples between the limits of fit, friction and tightening")
-    parser.add_argument("--seed", metavar="S", type=_whole, default=1, help="of the samples; default 1")
+    parser.add_argument("--seed", metavar="S", type=_whole, help="of the samples; default 1")
+    parser.add_argument("--clearances", choices=("uniform", "normal"), help="of samples, between the limits of the fit; normal: limits at 3 sigma")
     parser.add_argument("--level", choices=("quick", "default", "fine"), default="default", help="of mesh and steps")
     parser.add_argument("--workers", metavar="N", type=_whole, help="processes of this machine; default one a processor")
     parser.add_argument("--scheduler", metavar="ADDRESS", help="running Dask scheduler that takes the work instead")
@@ -45,10 +46,13 @@ def conduct(case: "Case", name: str, given: argparse.Namespace, progress: Any) -
 
     if given.scheduler is not None and given.workers is not None:
         raise CaseError(["--workers and --scheduler: only one of them can be given."])
+    if given.random is None and (given.seed, given.clearances) != (None, None):
+        raise CaseError([f"--{'seed' if given.clearances is None else 'clearances'}: belongs to --random, and does nothing without it."])
     words = given.vary or ([CLASSIC] if given.around is None and given.random is None else None)
     axes = vary.from_words(words) if words else None
     around = None if given.around is None else [key.strip() for key in given.around.split(",")]
-    asked = study.question(case, axes, around=around, random=given.random, seed=given.seed, level=given.level, yes=given.yes)
+    drawn = {"seed": 1 if given.seed is None else given.seed, "clearances": given.clearances or "uniform"}
+    asked = study.question(case, axes, around=around, random=given.random, **drawn, level=given.level, yes=given.yes)
     folder = Path(given.out or Path("results") / f"{name}-sweep")
     try:
         return study.conduct(asked, study.who(given.workers, given.scheduler), folder, progress), folder

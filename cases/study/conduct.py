@@ -63,6 +63,7 @@ def sweep(
     around: Sequence[str] | None = None,
     random: int | None = None,
     seed: int = 1,
+    clearances: str = scatter.UNIFORM,
     level: str = "default",
     workers: int = 1,
     scheduler: str | None = None,
@@ -73,13 +74,14 @@ def sweep(
     """Rows of a study of a case, in the order of its cases: one of a grid over `vary` (dotted key to values), of keys moved 5 % either
     way (`around`), or of `random` samples between the limits of fit, friction and tightening.
 
+    Of samples, clearances says how they lie between the limits of the fit: "uniform", or "normal" (limits at 3 standard deviations).
     A row maps the names of `sweep.csv` to values; exit_code, seconds and message say how its case ended. workers: processes of
     this machine (more than one: call from a script's `if __name__ == "__main__"`); scheduler: address of a Dask cluster in their
     place. out: a folder in which rows are stored as they come, and a study that was cut short there goes on. Raises CaseError for
     a question that can't be answered, ResultsError for the folder, Unreachable and Gone for the cluster, KeyboardInterrupt;
     what is stored stays.
     """
-    study = question(case, vary, around=around, random=random, seed=seed, level=level, yes=yes)
+    study = question(case, vary, around=around, random=random, seed=seed, clearances=clearances, level=level, yes=yes)
     outcome = conduct(study, who(workers, scheduler), out, progress)
     if outcome.message:
         raise KeyboardInterrupt if outcome.message == INTERRUPTED else _gone(outcome.message)
@@ -95,7 +97,7 @@ def _gone(message: str) -> Exception:
 
 def question(
     case: Case, varied: Mapping[str, Sequence[Any]] | None = None, *, around: Sequence[str] | None = None, random: int | None = None,
-    seed: int = 1, level: str = "default", yes: bool = False,
+    seed: int = 1, clearances: str = scatter.UNIFORM, level: str = "default", yes: bool = False,
 ) -> Study:
     """The study that is asked for. Raises CaseError."""
     if sum(x is not None for x in (varied, around, random)) != 1:
@@ -114,9 +116,12 @@ def question(
     else:
         if random < 1:
             raise CaseError([fault("--random", random, "must be a whole number of at least 1")])
+        if clearances not in scatter.CLEARANCES:
+            raise CaseError([fault("--clearances", clearances, f"must be one of {', '.join(scatter.CLEARANCES)}")])
         keys = ("sleeve.clearance", "friction.cone", "friction.bore", "push.force")
         keys = keys if case.push.travel is None else keys[:3]
-        study = Study(case, {"random": random, "seed": seed, "level": level, "drawn": scatter.DRAWN}, random, lambda index: {}, keys, True)
+        asked = {"random": random, "seed": seed, "clearances": clearances, "level": level, "drawn": scatter.drawn(clearances)}
+        study = Study(case, asked, random, lambda index: {}, keys, True)
     if study.count > MANY and not yes:
         raise CaseError([f"{study.count} cases are more than {MANY}: add --yes where they are meant."])
     return study if study.random else _possible(study)
@@ -215,7 +220,7 @@ def _tasks(study: Study, stored: dict[str, Any], done: set[int]) -> Iterator[one
     ends = scatter.Limits(**{k: v and tuple(v) for k, v in stored["limits"].items()}) if study.random else None
     for index in range(study.count):
         if index not in done:
-            drawn = scatter.draw(ends, study.asked["seed"], index) if ends else None
+            drawn = scatter.draw(ends, study.asked["seed"], index, study.asked["clearances"]) if ends else None
             yield one.Task(index, study.case.title, study.case.given, study.changes(index), study.level, drawn)
 
 

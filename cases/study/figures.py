@@ -147,7 +147,7 @@ def _axis(quantity: Quantity) -> str:
 
 
 def _side(quantity: Quantity) -> str:
-    return "at least this is asked for" if quantity.least else "at most this is allowed"
+    return quantity.parts or ("at least this is asked for" if quantity.least else "at most this is allowed")
 
 
 def _label(ax: Any, x: str, y: str) -> None:

@@ -76,6 +76,7 @@ def _solved(task: Task) -> tuple[Row, int, str]:
         **flat("clamp", {k: v for k, v in blocks.clamp(pushes.clamp).items() if k != "because"}),
         **_entries("corners", [blocks.corner(case, one, lost) for one in pushes.reached]),
         **{name: value for state, block in ends(case, pushes.nominal).items() for name, value in flat(state, block or {}).items()},
+        "self_locking": math.atan(case.friction.cone.low) / sizes(case).taper,
         **judged([verdict.to_dict() for verdict in result.verdicts]),
     }
     return found, STOPPED if reasons.intersection(EARLY) else DONE, pushes.message

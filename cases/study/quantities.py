@@ -7,13 +7,17 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from colletfea.cases.stored.store import Row
+from colletfea.cases.stored.verdict import LANDING
 
 Value = Callable[[Row], float | None]
 
 
 @dataclass(frozen=True)
 class Quantity:
-    """Name in a file name, words, unit that is shown, value [that unit] of a row, limit; least: whether the limit is a lower one."""
+    """Name in a file name, words, unit that is shown, value [that unit] of a row, limit; least: whether the limit is a lower one.
+
+    parts: what a limit parts that is no demand, in words; no row fails it.
+    """
 
     name: str
     words: str
@@ -21,11 +25,20 @@ class Quantity:
     of: Value
     limit: Value = lambda row: None
     least: bool = False
+    parts: str = ""
+
+    def over(self, row: Row) -> float | None:
+        """By how much a row's value passes its limit, over the limit; 0 within what a push is landed on to, None without either."""
+        value, limit = self.of(row), self.limit(row)
+        if value is None or not limit:
+            return None
+        over = value / limit - 1
+        return 0.0 if abs(over) <= LANDING else over
 
     def fails(self, row: Row) -> bool:
-        """Whether the row's value is on the wrong side of its limit."""
-        value, limit = self.of(row), self.limit(row)
-        return value is not None and limit is not None and (value < limit if self.least else value > limit)
+        """Whether the row's value is on the wrong side of a limit that is asked for."""
+        over = None if self.parts else self.over(row)
+        return over is not None and (over < 0 if self.least else over > 0)
 
 
 def at(column: str, scale: float = 1.0) -> Value:
@@ -67,7 +80,8 @@ OF_THE_CASE = (
     _margin("yield_ring", "margin of the ring against yield"),
     _margin("bottoming", "margin of the way to the flange"),
     _margin("screws", "margin of the screws"),
-    _margin("self_locking", "self-locking at the low end: friction angle over taper"),
+    Quantity("self_locking", "self-locking at the low end of friction: friction angle over taper", "", at("self_locking"), _one, True,
+             "above this line the ring stays on its own"),
 )
 
 OF_SAMPLES = (
@@ -92,7 +106,7 @@ def of_rows(rows: list[Row], random: bool) -> list[Quantity]:
 #: what quantities, trends and lists of failures read of a row
 _READ = re.compile(
     r"clamp\.needed_N|corners\.sample\.(push|travel|usable)\w+|at_(duty|end)\.(\w+|bore\.(mean|peak)_pressure_MPa)|"
-    r"verdicts\.\w+\.\w+|exit_code|message|holds|release_force_N|times_the_duty"
+    r"verdicts\.\w+\.\w+|exit_code|message|holds|self_locking|release_force_N|times_the_duty"
 )
 
 

@@ -5,17 +5,30 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from random import Random
+from statistics import NormalDist
 from typing import NamedTuple
 
 #: percentiles that are told of every quantity
 PERCENTILES = (1, 5, 25, 50, 75, 95, 99)
 
-#: how samples are drawn, for whoever reads the results
-DRAWN = (
-    "each sample has one clearance, uniform between the limits of the fit; one friction a pair, uniform between the low and the "
-    "high end of its band, the same while the ring is pulled and while it carries; and one force, the least clamp force times a "
-    "number uniform between 1 and the scatter of tightening, all independent of each other"
-)
+#: how clearances lie between the limits of the fit
+UNIFORM, NORMAL = "uniform", "normal"
+CLEARANCES = {
+    UNIFORM: "uniform between the limits of the fit",
+    NORMAL: "normal about the middle of the fit with its limits at 3 standard deviations, none beyond them",
+}
+#: standard deviations from the middle to the limits of a normal clearance
+_REACH = 3.0
+_ALL = NormalDist()
+
+
+def drawn(clearances: str) -> str:
+    """How samples are drawn, for whoever reads the results; clearances is UNIFORM or NORMAL."""
+    return (
+        f"each sample has one clearance, {CLEARANCES[clearances]}; one friction a pair, uniform between the low and the high end of "
+        "its band, the same while the ring is pulled and while it carries; and one force, the least clamp force times a number "
+        "uniform between 1 and the scatter of tightening, all independent of each other"
+    )
 
 
 class Limits(NamedTuple):
@@ -36,15 +49,30 @@ class Sample(NamedTuple):
     force: float | None
 
 
-def draw(limits: Limits, seed: int, index: int) -> Sample:
-    """The sample of a number: the same for a seed and an index, whoever draws it and in whatever order."""
+def draw(limits: Limits, seed: int, index: int, clearances: str = UNIFORM) -> Sample:
+    """The sample of a number: the same for a seed and an index, whoever draws it and in whatever order.
+
+    clearances: UNIFORM or NORMAL, which gives the same friction and force and moves each clearance toward the middle.
+    """
     dice = Random(f"{seed} {index}")
     clearance, cone, bore, force = (dice.random() for _ in range(4))
+    if clearances == NORMAL:
+        clearance = _toward_the_middle(clearance)
     between = lambda share, ends: ends[0] + share * (ends[1] - ends[0])
     return Sample(
         between(clearance, limits.clearance), between(cone, limits.cone), between(bore, limits.bore),
         between(force, limits.force) if limits.force else None,
     )
+
+
+def _toward_the_middle(share: float) -> float:
+    """A share between 0 and 1, uniform, as one that is normal about 0.5 with 0 and 1 at _REACH standard deviations.
+
+    By inversion of the distribution cut off there: the standard way, no source.
+    """
+    beyond = _ALL.cdf(-_REACH)
+    place = _ALL.inv_cdf(beyond + share * (1 - 2 * beyond)) / _REACH
+    return min(max((place + 1) / 2, 0.0), 1.0)
 
 
 def percentile(values: Sequence[float], percent: float) -> float:

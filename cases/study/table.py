@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from colletfea.cases.stored import store
+from colletfea.cases.stored import manifest, store
 from colletfea.cases.stored.store import ResultsError, Row
 
 ASKED, TABLE, JOURNAL = "sweep.json", "sweep.csv", "sweep.rows"
@@ -115,7 +115,7 @@ def take(folder: Path, shown: Path, asked: dict[str, Any]) -> dict[str, Any]:
     """
     path = folder / ASKED
     if not path.exists():
-        held = [name for name in (TABLE, JOURNAL) if (folder / name).exists()]
+        held = sorted(entry.name for entry in folder.iterdir() if entry.name != manifest.NAME)
         if held:
             raise ResultsError(f"{shown}: holds {held[0]} without {ASKED}, and is no results folder of a study; give another folder.")
         return asked

@@ -35,7 +35,18 @@ def of_key(key: str, quantity: Quantity, rows: Sequence[Row]) -> str:
         (low, least), (high, most) = ranked[0], ranked[-1]
         return f"{name}: from {number(float(least))}{unit} with {shown(low)} to {number(float(most))}{unit} with {shown(high)}."
     pairs.sort(key=lambda pair: pair[0])
-    return f"{name} {_way(key, pairs, unit)}."
+    return f"{name} {_way(key, pairs, unit)}{_where_the_limit_is(key, quantity, rows)}."
+
+
+def _where_the_limit_is(key: str, quantity: Quantity, rows: Sequence[Row]) -> str:
+    """Values of a key, interpolated, at which a quantity passes its limit; nothing where it stays on one side."""
+    known = [(row[key], over) for row in rows if row.get("exit_code") == 0 and (over := quantity.over(row))]
+    known.sort(key=lambda pair: pair[0])
+    passed = [a + (b - a) * x / (x - y) for (a, x), (b, y) in zip(known, known[1:]) if x * y < 0]
+    if not passed or len(passed) > 3:
+        return ""
+    found = " and ".join(dict.fromkeys(f"{value:.3g}" for value in passed))
+    return f"; at {key} {found} it passes 1: {quantity.parts}" if quantity.parts else f"; it meets its limit at {key} {found}"
 
 
 def _way(key: str, pairs: list[tuple[float, float]], unit: str) -> str:

@@ -19,7 +19,13 @@ Axes = dict[str, tuple[Any, ...]]
 STEP = 0.05
 #: stages after the push leave no column in a study, and are left out
 NO_STAGES = {"after.release": False, "after.twist": False}
-_COUNT_MOST = 1_000_000_000
+_COUNT_MOST = 1_000_000
+_PATTERN = "sleeve.slits.pattern"
+#: keys of the slits that a pattern has no use for
+_NO_USE = {
+    "none": ("count", "width", "depth", "cuts_flange", "hoop_stiffness"), "through": ("depth",), "fingers": ("cuts_flange",),
+    "alternating": ("cuts_flange",),
+}
 
 
 def from_words(words: Sequence[str]) -> Axes:
@@ -34,7 +40,7 @@ def from_words(words: Sequence[str]) -> Axes:
         _check_key(key)
         kind = ALL_KEYS[key].kind
         if isinstance(kind, (Number, Band)) and ":" in text:
-            axes[key] = _range(key, text)
+            axes[key] = tuple(_counted(kind, value) for value in _range(key, text))
         else:
             axes[key] = tuple(_value(part, kind) for part in _parts(text))
     return axes
@@ -50,14 +56,19 @@ def _value(text: str, kind: object) -> Any:
     if isinstance(kind, (Number, Band)):
         inner = text[1:-1].split(",") if text.startswith("[") and text.endswith("]") else None
         try:
-            return float(text) if inner is None else [float(part) for part in inner]
+            return _counted(kind, float(text)) if inner is None else [float(part) for part in inner]
         except ValueError:
             return text
     return text.strip("\"'")
 
 
+def _counted(kind: object, value: float) -> float:
+    """A whole number as such where the key takes no other."""
+    return int(value) if isinstance(kind, Whole) and value.is_integer() else value
+
+
 def _range(key: str, text: str) -> tuple[float, ...]:
-    said = fault(key, text, "must be START:STOP:COUNT, two numbers and a whole number of at least 2")
+    said = fault(key, text, f"must be START:STOP:COUNT, two numbers and a whole number from 2 to {_COUNT_MOST}")
     try:
         start, stop, count = text.split(":")
         first, last, number = float(start), float(stop), int(count)
@@ -90,12 +101,23 @@ def checked(vary: Mapping[str, Sequence[Any]]) -> Axes:
         if not axes[key]:
             faults.append(fault(key, None, "has no value to vary over; give at least one"))
         faults += next((found for value in axes[key] if (found := kind.faults(key, value))), [])
+        faults += _twice(key, axes[key])
         partner = PARTNER.get(key)
         if partner in vary and key < partner:
             faults.append(fault(key, None, f"can't be varied together with {partner}: only one of them may stand"))
     if faults:
         raise CaseError(faults)
     return axes
+
+
+def _twice(key: str, values: Sequence[Any]) -> list[str]:
+    seen: set[str] = set()
+    for value in values:
+        word = repr(value)
+        if word in seen:
+            return [fault(key, value, "stands twice among the values to vary over")]
+        seen.add(word)
+    return []
 
 
 def _check_key(key: str) -> None:
@@ -122,7 +144,12 @@ def changes_at(axes: Axes, index: int) -> dict[str, Any]:
     for key in reversed(axes):
         index, place = divmod(index, len(axes[key]))
         found[key] = axes[key][place]
-    return {key: found[key] for key in axes}
+    return _fitting({key: found[key] for key in axes})
+
+
+def _fitting(changes: dict[str, Any]) -> dict[str, Any]:
+    """Changes without those of the slits that their pattern has no use for, which are taken out of the case as well."""
+    return {**changes, **{f"sleeve.slits.{key}": None for key in _NO_USE.get(changes.get(_PATTERN), ())}}
 
 
 def around(case: Case, keys: Sequence[str]) -> list[dict[str, Any]]:

@@ -100,13 +100,15 @@ def test_another_study_in_the_folder_is_refused_and_nothing_is_lost(file, capsys
 @pytest.mark.parametrize("words, said", [
     (["--vary", "title=a"], "title: can't be varied"),
     (["--vary", "sleeve.taper=3:90:5"], "sleeve.taper = 46.5: must be a number"),
-    (["--vary", "sleeve.taper=3:4:0"], "whole number of at least 2"),
+    (["--vary", "sleeve.taper=3:4:0"], "whole number from 2 to"),
     (["--vary", "sleeve.taper=3:4:3000"], "3000 cases are more than 2000: add --yes"),
     (["--vary", "sleeve.taper=3", "--random", "4"], "one of --vary, --around and --random"),
     (["--random", "0"], "--random = 0"),
     (["--around", "sleeve.fit"], "sleeve.fit: can't be moved"),
     (["--vary", "sleeve.nose_wall=50,60"], "ring.outer_diameter"),
     (["--random", "3", "--workers", "0"], "--workers = 0"),
+    (["--around", "sleeve.taper", "--clearances", "normal"], "--clearances: belongs to --random"),
+    (["--seed", "2"], "--seed: belongs to --random"),
     (["--random", "3", "--workers", "2", "--scheduler", "a:1"], "only one of them"),
 ])  # fmt: skip
 def test_questions_that_make_no_sense_are_refused_in_a_sentence(file, capsys, words, said):
@@ -125,6 +127,25 @@ def test_samples_are_the_same_whoever_pushes_them(case):
         assert 0.06 <= row["friction.cone"] <= 0.11 and row["exit_code"] == 0
         assert row["corners.sample.bore.torque_capacity_Nm"] == pytest.approx(row["corners.sample.usable_torque_Nm"])
         assert row["times_the_duty"] == pytest.approx(row["corners.sample.usable_torque_Nm"] / 5)
+
+
+def test_how_clearances_are_drawn_is_said_wherever_a_study_is_read(file, capsys):
+    """The same seed: friction as it was drawn before, the clearance nearer to the middle of the fit."""
+    text = LINES.replace("clearance = 0.06", 'fit = "H9/h9"').replace("travel = 1.2", "travel = 2.0")
+    file.write_text(text)
+    command = ["sweep", str(file), "--random", "2", "--level", "quick", "--workers", "1", "--clearances", "normal"]
+    assert cli.main(command) == 0
+    words, folder = "normal about the middle of the fit with its limits at 3 standard deviations", file.parent / "results" / "small-sweep"
+    stored = json.loads((folder / "sweep.json").read_text())
+    assert words in capsys.readouterr().out and words in (folder / "sweep.html").read_text(encoding="utf-8")
+    assert stored["asked"]["clearances"] == "normal" and words in stored["asked"]["drawn"]
+    rows = list(csv.DictReader((folder / "sweep.csv").open(encoding="utf-8")))
+    low, high = stored["limits"]["clearance"]
+    drawn = [conduct.scatter.draw(conduct.scatter.Limits((low, high), (0.08, 0.08), (0.12, 0.12), None), 1, k) for k in range(2)]
+    for row, uniform in zip(rows, drawn):
+        middle = (low + high) / 2
+        assert abs(float(row["sleeve.clearance"]) - middle) < abs(uniform.clearance - middle)
+    assert cli.main([*command[:-1], "uniform"]) == 2 and "another study" in capsys.readouterr().err
 
 
 def test_a_sample_at_a_corner_is_that_corners_push(case):

@@ -27,6 +27,34 @@ def test_samples_are_uniform_between_their_limits_and_independent():
     assert np.abs(ranks).max() < 5 / math.sqrt(len(drawn))
 
 
+def test_a_normal_clearance_keeps_within_its_limits_and_leaves_all_else_as_it_was():
+    """Against scipy's normal cut off at 3 standard deviations, Kolmogorov-Smirnov at 1 in 1000; the seed is fixed."""
+    drawn = [scatter.draw(LIMITS, 1, k, scatter.NORMAL) for k in range(2000)]
+    low, high = LIMITS.clearance
+    values = [s.clearance for s in drawn]
+    assert low <= min(values) and max(values) <= high
+    exact = stats.truncnorm(-3, 3, (low + high) / 2, (high - low) / 6)
+    assert stats.kstest(values, exact.cdf).pvalue > 1e-3 and stats.kstest(values, stats.uniform(low, high - low).cdf).pvalue < 1e-9
+    assert [s[1:] for s in drawn] == [scatter.draw(LIMITS, 1, k)[1:] for k in range(2000)]
+
+
+@pytest.mark.parametrize("share, place", [(0.0, 0.0), (0.5, 0.5), (1.0, 1.0)])
+def test_a_normal_clearance_reaches_its_limits_and_no_further(monkeypatch, share, place):
+    monkeypatch.setattr(scatter.Random, "random", lambda self: share)
+    assert scatter.draw(LIMITS, 1, 0, scatter.NORMAL).clearance == pytest.approx(0.054 * place, abs=1e-12)
+
+
+def test_percentiles_of_a_normal_clearance_meet_the_closed_form():
+    """y = 3 + 1000 C: m + s Phi^-1(Phi(-3) + p (1 - 2 Phi(-3))) with m = 30, s = 9. Tolerance: four standard errors."""
+    values = [3 + 1e3 * scatter.draw(LIMITS, 11, k, scatter.NORMAL).clearance for k in range(4000)]
+    kept = 1 - 2 * stats.norm.cdf(-3)
+    for percent in scatter.PERCENTILES:
+        p = percent / 100
+        z = stats.norm.ppf(stats.norm.cdf(-3) + p * kept)
+        density = stats.norm.pdf(z) / 9 / kept
+        assert scatter.percentile(values, percent) == pytest.approx(30 + 9 * z, abs=4 * math.sqrt(p * (1 - p) / 4000) / density)
+
+
 def test_percentiles_of_a_linear_problem_meet_the_closed_form():
     """y = 1000 C + F/1000 of a clearance C over 0.012 mm and a force F over 12 kN is a sum of two uniforms of width 12: a triangle.
 

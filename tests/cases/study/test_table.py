@@ -75,7 +75,8 @@ def test_a_damaged_question_is_refused(tmp_path, text):
         table.take(tmp_path, tmp_path, ASKED)
 
 
-def test_a_table_of_somebody_elses_is_refused(tmp_path):
-    (tmp_path / table.TABLE).write_text("mine\n")
+@pytest.mark.parametrize("name", [table.TABLE, table.JOURNAL, "summary.json"])
+def test_a_folder_with_other_files_is_refused(tmp_path, name):
+    (tmp_path / name).write_text("mine\n")
     with pytest.raises(ResultsError, match="no results folder of a study"):
         table.take(tmp_path, tmp_path, ASKED)

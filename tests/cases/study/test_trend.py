@@ -3,7 +3,7 @@
 import pytest
 
 from colletfea.cases.study import figures, trend
-from colletfea.cases.study.quantities import Quantity, at, of_rows
+from colletfea.cases.study.quantities import OF_THE_CASE, Quantity, at, of_rows
 
 FORCE = Quantity("force", "clamp force", "kN", at("clamp.needed_N", 1e-3), at("limit", 1e-3))
 KEY = "friction.cone"
@@ -15,11 +15,14 @@ def rows(forces, xs=None, **more):
 
 
 @pytest.mark.parametrize("forces, said", [
-    ([10e3, 20e3, 30e3], "Clamp force rises from 10.00 to 30.00 kN from friction.cone 0.1 to 0.3."),
-    ([30e3, 20e3, 10e3], "Clamp force falls from 30.00 to 10.00 kN from friction.cone 0.1 to 0.3."),
+    ([10e3, 20e3, 22e3], "Clamp force rises from 10.00 to 22.00 kN from friction.cone 0.1 to 0.3."),
+    ([10e3, 20e3, 30e3], "Clamp force rises from 10.00 to 30.00 kN from friction.cone 0.1 to 0.3; it meets its limit at friction.cone 0.25."),
+    ([30e3, 20e3, 10e3], "Clamp force falls from 30.00 to 10.00 kN from friction.cone 0.1 to 0.3; it meets its limit at friction.cone 0.15."),
     ([10e3, 10.1e3, 10e3], "Clamp force hardly changes from friction.cone 0.1 to 0.3: 10.00 to 10.10 kN."),
-    ([10e3, 30e3, 20e3], "Clamp force goes from 10.00 to 20.00 kN from friction.cone 0.1 to 0.3, with 30.00 kN at 0.2, its greatest."),
-    ([30e3, 10e3, 20e3], "Clamp force goes from 30.00 to 20.00 kN from friction.cone 0.1 to 0.3, with 10.00 kN at 0.2, its least."),
+    ([10e3, 30e3, 20e3], "Clamp force goes from 10.00 to 20.00 kN from friction.cone 0.1 to 0.3, with 30.00 kN at 0.2, its greatest; "
+     "it meets its limit at friction.cone 0.175 and 0.25."),
+    ([30e3, 10e3, 20e3], "Clamp force goes from 30.00 to 20.00 kN from friction.cone 0.1 to 0.3, with 10.00 kN at 0.2, its least; "
+     "it meets its limit at friction.cone 0.125."),
     ([10e3], ""),
 ])  # fmt: skip
 def test_a_trend_in_words(forces, said):
@@ -63,6 +66,16 @@ def test_a_row_beyond_its_limit_is_known_on_either_side():
     assert [FORCE.fails(row) for row in rows([20e3, 30e3])] == [False, True]
     least = Quantity("m", "margin", "", at("clamp.needed_N", 1e-3), at("limit", 1e-3), least=True)
     assert [least.fails(row) for row in rows([20e3, 30e3])] == [True, False]
+    landed = rows([25e3 * (1 - 9e-4), 25e3 * (1 - 1.1e-3)])
+    assert [least.fails(row) for row in landed] == [False, True]
+
+
+def test_where_a_ring_begins_to_lock_is_no_failure_but_is_said():
+    """Its share is linear here, so that the point between the rows is exact."""
+    locks = next(q for q in OF_THE_CASE if q.name == "self_locking")
+    found = [{KEY: x, "self_locking": x / 0.0875, "exit_code": 0} for x in (0.05, 0.1, 0.15)]
+    assert not any(locks.fails(row) for row in found)
+    assert trend.of_key(KEY, locks, found).endswith("; at friction.cone 0.0875 it passes 1: above this line the ring stays on its own.")
 
 
 def test_states_are_taken_at_the_duty_only_where_all_passed_it():

@@ -22,8 +22,9 @@ def test_a_band_is_one_value():
 @pytest.mark.parametrize("words, said", [
     (["sleeve.taper"], "KEY=V1,V2,... or KEY=START:STOP:COUNT"),
     (["sleeve.tapper=3,4"], "did you mean sleeve.taper?"),
-    (["sleeve.taper=3:5:1"], "a whole number of at least 2"),
+    (["sleeve.taper=3:5:1"], "a whole number from 2 to 1000000"),
     (["sleeve.taper=3:5"], "START:STOP:COUNT"),
+    (["sleeve.taper=3:5:1000000000"], "from 2 to 1000000"),
     (["sleeve.taper=3", "sleeve.taper=4"], "varied twice"),
     (["title=a,b"], "can't be varied"),
     (["after.release=true,false"], "can't be varied"),
@@ -40,6 +41,7 @@ def test_words_that_mean_nothing_are_refused(words, said):
     ({"screws.size": ["M5", "M7"]}, "M7"),
     ({"sleeve.material": ["C45+QX"]}, 'did you mean "C45+QT"?'),
     ({"sleeve.taper": []}, "has no value"),
+    ({"sleeve.taper": [3, 4, 3]}, "sleeve.taper = 3: stands twice"),
     ({}, "needs a key"),
     ({"sleeve.fit": ["H8/h7"], "sleeve.clearance": [0.03]}, "can't be varied together with sleeve.fit"),
 ])  # fmt: skip
@@ -53,6 +55,27 @@ def test_the_grid_holds_every_pair_once():
     axes = vary.checked({"sleeve.taper": [3, 4], "ring.length": [10, 11, 12]})
     found = [tuple(vary.changes_at(axes, k).values()) for k in range(vary.count(axes))]
     assert found == [(3, 10), (3, 11), (3, 12), (4, 10), (4, 11), (4, 12)]
+
+
+def test_counts_are_whole_numbers():
+    axes = vary.from_words(["screws.count=4,6", "sleeve.slits.count=1:3:3"])
+    assert axes == {"screws.count": (4, 6), "sleeve.slits.count": (1, 2, 3)} and {type(v) for a in axes.values() for v in a} == {int}
+
+
+def test_patterns_of_slits_are_compared_without_what_the_others_need():
+    """A through slit and a closed sleeve have no depth; what a pattern lacks makes a case that fails, and no other."""
+    slit = {**TABLES, "sleeve": {**TABLES["sleeve"], "slits": {"pattern": "through", "count": 1, "width": 1, "cuts_flange": True}}}
+    case = Case.from_tables(slit, "x")
+    axes = vary.checked({"sleeve.slits.pattern": ["none", "through", "fingers"], "sleeve.slits.count": [1, 4], "sleeve.slits.depth": [8]})
+    found = []
+    for index in range(6):
+        try:
+            found.append(case.changed(vary.changes_at(axes, index)).sleeve.slits)
+        except CaseError:
+            found.append(None)
+    assert [s and (s.pattern, s.count, s.depth) for s in found] == [
+        ("none", 0, 0.0), ("none", 0, 0.0), ("through", 1, 0.0), None, None, ("fingers", 4, 8.0)
+    ]
 
 
 def test_around_moves_numbers_and_bands_by_a_twentieth():
