@@ -9,6 +9,7 @@ from colletfea.cases.drawing.profile import Profile, profile
 SCALES = (50, 20, 10, 5, 2, 1, 0.5, 0.2, 0.1, 0.05, 0.02, 0.01)  # of ISO 5455, with 1:50 and 1:100
 HATCH = 2.2  # pitch of the hatching on paper [mm]
 LEFT, RIGHT, ABOVE, BELOW = 30.0, 70.0, 24.0, 32.0  # room for dimensions round the parts on paper [mm]
+_EDGE = 5.0  # beyond the outermost dimension lines, for their texts [mm]
 
 
 class View:
@@ -38,10 +39,25 @@ def section_svg(case, wide: float = 260.0, high: float = 200.0) -> str:
     scale = fitting((high_end - low, wide - LEFT - RIGHT), (2 * parts.radius, high - ABOVE - BELOW))
     canvas = Canvas()
     view = View(LEFT - scale * low, ABOVE + scale * parts.radius, scale)
-    lowest = draw(canvas, case, parts, view)
+    _, lowest = draw(canvas, case, parts, view)
     size = LEFT + scale * (high_end - low) + RIGHT, lowest + 10
     canvas.text(2, size[1] - 2, f"Scale {scale_words(scale)}, sizes in mm")
     return canvas.svg(*size, f"Section through the coupling, scale {scale_words(scale)}")
+
+
+def filling_svg(case, wide: float, high: float) -> str:
+    """The same to the scale, usual or not, that fills wide or high [mm], with nothing beyond its outermost sizes."""
+    parts = profile(case)
+    low, high_end = parts.ends
+    scale = (wide - LEFT - RIGHT) / (high_end - low)
+    while True:
+        canvas = Canvas()
+        highest, lowest = draw(canvas, case, parts, View(LEFT - scale * low, 0.0, scale))
+        if lowest - highest + 2 * _EDGE <= high or scale < SCALES[-1]:
+            break
+        scale *= 0.97
+    size = LEFT + scale * (high_end - low) + RIGHT, lowest - highest + 2 * _EDGE
+    return canvas.svg(*size, "Section through the coupling, sizes in mm", top=highest - _EDGE)
 
 
 def fitting(*rooms: tuple[float, float]) -> float:
@@ -54,8 +70,8 @@ def scale_words(scale: float) -> str:
     return f"{scale:g} : 1" if scale >= 1 else f"1 : {1 / scale:g}"
 
 
-def draw(canvas: Canvas, case, parts: Profile, view: View) -> float:
-    """The section with its dimensions; returns the y [mm] of the lowest dimension line."""
+def draw(canvas: Canvas, case, parts: Profile, view: View) -> tuple[float, float]:
+    """The section with its dimensions; returns the y [mm] of the highest and of the lowest dimension line."""
     for half in (1, -1):
         _shaft(canvas, parts, view, half)
         _sleeve(canvas, parts, view, half)
@@ -63,9 +79,10 @@ def draw(canvas: Canvas, case, parts: Profile, view: View) -> float:
     low, high = parts.ends
     canvas.line((view.x(low) - 4, view.axis), (view.x(high) + 4, view.axis), kind="centre")
     _screw(canvas, parts, view)
-    _diameters(canvas, case, parts, view)
+    top = _diameters(canvas, case, parts, view)
     _callouts(canvas, case, parts, view)
-    return _lengths(canvas, case, parts, view)
+    highest, lowest = _lengths(canvas, case, parts, view)
+    return min(top, highest), lowest
 
 
 def _body(canvas: Canvas, view: View, half: int, outline, rising: bool, gaps=(), cut=None) -> None:
@@ -146,7 +163,7 @@ def _screw(canvas: Canvas, parts: Profile, view: View) -> None:
     canvas.line((ends[0], view.y(middle)), (ends[1], view.y(middle)), kind="centre")
 
 
-def _lengths(canvas: Canvas, case, parts: Profile, view: View) -> float:
+def _lengths(canvas: Canvas, case, parts: Profile, view: View) -> tuple[float, float]:
     """Ring and start above; shaft, flange, sleeve and slits below."""
     ring, wall, flange = parts.sizes.ring, parts.sizes.wall, parts.sizes.flange
     low, high = parts.ends
@@ -157,7 +174,7 @@ def _lengths(canvas: Canvas, case, parts: Profile, view: View) -> float:
     ends = sorted(((0.0, face), (ring.start, rim)))
     if ring.start:
         above.append(Length(view.x(ends[0][0]), view.x(ends[1][0]), ends[0][1], ends[1][1], words.mm(abs(ring.start)), "ring.start"))
-    rows(canvas, above, top, -1)
+    highest = rows(canvas, above, top, -1)
     end, back = view.y(parts.sizes.shaft_radius, -1), view.y(flange.radius or wall.outside(0.0), -1)
     nose = view.y(wall.outside(wall.length), -1)
     below = [
@@ -171,16 +188,17 @@ def _lengths(canvas: Canvas, case, parts: Profile, view: View) -> float:
         if abs(cut.angle - parts.places.lower) < 1e-9 and cut.low > 0:
             near = view.y(wall.outside(cut.low), -1)
             below.append(Length(view.x(cut.low), view.x(cut.high), near, nose, words.mm(cut.high - cut.low), "sleeve.slits.depth"))
-    return rows(canvas, below, bottom, 1)
+    return highest, rows(canvas, below, bottom, 1)
 
 
-def _diameters(canvas: Canvas, case, parts: Profile, view: View) -> None:
-    """Shaft and flange to the left, the ring's outside to the right of all callouts."""
+def _diameters(canvas: Canvas, case, parts: Profile, view: View) -> float:
+    """Shaft and flange to the left, the ring's outside to the right of all callouts; the highest y."""
     low, high = view.x(parts.ends[0]), view.x(parts.ends[1])
     fit = f" {case.sleeve.fit}" if case.sleeve.fit else ""
     shaft = parts.sizes.shaft_radius
-    height(canvas, low - 8, (low, low), view.y(shaft), view.y(-shaft), words.diameter(2 * shaft) + fit, "shaft.diameter")
     rim = parts.sizes.flange.radius
+    line = view.y(rim) if rim else None
+    top = height(canvas, low - 8, (low, low), view.y(shaft), view.y(-shaft), words.diameter(2 * shaft) + fit, "shaft.diameter", line)
     if rim:
         back = view.x(parts.low)
         height(canvas, low - 18, (back, back), view.y(rim), view.y(-rim), words.diameter(2 * rim), "sleeve.flange_diameter")
@@ -188,14 +206,16 @@ def _diameters(canvas: Canvas, case, parts: Profile, view: View) -> None:
     height(
         canvas, high + RIGHT - 3, (end, end), view.y(ring), view.y(-ring), words.diameter(2 * ring), "ring.outer_diameter"
     )
+    return top
 
 
 def _callouts(canvas: Canvas, case, parts: Profile, view: View) -> None:
     x = view.x(parts.ends[1]) + 14
-    rim = max(view.scale * parts.sizes.ring.radius - 3, 22.0)
+    edges = [view.y(parts.sizes.ring.radius, half) for half in (1, -1)]  # the lines that its outside is taken at run past here
     upper, lower = _upper(case, parts, view), _lower(case, parts, view)
-    column(canvas, upper, x, view.axis - rim, view.axis - 3)
-    column(canvas, lower, x, view.axis + 4, view.axis + rim)
+    rim = max(view.scale * parts.sizes.ring.radius - 3, 5.5 * max(len(upper), len(lower)))
+    column(canvas, upper, x, view.axis - rim, view.axis - 3, edges)
+    column(canvas, lower, x, view.axis + 4, view.axis + rim + 1, edges)
 
 
 def _upper(case, parts: Profile, view: View) -> list[Callout]:

@@ -4,7 +4,7 @@ from typing import Any, Mapping
 
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.casefile.faults import CaseError
-from colletfea.cases.drawing.section import section_svg
+from colletfea.cases.drawing.section import filling_svg
 from colletfea.cases.report import decision, failing, html, key_numbers, limits, screw_lines
 from colletfea.cases.report.verdict_words import short_row
 from colletfea.cases.report.force_words import capital
@@ -12,7 +12,7 @@ from colletfea.cases.report.force_words import capital
 Summary = Mapping[str, Any]
 KINDS = {True: "ok", False: "not-ok", None: "not-judged"}
 WORDS = {True: "Holds, within what this model sees", False: "Does not hold", None: "Not fully judged"}
-WIDE, HIGH, LOW = 182.0, 102.0, 82.0  # room for the section on the sheet [mm]; low beside a long list of faults
+WIDE, HIGH, LOW = 184.0, 118.0, 90.0  # room for the section on the sheet [mm]; low beside a long list of faults
 MANY = 3  # faults that still leave it the whole room
 
 
@@ -55,6 +55,6 @@ def _verdicts(summary: Summary) -> str:
 def _section(summary: Summary) -> str:
     """The section of the stored case, to scale; empty where the case can't be built again by this version."""
     try:
-        return section_svg(Case.from_tables(summary["case"], summary["title"]), WIDE, LOW if len(failing.clauses(summary)) > MANY else HIGH)
+        return filling_svg(Case.from_tables(summary["case"], summary["title"]), WIDE, LOW if len(failing.clauses(summary)) > MANY else HIGH)
     except (CaseError, KeyError, TypeError):
         return ""

@@ -1,5 +1,6 @@
 """Reads a drawing: texts with the room they take, and cases to draw."""
 
+import re
 import xml.etree.ElementTree as ET
 from typing import NamedTuple
 
@@ -100,6 +101,18 @@ def collisions(svg):
         for i, a in enumerate(found)
         for b in found[i + 1 :]
         if a.left < b.right and b.left < a.right and a.top < b.bottom and b.top < a.bottom
+    ]
+
+
+def struck(svg):
+    """Texts that a level thin line runs through from side to side."""
+    lines = []
+    for path in ET.fromstring(svg).iter(f"{SVG}path"):
+        ends = [tuple(map(float, xy.split())) for xy in re.split("[MLZ]", path.get("d")) if xy]
+        if path.get("stroke-width") == "0.2" and not path.get("stroke-dasharray") and len(ends) == 2 and ends[0][1] == ends[1][1]:
+            lines.append((ends[0][1], *sorted(x for x, _ in ends)))
+    return [
+        (box.text, y) for box in boxes(svg) for y, a, b in lines if box.top + 0.2 < y < box.bottom - 0.2 and a < box.left and b > box.right
     ]
 
 

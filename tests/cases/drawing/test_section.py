@@ -8,7 +8,7 @@ import pytest
 from helpers import drawn
 
 from colletfea.cases.casefile.schema import ALL_KEYS
-from colletfea.cases.drawing.section import section_svg
+from colletfea.cases.drawing.section import filling_svg, section_svg
 
 
 @pytest.mark.parametrize("name", drawn.CASES)
@@ -41,6 +41,25 @@ def test_no_text_stands_on_another_and_all_lie_on_the_paper(name):
     wide, high = (float(v) for v in ET.fromstring(svg).get("viewBox").split()[2:])
     for box in drawn.boxes(svg):
         assert box.left >= 0 and box.right <= wide and box.top >= 0 and box.bottom <= high, box
+
+
+@pytest.mark.parametrize("name", drawn.CASES)
+@pytest.mark.parametrize("diameter", [36, 40, 44, 48])
+def test_no_line_of_a_dimension_runs_through_a_text_however_small_the_scale(name, diameter):
+    """At 1 : 1 to 1 : 5 the lines of the ring's outside come to lie among the callouts."""
+    case = drawn.case(**{**drawn.CASES[name], "ring__outer_diameter": diameter, "screws": None})
+    for wide, high in ((260, 200), (160, 100), (130, 70)):
+        assert drawn.struck(section_svg(case, wide, high)) == []
+
+
+@pytest.mark.parametrize("name", drawn.CASES)
+@pytest.mark.parametrize("wide, high", [(184, 118), (184, 90), (300, 400)])
+def test_a_filling_section_is_as_wide_or_as_high_as_it_may_be(name, wide, high):
+    svg = filling_svg(drawn.case(**drawn.CASES[name]), wide, high)
+    left, top, width, height = (float(v) for v in ET.fromstring(svg).get("viewBox").split())
+    assert width <= wide + 1e-3 and height <= high + 1e-3 and (width > wide - 0.1 or height > 0.9 * high)
+    assert drawn.collisions(svg) == drawn.struck(svg) == []
+    assert all(box.left >= left and box.top >= top and box.right <= left + width and box.bottom <= top + height for box in drawn.boxes(svg))
 
 
 @pytest.mark.parametrize("scale, wide, high", [(2, 260, 200), (1, 180, 140), (5, 500, 400)])
