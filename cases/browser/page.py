@@ -161,8 +161,8 @@ class Desk:
 
     def report(self) -> None:
         """Make the report of the simulation."""
-        if self.tab.simulated:
-            self.begin("a report", tasks.report, self.tab.result)
+        if self.tab.current:
+            self.begin("a report", tasks.report, self.tab.current)
 
     def parts(self) -> None:
         """Make the parts of the form as it stands."""

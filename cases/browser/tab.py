@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import PurePosixPath, PureWindowsPath
 from typing import Any
 
@@ -13,6 +13,7 @@ from colletfea.cases.browser.form import Fault, Values
 from colletfea.cases.casefile import examples
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.casefile.faults import CaseError
+from colletfea.cases.casefile.text import dump
 from colletfea.cases.drawing.section import section_svg
 from colletfea.cases.stored.result import Result
 from colletfea.cases.summary import by_hand
@@ -92,10 +93,21 @@ class Tab:
         return self.shown
 
     @property
+    def current(self) -> Result | None:
+        """The simulation where it belongs to the form as it stands; a title moves no number, and the form's stands on the result."""
+        case, solved = self.shown.case, self.solved
+        if self.result is None or case is None or replace(case, title=solved.title) != solved:
+            return None
+        if case.title != self.result.summary["title"]:
+            summary = self.result.summary
+            named = {**summary, "title": case.title, "case": {**summary["case"], "title": case.title}}
+            self.result = replace(self.result, summary=named, case_text=dump(case.tables()))
+        return self.result
+
+    @property
     def simulated(self) -> dict[str, Any] | None:
-        """The summary of the simulation where it belongs to the form as it stands."""
-        current = self.result is not None and self.shown.case is not None and self.shown.case == self.solved
-        return self.result.summary if current else None
+        """The summary of that simulation."""
+        return self.current.summary if self.current else None
 
     def solve(self, result: Result, case: Case) -> None:
         """Take the result of a simulation of a case."""

@@ -3,9 +3,7 @@
 import http.client
 import io
 import json
-import os
 import signal
-import subprocess
 import sys
 import time
 import tomllib
@@ -15,6 +13,7 @@ from urllib.parse import urlsplit
 
 import pytest
 
+from colletfea.cases import cli
 from colletfea.cases.browser import numbers
 from colletfea.cases.casefile import examples
 from colletfea.cases.casefile.case import Case
@@ -24,7 +23,7 @@ from colletfea.cases.summary import by_hand
 from helpers.browser import PATIENCE, View, chromium, needed, served
 
 pytestmark = pytest.mark.slow
-SPROCKET = Case.example("sprocket_hub")
+SPROCKET, SPROCKET_FILE = Case.example("sprocket_hub"), Path(examples.__file__).with_name("sprocket_hub.toml")
 
 
 @pytest.fixture(scope="module")
@@ -60,13 +59,12 @@ def expected(data):
     return {path: value for path, value in found.items() if value is not None}
 
 
-def test_it_opens_with_a_control_for_every_key_and_the_numbers_of_hand(page):
+def test_it_opens_with_a_control_for_every_key_and_the_numbers_of_hand(page, capsys):
     assert set(page.js("[...document.querySelectorAll('[data-field]')].map((f) => f.dataset.field)")) >= set(ALL_KEYS)
     assert page.js("[...document.querySelectorAll('[data-field]')].every((f) => f.labels.length === 1)")
-    printed = json.loads(subprocess.run(
-        [sys.executable, "-m", "colletfea", "hand", str(Path(examples.__file__).with_name("sprocket_hub.toml")), "--json"],
-        capture_output=True, check=True,
-    ).stdout)  # fmt: skip
+    capsys.readouterr()
+    assert cli.main(["hand", str(SPROCKET_FILE), "--json"]) == 0
+    printed = json.loads(capsys.readouterr().out)
     assert page.numbers() == expected(printed)
     assert page.verdicts() == {v["name"]: str(v["ok"]) for v in printed["verdicts"]}
 
@@ -241,7 +239,7 @@ def alive(pid):
 @pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGKILL])
 def test_a_server_that_ends_leaves_nothing_and_the_page_notices(browser, folder, number):
     place = folder / f"ends-{int(number)}"
-    with served(place, Path(examples.__file__).with_name("sprocket_hub.toml")) as (address, process):
+    with served(place, SPROCKET_FILE) as (address, process):
         page = browser.go(address)
         page.press("simulate")
         page.until("document.getElementById('progress').value > 0.01")
@@ -274,34 +272,35 @@ def test_a_given_file_is_saved_in_place_unless_another_has_changed_it(browser, f
     browser.driver.get("about:blank")
 
 
+def refused(capsys, *arguments):
+    """The one sentence with which the command refuses; it does so before a server is begun, so that this process can ask."""
+    capsys.readouterr()
+    assert cli.main(["page", *arguments]) == 2
+    said = capsys.readouterr()
+    assert said.err.count("\n") == 1 and not said.out
+    return said.err
+
+
 @pytest.mark.parametrize(
     ("arguments", "words"), [(["--port", "0"], "from 1 to 65535"), (["none.toml"], "can't be read"), (["--port", "x"], "--port")],
 )
-def test_what_cannot_be_served_is_said_in_one_sentence(tmp_path, arguments, words):
-    command = [sys.executable, "-m", "colletfea", "page", "--no-browser", *arguments]
-    done = subprocess.run(command, capture_output=True, text=True, cwd=tmp_path, timeout=PATIENCE)
-    assert done.returncode == 2 and words in done.stderr and done.stderr.count("\n") == 1 and not done.stdout
+def test_what_cannot_be_served_is_said_in_one_sentence(tmp_path, monkeypatch, capsys, arguments, words):
+    monkeypatch.chdir(tmp_path)
+    assert words in refused(capsys, "--no-browser", *arguments)
 
 
-def test_a_port_in_use_is_said_in_one_sentence(address, tmp_path):
-    command = [sys.executable, "-m", "colletfea", "page", "--no-browser", "--port", str(urlsplit(address).port)]
-    done = subprocess.run(command, capture_output=True, text=True, cwd=tmp_path, timeout=PATIENCE)
-    assert done.returncode == 2 and "give another port" in done.stderr and done.stderr.count("\n") == 1
+def test_a_port_in_use_is_said_in_one_sentence(address, capsys):
+    assert "give another port" in refused(capsys, "--no-browser", "--port", str(urlsplit(address).port))
 
 
-def test_without_a_browser_the_sentence_says_what_to_do(tmp_path):
+def test_without_a_browser_the_sentence_says_what_to_do(tmp_path, monkeypatch, capsys):
     needed()
-    done = subprocess.run(
-        [sys.executable, "-m", "colletfea", "page"], capture_output=True, text=True, cwd=tmp_path, timeout=PATIENCE,
-        env={**{k: v for k, v in os.environ.items() if k not in ("DISPLAY", "WAYLAND_DISPLAY", "BROWSER")}, "PATH": str(tmp_path)},
-    )  # fmt: skip
-    assert done.returncode == 2 and "--no-browser" in done.stderr and done.stderr.count("\n") == 1
+    for name in ("DISPLAY", "WAYLAND_DISPLAY", "BROWSER"):
+        monkeypatch.delenv(name, raising=False)
+    monkeypatch.setenv("PATH", str(tmp_path))
+    assert "--no-browser" in refused(capsys)
 
 
-def test_without_the_extra_the_sentence_says_how_to_install_it(tmp_path):
-    (tmp_path / "nicegui.py").write_text("raise ImportError('not here')")
-    done = subprocess.run(
-        [sys.executable, "-m", "colletfea", "page", "--no-browser"], capture_output=True, text=True, cwd=tmp_path, timeout=PATIENCE,
-        env={**os.environ, "PYTHONPATH": str(tmp_path)},
-    )  # fmt: skip
-    assert done.returncode == 2 and "pip install 'colletfea[page]'" in done.stderr and done.stderr.count("\n") == 1
+def test_without_the_extra_the_sentence_says_how_to_install_it(monkeypatch, capsys):
+    monkeypatch.setitem(sys.modules, "nicegui", None)
+    assert "pip install 'colletfea[page]'" in refused(capsys, "--no-browser")

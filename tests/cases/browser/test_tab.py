@@ -1,5 +1,6 @@
 import pytest
 
+from colletfea.cases.stored.result import Result
 from colletfea.cases.browser import form, markup, numbers, serve
 from colletfea.cases.browser.serve import NotServed, Slot
 from colletfea.cases.browser.tab import LARGEST, MOST_VARIANTS, Tab, plain_name
@@ -106,14 +107,24 @@ def test_every_text_is_escaped(tab):
 
 
 def test_a_simulation_is_shown_beside_its_own_input_only(tab):
-    class Result:
-        summary = tab.shown.hand
-
-    tab.solve(Result, tab.shown.case)
-    assert tab.simulated is Result.summary
+    result = Result(tab.shown.hand, [], [], [], "")
+    tab.solve(result, tab.shown.case)
+    assert tab.simulated is result.summary
     tab.type("duty.torque", "61")
     tab.compute()
     assert tab.simulated is None
+
+
+def test_a_title_moves_no_number_and_goes_into_the_results(tab):
+    tab.solve(Result(tab.shown.hand, [], [], [], "title = 'old'"), tab.shown.case)
+    before = tab.simulated
+    tab.type("title", "Another name")
+    tab.compute()
+    assert tab.simulated["title"] == tab.simulated["case"]["title"] == "Another name" and "Another name" in tab.current.case_text
+    assert {**tab.simulated, "title": 0, "case": 0} == {**before, "title": 0, "case": 0}
+    tab.type("duty.torque", "61")
+    tab.compute()
+    assert tab.current is None
 
 
 def test_numbers_stand_where_the_results_have_them(tab):
