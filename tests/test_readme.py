@@ -96,6 +96,13 @@ def test_the_library_lines_run_as_they_stand(tmp_path, monkeypatch, capsys):
     assert (tmp_path / "results" / "thicker" / "report.html").is_file()
 
 
+@pytest.mark.slow
+def test_the_lines_of_a_study_run_as_they_stand(capsys):
+    text = README.split("## As a library")[1].split("```python\n")[2].split("```")[0]
+    exec(compile(text, "README.md", "exec"), {"__name__": "lines"})
+    assert [line.split()[0] for line in capsys.readouterr().out.splitlines()] == ["0.06", "0.1"]
+
+
 def test_cautions_and_limits_are_there():
     words = " ".join(README.split())
     for piece in ("fatigue, fretting, shock, run-out", "temperature difference and speed only as far as they are given", "Friction scatters", "guards, lock-out", "local codes",
