@@ -131,8 +131,7 @@ def _push_corners(
     kept = spec.distinct(asked, clamp is None or clamp.scatter == 1)
     finder = next((c.name for c in kept if c.name == GRIP), NOMINAL)
     done = _already(case, search, finder, way)
-    going_on = search is not None and not done and finder == GRIP
-    todo = [c for c in kept if c.name not in done and not (going_on and c.name == GRIP)]
+    todo = [c for c in kept if c.name not in done]
     tasks = [
         (case, c, _end(case, c, clamp), lost, c.name == finder and search is None, replace(way, progress=silent)) for c in todo
     ]
@@ -144,9 +143,6 @@ def _push_corners(
             way.progress(count / len(tasks), f"{count} of {len(tasks)} corners pushed")
             if run.reached.reason == INTERRUPTED:
                 break
-        else:
-            if going_on:
-                done[GRIP] = _gone_on(case, search, clamp, lost, way), None
     except KeyboardInterrupt:
         if NOMINAL not in done:
             if search is None:
@@ -155,14 +151,6 @@ def _push_corners(
     runs = tuple(done[c.name][0] if c.name in done else CornerRun(_never(c), [], {}) for c in kept)
     asked_for = TRAVEL if case.push.travel is not None else FORCE
     return Pushes(done[NOMINAL][1], runs, _settled(case, clamp, runs, finder), asked_for)
-
-
-def _gone_on(case: Case, search: tuple[Push, Reached], clamp: Clamp, lost: Lost, way: Way) -> CornerRun:
-    """The grip corner, pushed on from where the search left it; anew where there is no way on."""
-    found, reached = search
-    corner, end = reached.corner, _end(case, reached.corner, clamp)
-    further = corners.go_on(case, corner, found, end)
-    return _run(case, found, further, way) if further else push_one(case, corner, end, lost, False, replace(way, progress=silent))[0]
 
 
 def push_one(case: Case, corner: Corner, end: PushSettings, lost: Lost, finds: bool, way: Way) -> tuple[CornerRun, Push | None]:

@@ -16,7 +16,7 @@ from colletfea.cases.simulation import stress
 from colletfea.cases.simulation.blocks import trail
 from colletfea.cases.simulation.measures import axial_missing, closing, push_force, work_missing
 from colletfea.cases.simulation.model import BORE, CONE
-from colletfea.cases.simulation.plan import penetration_scale, plan, travel_limit
+from colletfea.cases.simulation.plan import penetration_scale, plan
 from colletfea.cases.stored.names import DUTY, EARLY, FORCE, TRAVEL
 from colletfea.fea.contact.resultants import pair_points, resultant
 from colletfea.fea.model.model import Model
@@ -111,23 +111,9 @@ def push(
             beyond = lambda model: [*_crossings(need, model), _carries(need, model, stops=True)]
             free = replace(asked, push=replace(end, travel=None, force=None))
             further = plan(free, at_friction(free, corner.pulling.cone, corner.carrying.bore), way.level)
-            search = pushing.carry_on(done, free, further, beyond)
+            search = pushing.carry_on(done, free, further, way.solver, beyond)
         needed = _needed(case, done, need)
     return done, replace(_reached(case, corner, done, end, needed), search=None if needed is not None else search)
-
-
-def go_on(case: Case, corner: Corner, found: pushing.Push, end: PushSettings) -> Reached | None:
-    """What a corner comes to that is pushed on from where it carried the duty, to a force beyond that.
-
-    None where there is no way on, or where the push has already passed the state without the thrust that draws the ring
-    off. Its increments are those up to the duty, so it differs from a push straight to that force by what increments do.
-    """
-    asked, off = at_corner(case, corner, end), drawn_off(case)
-    if off and push_force(found.states[-1]) > end.force - off:
-        return None
-    if not pushing.go_on(found, asked, travel_limit(asked), _looked_for(case, end, None, False, False)):
-        return None
-    return _reached(case, corner, found, end, None)
 
 
 def _looked_for(case: Case, end: PushSettings, need: Need | None, finds: bool, tells: bool) -> Callable[[Model], list[Event]]:

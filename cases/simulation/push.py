@@ -21,8 +21,7 @@ from colletfea.fea.stepping.state import State, initial_state
 from colletfea.fea.model.balance import Balance
 from colletfea.fea.model.model import Model
 from colletfea.fea.solvers.newton import Settings
-from colletfea.fea.stepping.increment import Solver
-from colletfea.fea.stepping.run import Aside, Steps, Stopped, Tally, run
+from colletfea.fea.stepping.run import Aside, Stopped, Tally, run
 from colletfea.meshing.build import build
 from colletfea.meshing.rounding import NOSE, rounded_edges
 from colletfea.meshing.section import Section, default_size
@@ -54,8 +53,7 @@ class Push:
     resolved are the rounded edges, by their names in colletfea.meshing.rounding, whose elements are small enough for
     the pressure there; mesh_seconds includes what it took to know where. level is that of the mesh and the increments.
     aside: states that were looked up on the way, by their event; beyond: states further on than the end that was asked for.
-    residuals [-]: of the try that failed last, over the force scale; empty where none did. method: what solved it, for
-    whoever goes on from its end.
+    residuals [-]: of the try that failed last, over the force scale; empty where none did.
     """
 
     model: Model
@@ -71,7 +69,6 @@ class Push:
     aside: dict[str, State] = field(default_factory=dict)
     beyond: list[State] = field(default_factory=list)
     residuals: list[float] = field(default_factory=list)
-    method: Solver | None = None
 
     def landed(self, event: str) -> State | None:
         """The state that an event fell on, or that was looked up for it, None where it did not fall."""
@@ -168,9 +165,8 @@ def _pushed(
     wanted = more(whole)
     aside = Aside([e for e in wanted if not e.stops], result.aside)
     try:
-        result.method = SOLVERS[solver](balance, settings(case, bool(resolved)))
         way = run(
-            result.method, result.states[0], plan.end, plan.steps,
+            SOLVERS[solver](balance, settings(case, bool(resolved))), result.states[0], plan.end, plan.steps,
             [*events.events(case, whole), *(e for e in wanted if e.stops)], tally=result.tally, aside=aside,
         )
         for state in way:
@@ -197,19 +193,21 @@ def _reason(case: Case, last: State) -> str:
     return names.MET if case.push.travel is None and case.sleeve.flange_thickness else names.TRAVEL
 
 
-def carry_on(done: Push, case: Case, plan: Plan, more: More) -> tuple[str, float]:
+def carry_on(done: Push, case: Case, plan: Plan, solver: str, more: More) -> tuple[str, float]:
     """Go on from a push's end as a push would that has no end but `more`; states land in `beyond`, what is looked up in `aside`.
 
     case: without an end of its push; plan: of that case. Returns why it ended, as the results name it, and the force [N] there.
     Never raises.
     """
-    last, wanted = done.states[-1], more(done.model)
+    balance, last = Balance.of(done.model, model.push_drives(case)), done.states[-1]
+    wanted = more(done.model)
     steps = plan.steps.restarted() if done.landed(names.TOUCH) or not case.sleeve.clearance else plan.steps
+    method = SOLVERS[solver](balance, settings(case, bool(done.resolved)))
     # a start at `last`, which is a state before the force sought: an event that it is past already is none
     stops = [e for e in events.events(case, done.model) if e.stops or e.restarts] + [e for e in wanted if e.stops]
     try:
         way = run(
-            done.method, last, plan.end, replace(steps, largest=max(steps.largest, (plan.end - last.t) / _MOST)), stops,
+            method, last, plan.end, replace(steps, largest=max(steps.largest, (plan.end - last.t) / _MOST)), stops,
             tally=done.tally, aside=Aside([e for e in wanted if not e.stops], done.aside),
         )
         done.beyond.extend(way)
@@ -220,30 +218,3 @@ def carry_on(done: Push, case: Case, plan: Plan, more: More) -> tuple[str, float
         return names.INTERRUPTED, push_force(last)
     end = (done.beyond or [last])[-1]
     return _reason(case, end), push_force(end)
-
-
-def go_on(done: Push, case: Case, end: float, more: More) -> bool:
-    """Push on to the force that the case asks for, beyond the one that was reached; states become the push's own.
-
-    False, and nothing is changed, where there is no way on. end [mm] is the travel at which it stops at the latest. Raises
-    KeyboardInterrupt.
-    """
-    clock, (before, last) = time.perf_counter(), done.states[-2:]
-    ends = [e for e in events.events(case, done.model) if e.stops]
-    force = next(e for e in ends if e.name == names.FORCE)
-    if abs(force.measure(last)) <= force.tolerance:
-        done.reason = names.FORCE
-        return True
-    if force.measure(last) <= force.measure(before):
-        return False
-    rest = -force.measure(last) * (last.t - before.t) / (force.measure(last) - force.measure(before))
-    step, wanted = min(rest, 0.1 * last.t), more(done.model)
-    aside = Aside([e for e in wanted if not e.stops], done.aside)
-    try:
-        way = run(done.method, last, end, Steps(step, 2 * step), [*ends, *(e for e in wanted if e.stops)], tally=done.tally, aside=aside)
-        done.states.extend(list(way))
-    except Stopped:
-        return False
-    done.reason = _reason(case, done.states[-1])
-    done.seconds += time.perf_counter() - clock
-    return True
