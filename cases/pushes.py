@@ -10,10 +10,10 @@ from colletfea.cases.casefile.case import Case, PushSettings
 from colletfea.cases.hand import corners as spec
 from colletfea.cases.hand.corners import GREATEST, GRIP, NOMINAL, Clamp, Corner, Reached, Seat
 from colletfea.cases.hand.geometry import push_over_radial_force, sizes
-from colletfea.cases.judgement.peaks import peaks
 from colletfea.cases.judgement.screws import scatter_of
 from colletfea.cases.simulation import corners
 from colletfea.cases.simulation.corners import Way, needed_of
+from colletfea.cases.simulation.ladder import End
 from colletfea.cases.simulation.section import arrays
 from colletfea.cases.simulation.push import Progress, Push, silent
 from colletfea.cases.stored.names import DUTY, EARLY, FORCE, INTERRUPTED, TRAVEL
@@ -24,10 +24,10 @@ Lost = dict[str, float]
 
 @dataclass(frozen=True)
 class CornerRun:
-    """One corner's push as the results need it; peaks and arrays as stored, empty where nothing was pushed or is to be shown."""
+    """One corner's push as the results need it; arrays as stored, empty where nothing was pushed or is to be shown; no end where nothing was pushed."""
 
     reached: Reached
-    peaks: list[dict[str, Any]]
+    end: End | None
     arrays: dict[str, Any]
 
 
@@ -86,7 +86,7 @@ def _part(progress: Progress, start: float, end: float) -> Progress:
 def _driven_by_duty(case: Case, corner: Corner, scatter: float, lost: Lost, way: Way) -> Pushes:
     """A case with one corner and no push: it ends where it carries the duty."""
     done, reached = corners.push(case, corner, replace(case.push, travel=None, force=None), _need(case, corner, lost), True, way)
-    return Pushes(done, (_run(case, done, reached, way),), _clamp(case, reached, scatter), DUTY)
+    return Pushes(done, (_run(done, reached, way),), _clamp(case, reached, scatter), DUTY)
 
 
 def _search(case: Case, asked: tuple[Corner, ...], scatter: float, lost: Lost, way: Way) -> tuple[tuple[Push, Reached], Clamp]:
@@ -101,7 +101,7 @@ def _search_alone(case: Case, search: tuple[Push, Reached], clamp: Clamp, way: W
     done, reached = search
     if done.message:
         done.message += " It is the push that looks for the clamp force, in the worst corner of fit and friction."
-    return Pushes(done, (_run(case, done, reached, way),), clamp, FORCE)
+    return Pushes(done, (_run(done, reached, way),), clamp, FORCE)
 
 
 def _interrupted(search: tuple[Push, Reached]) -> tuple[Push, Reached]:
@@ -148,7 +148,7 @@ def _push_corners(
             if search is None:
                 raise
             return _search_alone(case, _interrupted(search), clamp, way)
-    runs = tuple(done[c.name][0] if c.name in done else CornerRun(_never(c), [], {}) for c in kept)
+    runs = tuple(done[c.name][0] if c.name in done else CornerRun(_never(c), None, {}) for c in kept)
     asked_for = TRAVEL if case.push.travel is not None else FORCE
     return Pushes(done[NOMINAL][1], runs, _settled(case, clamp, runs, finder), asked_for)
 
@@ -156,7 +156,7 @@ def _push_corners(
 def push_one(case: Case, corner: Corner, end: PushSettings, lost: Lost, finds: bool, way: Way) -> tuple[CornerRun, Push | None]:
     """One corner, in whatever process: its results, and the push itself where its states are wanted, which stay in this one."""
     done, reached = corners.push(case, corner, end, _need(case, corner, lost), finds, way)
-    return _run(case, done, reached, way), done if corner.name == NOMINAL else None
+    return _run(done, reached, way), done if corner.name == NOMINAL else None
 
 
 def _already(case: Case, search: tuple[Push, Reached] | None, finder: str, way: Way) -> dict[str, tuple[CornerRun, Push | None]]:
@@ -165,7 +165,7 @@ def _already(case: Case, search: tuple[Push, Reached] | None, finder: str, way: 
         return {}
     done, reached = search
     reached = replace(reached, corner=replace(reached.corner, name=finder))
-    return {finder: (_run(case, done, reached, way), done if finder == NOMINAL else None)}
+    return {finder: (_run(done, reached, way), done if finder == NOMINAL else None)}
 
 
 def _need(case: Case, corner: Corner, lost: Lost):
@@ -182,11 +182,8 @@ def _end(case: Case, corner: Corner, clamp: Clamp | None) -> PushSettings:
     return replace(case.push, travel=None, force=clamp.force(corner.end) + pressing)
 
 
-def _run(case: Case, done: Push, reached: Reached, way: Way) -> CornerRun:
-    if not way.pictured:
-        return CornerRun(reached, [], {})
-    own = corners.at_corner(case, reached.corner, case.push)
-    return CornerRun(reached, peaks(own, done), arrays(done.model, done.states[-1]))
+def _run(done: Push, reached: Reached, way: Way) -> CornerRun:
+    return CornerRun(reached, End.of(done), arrays(done.model, done.states[-1]) if way.pictured else {})
 
 
 def _never(corner: Corner) -> Reached:

@@ -20,11 +20,12 @@ from colletfea.cases.hand.rings import Service
 from colletfea.cases.judgement import blocks, loads, screws
 from colletfea.cases.judgement.adequate import adequate
 from colletfea.cases.judgement.energy import energy
+from colletfea.cases.judgement.looked import Judged, judged
 from colletfea.cases.judgement.corner import corner_of, gripping
 from colletfea.cases.judgement.plausible import asked_about, short_of_force, unsound
 from colletfea.cases.judgement.sensitivity import sensitivities
 from colletfea.cases.judgement.verdicts import judge
-from colletfea.cases.pushes import CornerRun, Pushes, push_all, warm
+from colletfea.cases.pushes import Pushes, push_all, warm
 from colletfea.cases.simulation import blocks as states
 from colletfea.cases.simulation import frames, measures, push, section, steps
 from colletfea.cases.simulation.adequate import QUANTITIES, differences, repeat
@@ -93,8 +94,9 @@ def _solved(case: Case, level: str, executor: Executor | None, progress: push.Pr
     way = Way(level, solver, lambda f, t: progress(0.05 + share * f, t))
     pushes = push_all(case, fits.of(case), screws.given_clamp(case), loads.lost(service), way, executor)
     after = _after(case, pushes.nominal, progress, solver)
+    seen = _seen(case, top["hand"], pushes, service, level, progress)
     repeated = _checked(case, pushes, progress, solver) if check else None
-    return _result(case, top, pushes, after, service, clock, repeated)
+    return _result(case, top, pushes, seen, after, service, clock, repeated)
 
 
 def run_case(
@@ -140,9 +142,10 @@ def _asking(progress: push.Progress, stop: Callable[[], bool] | None) -> push.Pr
 
 @dataclass(frozen=True)
 class Decided:
-    """What decides a case: its pushes, the verdicts on them, screws as in the results (chosen, proposed)."""
+    """What decides a case: its pushes, what is believed of their stresses, verdicts, screws as in the results (chosen, proposed)."""
 
     pushes: Pushes
+    seen: Judged
     verdicts: list[Verdict]
     screws: dict[str, Any] | None
     proposed: dict[str, Any] | None
@@ -157,32 +160,43 @@ def decided(case: Case, level: str = "default") -> Decided:
     service = loads.service_of(case)
     pushes = push_all(case, fits.of(case), screws.given_clamp(case), loads.lost(service), Way(level, pictured=False))
     after = _after(case, pushes.nominal, push.silent, "condensed")
-    return _decide(case, hand(case, fits.of(case)), pushes, after, service)
+    by_formulas = hand(case, fits.of(case))
+    return _decide(case, by_formulas, pushes, _seen(case, by_formulas, pushes, service, level, push.silent), after, service)
+
+
+def _seen(case: Case, by_formulas: dict[str, Any], pushes: Pushes, service: Service | None, level: str, progress: push.Progress) -> Judged:
+    """Stress peaks on finer meshes; interrupted there, the pushes are kept and the run counts as interrupted."""
+    runs = [(run.reached, run.end) for run in pushes.corners]
+    seen = judged(case, by_formulas, runs, loads.added(service), level, lambda text: progress(0.91, text))
+    if seen.interrupted and pushes.nominal.reason not in names.EARLY:
+        pushes.nominal.reason, pushes.nominal.message = names.INTERRUPTED, "Interrupted while the stress peaks were looked at; the pushes are kept."
+    return seen
 
 
 def _decide(
-    case: Case, by_formulas: dict[str, Any], pushes: Pushes, after: After, service: Service | None, repeated: Repeated | None = None
+    case: Case, by_formulas: dict[str, Any], pushes: Pushes, seen: Judged, after: After, service: Service | None,
+    repeated: Repeated | None = None,
 ) -> Decided:
-    reached, taken, grip = pushes.reached, loads.lost(service), gripping(pushes.reached)
+    reached, taken, grip = seen.reached, loads.lost(service), gripping(seen.reached)
     chosen, proposed = screws.block(case, pushes.clamp, reached, after.stiffness), screws.proposal(case, pushes.clamp, reached)
     seat = loads.seat_open(case, grip, taken) if grip else None
     doubts = [energy(max(one.work_missing for one in reached)), repeated and adequate(*repeated)]
     more = [seat, *screws.verdicts(case, chosen, proposed), *after.verdicts, *doubts]
     verdicts = judge(case, by_formulas, pushes.clamp, reached, taken, loads.added(service), [v for v in more if v])
-    return Decided(pushes, verdicts, chosen, proposed)
+    return Decided(pushes, seen, verdicts, chosen, proposed)
 
 
 def _result(
-    case: Case, top: dict[str, Any], pushes: Pushes, after: After, service: Service | None, clock: float,
+    case: Case, top: dict[str, Any], pushes: Pushes, seen: Judged, after: After, service: Service | None, clock: float,
     repeated: Repeated | None,
 ) -> Result:
-    found = _decide(case, top["hand"], pushes, after, service, repeated)
-    pushed, reached, verdicts = pushes.nominal, pushes.reached, found.verdicts
+    found = _decide(case, top["hand"], pushes, seen, after, service, repeated)
+    pushed, reached, verdicts = pushes.nominal, seen.reached, found.verdicts
     model, last = pushed.model, pushed.states[-1]
     taken, grip = loads.lost(service), gripping(reached)
     governing = {part: pushes.run(corner_of(verdicts, f"yield_{part}")) for part in names.PARTS}
     tables = {**top["case"], "mesh": {**top["case"]["mesh"], "size": pushed.size}}
-    simulation = _simulation(case, pushes, governing, after, clock)
+    simulation = _simulation(case, pushes, seen.peaks, after, clock)
     summary = {
         **top,
         "case": tables,
@@ -246,7 +260,7 @@ def _checked(case: Case, pushes: Pushes, progress: push.Progress, solver: str) -
 
 
 def _simulation(
-    case: Case, pushes: Pushes, governing: dict[str, CornerRun], after: After, clock: float
+    case: Case, pushes: Pushes, peaks: list[dict[str, Any]], after: After, clock: float
 ) -> dict[str, Any]:
     pushed, last = pushes.nominal, pushes.nominal.states[-1]
     return {
@@ -256,7 +270,7 @@ def _simulation(
         **ends(case, pushed),
         "after_release": after.after_release,
         "twist": after.twist,
-        "peaks": [peak for part, run in governing.items() for peak in run.peaks if peak["part"] == part],
+        "peaks": peaks,
         "balance": {
             "axial_relative": max(measures.axial_missing(s) for s in pushed.states),
             "work_relative": measures.work_missing(last),

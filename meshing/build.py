@@ -10,9 +10,7 @@ from colletfea.fea.elements.mesh import Mesh
 from colletfea.fea.errors import MeshError
 from colletfea.meshing.drawing import PartDrawing
 from colletfea.meshing.outlines import Outline, edge_names, outline
-from colletfea.meshing.nest import nested
 from colletfea.meshing.quality import jacobians
-from colletfea.meshing.rounding import nests
 from colletfea.meshing.section import Section
 from colletfea.meshing.session import session
 
@@ -31,8 +29,6 @@ def build(section: Section) -> Mesh:
         model.mesh.generate(2)
         model.mesh.setOrder(2)
         mesh = _read(model, drawings)
-    for nest in nests(section):
-        mesh = nested(mesh, nest)
     mesh.require_edges(*edge_names(section))
     require_sound(mesh, [{block.body for block in part} for part in parts])
     return mesh

@@ -8,7 +8,6 @@ import numpy as np
 
 from colletfea.meshing.blocks import Block, Side, backwards, four_sided, line, shares
 from colletfea.meshing.frame import Frame
-from colletfea.meshing.rounding import LEADING, NOSE, TRAILING
 from colletfea.meshing.section import Section, default_size, require_drawable
 from colletfea.meshing.spacing import Spot, clip, divide
 
@@ -147,12 +146,7 @@ def _sleeve_spots(s: Section) -> list[Spot]:
         Spot(s.length, s.length, s.size / 4),
         *(Spot(z - s.travel, z, _sweep_size(s)) for z in (s.ring_start, s.ring_end)),
     ]
-    return clip([*spots, *_landing_spots(s, (LEADING, TRAILING), s.edge_radius)], 0, s.length)
-
-
-def _landing_spots(s: Section, names: tuple[str, ...], radius: float) -> list[Spot]:
-    """Elements about as long as the layer under a rounded edge is deep, where such an edge will press."""
-    return [Spot(z, z, max(radius, s.size / 8)) for name, _, z in s.landings if name in names]
+    return clip(spots, 0, s.length)
 
 
 def _ring_spots(s: Section) -> list[Spot]:
@@ -162,4 +156,4 @@ def _ring_spots(s: Section) -> list[Spot]:
         *(Spot(z, z, s.size / 4) for z in (s.ring_start, s.ring_end)),
         *(Spot(z, z + s.travel, _sweep_size(s)) for z in (0, s.length)),
     ]
-    return clip([*spots, *_landing_spots(s, (NOSE,), s.nose_radius)], s.ring_start, s.ring_end)
+    return clip(spots, s.ring_start, s.ring_end)

@@ -1,9 +1,8 @@
-"""Rounded edges that press on a straight partner: where they are, and how small elements must be there.
+"""Rounded edges that press on a straight partner: where they are.
 
-A flat face with a rounded edge presses hardest just outside the point where its arc begins, and over
-a width d beyond it that is a small part of the radius: p_max = 0.38 E* d/R (derived in the tests), so
-that peaks of 800 to 3000 MPa between steels have d/R from 0.02 to 0.07. On the default mesh elements
-grow from R/`SHARE` there, on the edge itself and on the partner where it lies at the end of the travel.
+A flat face with a rounded edge presses hardest just outside the point where its arc begins, and over a width d beyond it that is
+a small part of the radius: p_max = 0.38 E* d/R (derived in the tests), so that peaks of 800 to 3000 MPa between steels have d/R
+from 0.02 to 0.07.
 """
 
 from __future__ import annotations
@@ -13,13 +12,8 @@ from typing import NamedTuple
 import numpy as np
 
 from colletfea.meshing.frame import Fillet
-from colletfea.meshing.nest import Nest
-from colletfea.meshing.section import Section, default_size
+from colletfea.meshing.section import Section
 
-#: radius over the smallest element, on the default mesh: one ring of elements more than 100. Change of the cone's largest
-#: pressure to the fine mesh on three designs of 20 to 80 mm: 70 up to 5.4 %, 100 up to 3.8 %, 140 up to 2.8 %; on 18 random
-#: designs with radii from 0.05 to 3.3 mm, 0.06 to 0.2 nose walls, 140 gives -2.9 to +1.5 %
-SHARE = 140
 #: names of the edges; the last two are the nose's on the cone and on the bore
 LEADING, TRAILING, NOSE, MOUTH = "ring leading", "ring trailing", "nose outside", "nose inside"
 
@@ -66,15 +60,3 @@ def rounded_edges(section: Section) -> dict[str, RoundedEdge]:
         ):
             found[name] = RoundedEdge(*names, fillet.on_leg, fillet.centre, fillet.vertex)
     return found
-
-
-def nests(section: Section) -> list[Nest]:
-    """Refinements for the edges that press: first about their own points, then about the partners'."""
-    edges = rounded_edges(section)
-    own, partners = [], []
-    for name, r, z in section.landings:
-        edge = edges[name]
-        size = edge.radius / SHARE * (section.size / default_size(section) if section.size else 1.0)
-        own.append(Nest(edge.body, edge.edge, edge.at, size, edge.centre, edge.vertex))
-        partners.append(Nest(edge.partner_body, edge.partner, np.array([r, z]), size))
-    return [*own, *partners]

@@ -21,9 +21,8 @@ class Section:
     travel 0, where its cone just touches the sleeve's; `ring_length` and `ring_start` are measured
     to the unrounded faces. `travel` is the greatest ring travel (towards -z) the mesh must serve,
     `size` the element size along the contacts (None: `default_size`), `stations` the z at which
-    element boundaries of the sleeve must lie. `landings` are the rounded edges that will press, by their
-    names in `rounding.rounded_edges`, each with the (r, z) of the partner's point under the beginning of the
-    arc, undeformed: elements are made small there. Without them arcs are drawn but not resolved.
+    element boundaries of the sleeve must lie. Rounded edges
+    are drawn, not resolved: peaks there are looked at in `zoom`.
     """
 
     shaft_radius: float
@@ -45,7 +44,6 @@ class Section:
     travel: float
     size: float | None = None
     stations: tuple[float, ...] = ()
-    landings: tuple[tuple[str, float, float], ...] = ()
 
     @property
     def nose_cone_radius(self) -> float:

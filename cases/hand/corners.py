@@ -7,7 +7,8 @@ clearances on diameter; every force is for the whole ring.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import NamedTuple
 
 NOMINAL, GRIP, TIGHT, LOOSE = "nominal", "grip", "tight", "loose"
@@ -137,6 +138,14 @@ class Stress:
 
 
 @dataclass(frozen=True)
+class Believed:
+    """A stress that two meshes agree on, and the share (0 to 1) of the part's volume in which they do."""
+
+    stress: Stress
+    share: float
+
+
+@dataclass(frozen=True)
 class Reached:
     """What the push of a corner came to, by simulation or by formulas.
 
@@ -145,7 +154,8 @@ class Reached:
     torque adds; shaft_under_duty has that in it, and the bending of a radial pull. closing [mm]: greatest radial closing of the bore. work_missing: share of
     the ring's work that is neither stored nor lost; axial_missing: axial forces left over, over the force scale; overlap: deepest
     penetration over g0. trail: where the push ended early, see simulation.blocks.trail. needed [N]: see Clamp, from the grip corner alone; search: where that one was
-    pushed on beyond its end and no force was found that carries, why that ended, and the force [N] there.
+    pushed on beyond its end and no force was found that carries, why that ended, and the force [N] there. believed: parts whose
+    stress was looked at on finer meshes; for the shaft with the duty's torque in it.
     """
 
     corner: Corner
@@ -166,3 +176,4 @@ class Reached:
     overlap: float = 0.0
     trail: dict[str, list] | None = None
     search: tuple[str, float] | None = None
+    believed: Mapping[str, Believed] = field(default_factory=dict)

@@ -1,50 +1,168 @@
-"""Stress peaks at the end of a push, and what each of them is worth."""
+"""What the stress peaks at the end of a push are worth: settled, growing with the mesh, or clear of all edges."""
 
 from __future__ import annotations
 
-from math import hypot
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from math import log2
 from typing import Any
 
+import numpy as np
+
 from colletfea.cases.casefile.case import Case
+from colletfea.cases.hand.corners import Believed, Stress
+from colletfea.cases.simulation import ladder as ladders
 from colletfea.cases.simulation import stress
-from colletfea.cases.simulation.push import Push
-from colletfea.cases.stored.names import PARTS
+from colletfea.cases.simulation.belief import Belief, Equivalent, believe
+from colletfea.cases.simulation.ladder import HOOP, PRESSURE, VON_MISES, Change, End, Ladder, Spot
+from colletfea.cases.simulation.model import BORE, CONE
+from colletfea.cases.simulation.stress import PARTS
+from colletfea.cases.simulation.zoom import Level
 
-#: least radius over the nose wall at which peaks were seen to settle. On the bundled example the cone's change from the
-#: default to the fine mesh by -1 to -4 % at 0.06 to 0.14, by -4 and -10 % at 0.045
-_SETTLES = 0.06
+#: a peak has settled where the last halving changes it by no more than SETTLED, and by less than FALLS times the one before or by
+#: no more than SMALL; it grows where both halvings raise it by more than SETTLED and the last one by more than LASTS times the first
+SETTLED, SMALL, FALLS, LASTS = 0.05, 0.02, 0.75, 0.5
+#: part that a pair's pressure is told with, and that part's body in the pair
+_TOLD = {CONE: "ring", BORE: "shaft"}
+
+Tell = Callable[[str], None]
 
 
-def peaks(case: Case, pushed: Push) -> list[dict[str, Any]]:
-    """Raw peaks [MPa] at the end of a push, and the largest values away from where contacts end: rows of `simulation.peaks`."""
-    away = stress.CLEAR_OF_EDGE * case.sleeve.nose_wall
-    model, state = pushed.model, pushed.states[-1]
-    raw, clear = stress.raw(model, state), stress.believable(case, model, state)
-    found = []
-    for part in PARTS:
-        edge = raw[part].value > clear[part].value * (1 + 1e-9)
-        word = _edge_word(case, pushed, raw[part]) if edge else "away from edges of contact"
-        found.append(_peak(raw[part], "von Mises stress, raw", word))
-        found.append(_peak(clear[part], f"von Mises stress {away:.2g} mm and more from edges of contact", "judged in the verdicts"))
+@dataclass(frozen=True)
+class Growth:
+    """What halving the elements does to a peak: its values, one a mesh; settled, grows or neither; exponent of the last growth."""
+
+    values: tuple[float, ...]
+    settled: bool
+    grows: bool
+
+    @property
+    def last(self) -> float:
+        """Relative change by the last halving."""
+        return self.values[-1] / self.values[-2] - 1
+
+    @property
+    def exponent(self) -> float | None:
+        """s where the peak goes with size^-s from the last halving; None where it falls."""
+        return log2(self.values[-1] / self.values[-2]) if self.last > 0 else None
+
+    @property
+    def words(self) -> str:
+        """The verdict."""
+        if self.settled:
+            return f"settled to {100 * abs(self.last):.1g} %"
+        if self.grows:
+            return f"grows with the mesh: not a stress ({100 * self.last:+.2g} % by halving the elements)"
+        return f"not settled: {100 * self.last:+.2g} % by the last halving of the elements"
+
+
+def growth(changes: Sequence[Change]) -> Growth | None:
+    """What a ladder of at least two halvings shows of a peak; None where there are fewer or it vanishes."""
+    if len(changes) < 2 or min(min(c.before, c.after) for c in changes[-2:]) <= 0:
+        return None
+    first, last = (c.after / c.before - 1 for c in changes[-2:])
+    settled = abs(last) <= SETTLED and (abs(last) <= SMALL or abs(last) < FALLS * abs(first))
+    grows = not settled and min(first, last) > SETTLED and last > LASTS * first
+    return Growth((changes[0].before, *(c.after for c in changes)), settled, grows)
+
+
+@dataclass(frozen=True)
+class Looked:
+    """What was seen of one corner: rows of `peaks` by part, and what is believed of each."""
+
+    rows: dict[str, list[dict[str, Any]]]
+    believed: dict[str, Believed]
+
+
+def look(
+    case: Case, end: End, parts: Iterable[str], level: str, equivalents: Mapping[str, Equivalent], tell: Tell = lambda text: None
+) -> Looked:
+    """Judge the peaks of parts at the end of a corner's push; case is the corner's.
+
+    equivalents: what the verdict of a part compares, where that is not von Mises' stress alone. Without halvings (quick) and
+    where metal flows there is no ladder, and nothing is believed.
+    """
+    whole, parts = end.whole(case), tuple(parts)
+    halvings = 0 if case.solver.plastic else ladders.HALVINGS[level]
+    climbed = _climb(case, end, whole, parts, level, halvings, tell) if halvings else []
+    rows, believed, clear = {}, {}, stress.believable(case, whole.model, whole.state)
+    for part in parts:
+        raw = [_raw_row(case, whole, climbed, part, *peak, spots=ladders.spots(case, whole, end.size)) for peak in _raw_peaks(whole, part)]
+        rows[part] = [*raw, _row(part, _clear_name(case), clear[part].value, (clear[part].r, clear[part].z), "judged in the verdicts")]
+        if climbed:
+            found = believe(case, climbed, whole, part)
+            loaded = believe(case, climbed, whole, part, equivalents[part]) if part in equivalents else found
+            rows[part] = [*raw, *_believed_rows(case, part, found, climbed)]
+            believed[part] = Believed(Stress(loaded.clear.value, loaded.clear.r, loaded.clear.z), found.share)
+    return Looked(rows, believed)
+
+
+def _climb(case: Case, end: End, whole: Level, parts: Sequence[str], level: str, halvings: int, tell: Tell) -> list[Ladder]:
+    """Ladders at the spots that hold a raw peak of the parts; at all of them on the fine level."""
+    spots = ladders.spots(case, whole, end.size)
+    if level != "fine":
+        nearest = [_nearest(case, whole, spots, place) for part in parts for *_, place in _raw_peaks(whole, part)]
+        spots = [spot for spot in spots if any(spot is one for one in nearest)]
+    remake, found = ladders.remake_of(case, whole.model, end.size), []
+    for spot in spots:
+        tell(f"finer meshes at the {spot.words}")
+        found.append(ladders.climb(remake, whole, spot, halvings))
     return found
 
 
-def _edge_word(case: Case, pushed: Push, peak: stress.Peak) -> str:
-    """What a peak beside the end of a contact is worth."""
-    ends = stress.contact_ends(pushed.model, pushed.states[-1])
-    # an end that hangs over faces the same place as the one that presses there: what is resolved tells
-    distance = lambda place: hypot(place[0] - peak.r, place[1] - peak.z)
-    name, _ = min(ends, key=lambda end: (distance(end[1]), end[0] not in pushed.resolved))
-    radius = case.ring.edge_radius if name.startswith("ring") else case.sleeve.nose_radius if name else 0.0
-    if name in pushed.resolved and radius < _SETTLES * case.sleeve.nose_wall:
-        return f"at a rounded edge of less than {_SETTLES:g} nose walls: not known to settle with the mesh"
-    if name in pushed.resolved:
-        return "at a rounded edge: settles with the mesh; where it passes yield, a thin strip flows"
-    if radius:
-        return "at a rounded edge that this mesh does not resolve: not settled"
-    return "at a sharp edge or corner: grows with the mesh, not a stress"
+def _nearest(case: Case, whole: Level, spots: Sequence[Spot], place: np.ndarray) -> Spot | None:
+    """The spot beside which a peak lies, None where it is clear of all."""
+    away = [min(float(np.hypot(*(place - at))) for at in spot.focus(whole).values()) - spot.radius for spot in spots]
+    k = int(np.argmin(away)) if away else -1
+    return spots[k] if away and away[k] <= stress.CLEAR_OF_EDGE * case.sleeve.nose_wall else None
 
 
-def _peak(peak: stress.Peak, quantity: str, verdict: str) -> dict[str, Any]:
-    return {"part": peak.part, "quantity": quantity, "value": peak.value, "unit": "MPa",
-            "r_mm": peak.r, "z_mm": peak.z, "verdict": verdict}
+def _raw_peaks(whole: Level, part: str) -> list[tuple[str, str, float, np.ndarray]]:
+    """Largest values of a part on the whole mesh: (key in a ladder's changes, quantity, value, undeformed (r, z))."""
+    found = ladders.largest(whole)
+    own = [[(key, body, *found[body, key]) for body in PARTS[part] if (body, key) in found] for key in (VON_MISES, HOOP)]
+    rows = [(body, key, value, place) for some in own for key, body, value, place in [max(some, key=lambda one: one[2])]]
+    return rows + [(pair, PRESSURE, *found[pair, PRESSURE]) for pair, told in _TOLD.items() if told == part and found[pair, PRESSURE][0] > 0]
+
+
+def _raw_row(
+    case: Case, whole: Level, climbed: Sequence[Ladder], part: str, key: str, quantity: str, value: float, place: np.ndarray, spots: Sequence[Spot]
+) -> dict[str, Any]:
+    named = f"{quantity} on the {key}, raw" if quantity == PRESSURE else f"{quantity}, raw"
+    spot = _nearest(case, whole, spots, place)
+    if spot is None:
+        return _row(part, named, value, place, "away from edges of contact")
+    found = next((one for one in climbed if one.spot.words == spot.words), None)
+    changes = found.changes.get((key, quantity), []) if found else []
+    seen = growth(changes)
+    if seen is None:
+        return _row(part, named, value, place, _unseen(spot, found), spot=spot.words)
+    return _row(part, named, seen.values[-1], changes[-1].place, f"at the {spot.words}: {seen.words}", spot=spot.words, seen=seen)
+
+
+def _unseen(spot: Spot, found: Ladder | None) -> str:
+    """What can be said of a peak without a ladder."""
+    if found is not None and found.failed:
+        return f"at the {spot.words}: not known, the finer mesh found no equilibrium ({found.failed})"
+    if spot.radius:
+        return f"at the {spot.words}, rounded: this mesh does not resolve it, not settled"
+    return f"at the {spot.words}, sharp: grows with the mesh, not a stress"
+
+
+def _believed_rows(case: Case, part: str, found: Belief, climbed: Sequence[Ladder]) -> list[dict[str, Any]]:
+    """The largest value that two meshes agree on, anywhere and clear of the ends of contacts."""
+    spots = [{"at": one.spot.words, "radius_mm": doubt} for one, doubt in zip(climbed, found.doubts) if doubt > 0]
+    share = f"two meshes agree within 5 % in {100 * found.share:.4g} % of the part"
+    rows = (("von Mises stress, believable", found.anywhere, share), (_clear_name(case), found.clear, f"judged in the verdicts; {share}"))
+    return [_row(part, name, peak.value, (peak.r, peak.z), words, believed_share=found.share, doubted=spots) for name, peak, words in rows]
+
+
+def _clear_name(case: Case) -> str:
+    return f"von Mises stress {stress.CLEAR_OF_EDGE * case.sleeve.nose_wall:.2g} mm and more from edges of contact"
+
+
+def _row(part: str, quantity: str, value: float, place, verdict: str, seen: Growth | None = None, **more: Any) -> dict[str, Any]:
+    return {
+        "part": part, "quantity": quantity, "value": float(value), "unit": "MPa", "r_mm": float(place[0]), "z_mm": float(place[1]),
+        "verdict": verdict, "meshes": list(seen.values) if seen else None, "exponent": seen.exponent if seen else None, **more,
+    }

@@ -7,7 +7,7 @@ from math import pi
 from typing import Any
 
 from colletfea.cases.casefile.case import Case
-from colletfea.cases.hand.corners import Reached
+from colletfea.cases.hand.corners import Believed, Reached
 from colletfea.cases.hand.geometry import sizes
 from colletfea.cases.judgement.corner import cut_short, where
 from colletfea.cases.stored.names import YIELD
@@ -36,7 +36,9 @@ def yields(case: Case, hand: dict[str, Any], reached: Reached, part: str, added:
     ring's its own speed. hand is the hand calculation's block of the results.
     """
     name, material = f"yield_{part}", getattr(case, part).material
+    believed = reached.believed.get(part)
     stress = (reached.shaft_under_duty if part == "shaft" else None) or reached.stresses.get(part)
+    stress = believed.stress if believed else stress
     if stress is None:
         return Verdict.unknown(name, "no formula gives this stress; the simulation does", unit="MPa").at(reached.corner.name)
     bending = slit_bending(case, hand, reached) if part == "sleeve" else 0.0
@@ -51,7 +53,7 @@ def yields(case: Case, hand: dict[str, Any], reached: Reached, part: str, added:
         return Verdict.unknown(name, early, value=value, limit=limit, unit="MPa").at(reached.corner.name)
     because = (
         f"largest von Mises stress {where(case, reached)}{_place(stress)}, against {material.yield_stress:g} MPa over "
-        f"{case.yield_safety:g}{_included(case, part, bending, speed, added.growth(reached))}"
+        f"{case.yield_safety:g}{_agreed(believed)}{_included(case, part, bending, speed, added.growth(reached))}"
     )
     found = Verdict.at_most(name, value, limit, "MPa", because).at(reached.corner.name)
     if reached.reason == YIELD and found.margin is not None and found.margin < 1 + 2 * LANDING:
@@ -61,6 +63,12 @@ def yields(case: Case, hand: dict[str, Any], reached: Reached, part: str, added:
 
 def _place(stress) -> str:
     return "" if stress.r is None else f", clear of the ends of the contacts, at r {stress.r:.3g}, z {stress.z:.3g} mm"
+
+
+def _agreed(believed: Believed | None) -> str:
+    if believed is None:
+        return ""
+    return f"; two meshes agree within 5 % in {100 * believed.share:.4g} % of the part"
 
 
 def _included(case: Case, part: str, bending: float, speed: float, growth: float) -> str:

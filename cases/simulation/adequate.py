@@ -26,8 +26,7 @@ _NOTHING = 1e-6
 def repeat(case: Case, pushed: pushing.Push, progress: pushing.Progress, solver: str) -> pushing.Push:
     """The push of a case, already at one corner, to the end that it came to, with half its mesh size and half its increments.
 
-    A push to a travel, onto the flange, to the end of the seat or till a part is overstrained is repeated to its travel; any other one to its force. Edges are not refined where
-    they are rounded: nothing that is compared is read off there.
+    A push to a travel, onto the flange, to the end of the seat or till a part is overstrained is repeated to its travel; any other one to its force.
     """
     last = pushed.states[-1]
     by_travel = case.push.travel is not None or pushed.reason in (MET, TRAVEL, STRAIN)

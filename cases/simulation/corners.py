@@ -104,7 +104,7 @@ def push(
     bore = corner.carrying.bore if driven else corner.pulling.bore
     steps = plan(asked, at_friction(asked, corner.pulling.cone, bore), way.level)
     looked_for = _looked_for(case, end, need, finds, corner.name == NOMINAL)
-    done = pushing.push(asked, steps, way.level, way.progress, way.solver, looked_for, refine=corner.name == NOMINAL)
+    done = pushing.push(asked, steps, way.level, way.progress, way.solver, looked_for)
     needed, search = None, None
     if need is not None and finds:
         if not _carried(done.model, done.states, need) and done.reason in (FORCE, TRAVEL):

@@ -16,22 +16,18 @@ from colletfea.cases.hand.slit_model import SlitModel
 from colletfea.cases.stored.names import PARTS
 from colletfea.fea.contact.pair import Pair
 from colletfea.fea.model.drives import Drive, R, Z
-from colletfea.fea.stepping.state import State
 from colletfea.fea.bodies.elastic import Elastic
 from colletfea.fea.bodies.hardening import Hardening
 from colletfea.fea.bodies.plastic import Plastic
 from colletfea.fea.elements.mesh import Mesh
 from colletfea.fea.model.model import Model
 from colletfea.fea.bodies.solid import Body
-from colletfea.meshing.rounding import RoundedEdge, rounded_edges
 from colletfea.meshing.section import Section
 
 RING, SHAFT, SLEEVE = "ring face", "shaft end", "sleeve back"
 CONE, BORE, FLANGE = "cone", "bore", "flange"
 #: edges of the pair CONE
 RING_CONE, SLEEVE_CONE = "ring.cone", "sleeve.cone"
-#: an edge presses where the point that its arc begins at is this near to its partner, over its radius
-_PRESSES = 0.05
 
 
 def section(case: Case, travel: float, size: float | None = None) -> Section:
@@ -73,7 +69,7 @@ def cone_follower(drawn: Section, travel: float) -> str:
 
 
 def of(case: Case, mesh: Mesh, slide: float = 0.0, twist: bool = False, follower: str = RING_CONE) -> Model:
-    """Bodies and contact pairs of a case on its mesh, with or without the twist unknown.
+    """Bodies and contact pairs of a case on its mesh, or on a piece of it, with or without the twist unknown.
 
     slide [mm] is how far the ring will go along the sleeve's cone; follower is the edge that follows there.
     """
@@ -88,7 +84,8 @@ def of(case: Case, mesh: Mesh, slide: float = 0.0, twist: bool = False, follower
         fill = lambda r, z: slits.flange_fill(r)
         flows = case.solver.plastic and slits.flange_ratio == 1  # else its hoop stress is no stress of metal
         bodies["flange"] = Body(_law(case.sleeve.material, flows), ratio, fill)
-    return Model.build(mesh, bodies, _pairs(case, mesh, slits, slide, follower), twist=twist)
+    here = {name: body for name, body in bodies.items() if name in mesh.cells}
+    return Model.build(mesh, here, _pairs(case, mesh, slits, slide, follower), twist=twist)
 
 
 def _law(material, plastic: bool) -> Elastic:
@@ -138,9 +135,8 @@ def _pairs(case: Case, mesh: Mesh, slits: SlitModel, slide: float, follower: str
         BORE, "sleeve.bore", "shaft.seat", min(young["sleeve"], young["shaft"]),
         case.friction.bore.nominal, follower_fill=fill, **extra,
     )
-    if "flange.front" not in mesh.edges:
-        return cone, bore
-    return cone, bore, Pair(FLANGE, "ring.leading", "flange.front", min(young["ring"], young["sleeve"]))
+    face = Pair(FLANGE, "ring.leading", "flange.front", min(young["ring"], young["sleeve"]))
+    return tuple(pair for pair in (cone, bore, face) if {pair.follower, pair.leader} <= mesh.edges.keys())
 
 
 def holds(case: Case) -> tuple[Drive, ...]:
@@ -155,27 +151,3 @@ def holds(case: Case) -> tuple[Drive, ...]:
 def push_drives(case: Case) -> tuple[Drive, ...]:
     """Drives of the push: stage parameter t is the ring's travel [mm]."""
     return (Drive(RING, "ring.trailing", Z, lambda t: -t), *holds(case))
-
-
-def landings(drawn: Section, model: Model, state: State) -> tuple[tuple[str, float, float], ...]:
-    """Edges that press in a state: name, and undeformed (r, z) [mm] of the partner's point under the arc's beginning."""
-    moved = model.mesh.nodes + state.u.reshape(-1, model.unknowns)[:, :2]
-    found = []
-    for name, edge in rounded_edges(drawn).items():
-        place, gap = _under(model.mesh, moved, edge)
-        if place is not None and gap < _PRESSES * edge.radius:
-            found.append((name, float(place[0]), float(place[1])))
-    return tuple(found)
-
-
-def _under(mesh: Mesh, moved: np.ndarray, edge: RoundedEdge) -> tuple[np.ndarray | None, float]:
-    """Undeformed point of the partner under the arc's beginning, None past its ends, and its distance [mm]."""
-    own, chain = mesh.edge_nodes(edge.edge), mesh.edge_nodes(edge.partner)
-    point = moved[own[np.argmin(np.hypot(*(mesh.nodes[own] - edge.at).T))]]
-    chain = chain[np.argsort(moved[chain, 1])]
-    z = moved[chain, 1]
-    if not z[0] < point[1] < z[-1]:
-        return None, np.inf
-    r = np.interp(point[1], z, moved[chain, 0])
-    place = [np.interp(point[1], z, mesh.nodes[chain, axis]) for axis in (0, 1)]
-    return np.array(place), abs(float(point[0] - r))

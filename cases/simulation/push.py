@@ -23,18 +23,14 @@ from colletfea.fea.model.model import Model
 from colletfea.fea.solvers.newton import Settings
 from colletfea.fea.stepping.run import Aside, Stopped, Tally, run
 from colletfea.meshing.build import build
-from colletfea.meshing.rounding import NOSE, rounded_edges
 from colletfea.meshing.section import Section, default_size
 
 Progress = Callable[[float, str], None]
 More = Callable[[Model], list[Event]]
 
 SOLVERS = {"condensed": Condensed, "full": FullNewton}
-#: greatest penetration over an edge radius
-_ARC_SHARE = 3e-6
 #: increments that a search which nothing ends takes over what is left of the way, about
 _MOST = 20
-_ROUGH = " That is the rough push before the refined one, and is stored as what it is: level quick."
 
 
 def silent(done: float, text: str) -> None:
@@ -50,15 +46,13 @@ def nothing_more(model: Model) -> list[Event]:
 class Push:
     """A push as far as it came. states begins with the unloaded one; reason as in the results.
 
-    resolved are the rounded edges, by their names in colletfea.meshing.rounding, whose elements are small enough for
-    the pressure there; mesh_seconds includes what it took to know where. level is that of the mesh and the increments.
+    level is that of the mesh and the increments.
     aside: states that were looked up on the way, by their event; beyond: states further on than the end that was asked for.
     residuals [-]: of the try that failed last, over the force scale; empty where none did.
     """
 
     model: Model
     size: float
-    resolved: frozenset[str] = frozenset()
     states: list[State] = field(default_factory=list)
     tally: Tally = field(default_factory=Tally)
     reason: str = names.TRAVEL
@@ -74,10 +68,10 @@ class Push:
         """The state that an event fell on, or that was looked up for it, None where it did not fall."""
         return next((s for s in self.states if event in s.events), self.aside.get(event))
 
-    def interrupt(self, more: str = "") -> None:
+    def interrupt(self) -> None:
         """Count as interrupted; what was reached is kept."""
         self.reason = names.INTERRUPTED
-        self.message = f"Interrupted at travel {self.states[-1].t:.4g} mm; what was reached is kept.{more}"
+        self.message = f"Interrupted at travel {self.states[-1].t:.4g} mm; what was reached is kept."
 
 
 def contact_size(case: Case, plan: Plan, level: str) -> float:
@@ -86,52 +80,24 @@ def contact_size(case: Case, plan: Plan, level: str) -> float:
     return size * LEVELS[level][0]
 
 
-def settings(case: Case, arcs: bool = False) -> Settings:
-    """Stop rules of a case: penetration [mm] within a thousandth of g0, see plan.penetration_scale.
-
-    arcs: the mesh resolves rounded edges. Such an edge presses over a strip where its arc has left the face by about
-    2e-4 of its radius, and penetration must be small against that: at 1.7e-4 a peak came out 40 % low, and at 5e-5
-    peaks are up to 11 % off whatever the mesh; from 3e-6 to 1e-6 they change by less than 1 %.
-    """
-    radii = [r for r in (case.ring.edge_radius, case.sleeve.nose_radius) if r and arcs]
-    return Settings(augment=case.solver.augment, penetration=min([1e-3 * penetration_scale(case), *(_ARC_SHARE * r for r in radii)]))
+def settings(case: Case) -> Settings:
+    """Stop rules of a case: penetration [mm] within a thousandth of g0, see plan.penetration_scale."""
+    return Settings(augment=case.solver.augment, penetration=1e-3 * penetration_scale(case))
 
 
 @one_thread()
 def push(
     case: Case, plan: Plan, level: str, progress: Progress, solver: str = "condensed", more: More = nothing_more,
-    refine: bool = True,
 ) -> Push:
     """Push the ring as far as the case asks; never raises for what happens on the way.
 
-    more: events besides those of every push; those that do not stop it are looked up aside. refine: rounded edges, too.
-    Rounded edges are refined where a rough push finds that they press. Where the push then has no end it is repeated
-    without the nose's fine elements, which coarser ones of the ring slide over, and at last without any.
+    more: events besides those of every push; those that do not stop it are looked up aside. Rounded edges are drawn, but their
+    peaks are the business of colletfea.cases.simulation.ladder.
     """
     section = model.section(case, plan.expected, contact_size(case, plan, level))
-    clock, landings, kept = time.perf_counter(), (), None
-    try:
-        if refine and level != "quick" and rounded_edges(section):
-            said = "rough push, to find where rounded edges come to press"
-            progress(0.0, said)
-            kept = push(case, plan, "quick", lambda done, text: progress(0.0, said), solver, more)
-            if kept.reason == names.INTERRUPTED:
-                kept.message += _ROUGH
-                return kept
-            if kept.reason != names.NOT_CONVERGED:
-                landings = model.landings(section, kept.model, kept.states[-1])
-                section = replace(section, travel=kept.states[-1].t)
-        for some in dict.fromkeys((landings, tuple(x for x in landings if x[0] != NOSE), ())):
-            drawn = replace(section, landings=some)
-            kept = _in_role(drawn, partial(_pushed, case, plan, drawn, progress, solver, clock, more))
-            kept.level = level
-            if kept.reason != names.NOT_CONVERGED:
-                break
-    except KeyboardInterrupt:
-        if kept is None:
-            raise
-        kept.interrupt(_ROUGH if kept.level != level else "")
-    return kept
+    pushed = _in_role(section, partial(_pushed, case, plan, section, progress, solver, time.perf_counter(), more))
+    pushed.level = level
+    return pushed
 
 
 def _in_role(section: Section, pushed_with: Callable[[str], Push]) -> Push:
@@ -157,8 +123,7 @@ def _pushed(
     """The push on one mesh, whose preparation began at clock; follower is the edge that follows on the cone."""
     mesh = build(section)
     whole = model.of(case, mesh, section.travel, follower=follower)
-    resolved = frozenset(name for name, *_ in section.landings)
-    result = Push(whole, section.size, resolved, mesh_seconds=time.perf_counter() - clock)
+    result = Push(whole, section.size, mesh_seconds=time.perf_counter() - clock)
     clock = time.perf_counter()
     balance = Balance.of(whole, model.push_drives(case))
     result.states.append(initial_state(balance))
@@ -166,7 +131,7 @@ def _pushed(
     aside = Aside([e for e in wanted if not e.stops], result.aside)
     try:
         way = run(
-            SOLVERS[solver](balance, settings(case, bool(resolved))), result.states[0], plan.end, plan.steps,
+            SOLVERS[solver](balance, settings(case)), result.states[0], plan.end, plan.steps,
             [*events.events(case, whole), *(e for e in wanted if e.stops)], tally=result.tally, aside=aside,
         )
         for state in way:
@@ -202,7 +167,7 @@ def carry_on(done: Push, case: Case, plan: Plan, solver: str, more: More) -> tup
     balance, last = Balance.of(done.model, model.push_drives(case)), done.states[-1]
     wanted = more(done.model)
     steps = plan.steps.restarted() if done.landed(names.TOUCH) or not case.sleeve.clearance else plan.steps
-    method = SOLVERS[solver](balance, settings(case, bool(done.resolved)))
+    method = SOLVERS[solver](balance, settings(case))
     # a start at `last`, which is a state before the force sought: an event that it is past already is none
     stops = [e for e in events.events(case, done.model) if e.stops or e.restarts] + [e for e in wanted if e.stops]
     try:

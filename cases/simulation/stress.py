@@ -8,6 +8,7 @@ behaviour is that of a flat punch, p ~ (a - r)^-1/2, e.g. Johnson, Contact Mecha
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -23,7 +24,7 @@ from colletfea.meshing.rounding import LEADING, MOUTH, NOSE, TRAILING
 PARTS = {"shaft": ("shaft",), "sleeve": ("sleeve", "flange"), "ring": ("ring",)}
 #: contact edges whose ends are ends of a contact, what faces them, and their ends' names from low z to high; the shaft
 #: goes on past the sleeve
-_FACING = (
+FACING = (
     ("ring.cone", "sleeve.cone", (LEADING, TRAILING)),
     ("sleeve.cone", "ring.cone", ("", NOSE)),
     ("sleeve.bore", "shaft.seat", ("", MOUTH)),
@@ -49,32 +50,49 @@ def raw(model: Model, state: State) -> dict[str, Peak]:
 
 def believable(case: Case, model: Model, state: State) -> dict[str, Peak]:
     """The same, a quarter of the nose wall away from every end of a contact."""
-    return _largest(model, at_points(model, state)[1], _clear(case, model, state))
+    return _largest(model, at_points(model, state)[1], clear_of_ends(case, model, state, model.solid.points))
 
 
 def shaft_under_duty(case: Case, model: Model, state: State, torque: float, moment: float) -> Peak:
     """Largest von Mises stress of the shaft clear of edges, with a torque and a bending moment [N mm] at every point.
 
-    Torsion is exact beside a push without twist; bending takes the worse sign. Both count whole along the seat, which is
-    safe, and alone at its mouth, where the seat presses no more (colletfea.cases.hand.shaft).
+    At the seat's mouth, where the seat presses no more, they count alone (colletfea.cases.hand.shaft).
     """
-    d, bore, body = case.shaft.diameter, case.shaft.bore, model.solid.slices["shaft"]
+    body = model.solid.slices["shaft"]
     points = model.solid.points[body]
-    arm = points[..., 0] / (d / 2)
-    shear, axial = shaft.torsion(torque, d, bore) * arm, shaft.bending(moment, d, bore) * arm
-    values = np.zeros(arm.shape)
-    for sign in (1, -1) if moment else (1,):
-        loaded = at_points(model, state)[0][body].copy()
-        loaded[..., 2, 2] += sign * axial
-        loaded[..., 1, 2] += shear
-        loaded[..., 2, 1] += shear
-        values = np.maximum(values, von_mises(loaded))
-    values = np.where(_clear(case, model, state)[body], values, 0.0)
+    values = under_duty(case, torque, moment)(at_points(model, state)[0][body], points)
+    values = np.where(clear_of_ends(case, model, state, points), values, 0.0)
     at = np.unravel_index(np.argmax(values), values.shape)
+    return at_mouth(case, Peak("shaft", float(values[at]), *map(float, points[at])), torque, moment)
+
+
+def under_duty(case: Case, torque: float, moment: float) -> Callable[[np.ndarray, np.ndarray], np.ndarray]:
+    """Von Mises stress (...) [MPa] of the shaft under torque and moment [N mm], from stress (..., 3, 3) and points (..., 2).
+
+    Torsion is exact beside a push without twist; bending takes the worse sign. Both count whole along the seat, which is safe.
+    """
+    d, bore = case.shaft.diameter, case.shaft.bore
+
+    def equivalent(stress: np.ndarray, points: np.ndarray) -> np.ndarray:
+        arm = points[..., 0] / (d / 2)
+        shear, axial = shaft.torsion(torque, d, bore) * arm, shaft.bending(moment, d, bore) * arm
+        values = np.zeros(arm.shape)
+        for sign in (1, -1) if moment else (1,):
+            loaded = stress.copy()
+            loaded[..., 2, 2] += sign * axial
+            loaded[..., 1, 2] += shear
+            loaded[..., 2, 1] += shear
+            values = np.maximum(values, von_mises(loaded))
+        return values
+
+    return equivalent
+
+
+def at_mouth(case: Case, peak: Peak, torque: float, moment: float) -> Peak:
+    """The shaft's peak, or what torque and moment [N mm] alone make at the seat's mouth where that is more."""
+    d, bore = case.shaft.diameter, case.shaft.bore
     mouth = shaft.with_torsion(0.0, shaft.torsion(torque, d, bore), shaft.bending(moment, d, bore))
-    if mouth > values[at]:
-        return Peak("shaft", mouth, d / 2, case.sleeve.length)
-    return Peak("shaft", float(values[at]), *map(float, points[at]))
+    return Peak("shaft", mouth, d / 2, case.sleeve.length) if mouth > peak.value else peak
 
 
 def clear_of_swept(case: Case, model: Model, start: State, state: State) -> np.ndarray:
@@ -91,12 +109,12 @@ def clear_of_swept(case: Case, model: Model, start: State, state: State) -> np.n
     return far
 
 
-def _clear(case: Case, model: Model, state: State) -> np.ndarray:
-    """Integration points (e, q) that lie clear of every end of a contact."""
-    x, distance = model.solid.points, CLEAR_OF_EDGE * case.sleeve.nose_wall
-    far = np.ones(x.shape[:2], bool)
+def clear_of_ends(case: Case, model: Model, state: State, points: np.ndarray) -> np.ndarray:
+    """Which points (..., 2), undeformed (r, z) [mm], lie a quarter of the nose wall clear of every end of a contact."""
+    distance = CLEAR_OF_EDGE * case.sleeve.nose_wall
+    far = np.ones(points.shape[:-1], bool)
     for _, place in contact_ends(model, state):
-        far &= np.hypot(x[..., 0] - place[0], x[..., 1] - place[1]) > distance
+        far &= np.hypot(points[..., 0] - place[0], points[..., 1] - place[1]) > distance
     return far
 
 
@@ -108,7 +126,7 @@ def contact_ends(model: Model, state: State) -> list[tuple[str, np.ndarray]]:
     """
     mesh, found = model.mesh, []
     moved = mesh.nodes + state.u.reshape(-1, model.unknowns)[:, :2]
-    for own, partner, names in _FACING:
+    for own, partner, names in FACING:
         other, chain = mesh.edge_nodes(partner), mesh.edge_nodes(own)
         ends = chain[[0, -1]][np.argsort(mesh.nodes[chain[[0, -1]], 1])]
         for end, name in zip(ends, names):

@@ -69,12 +69,12 @@ def _solved(task: Task) -> tuple[Row, int, str]:
     case = task.case()
     result = decided(case, task.level)
     pushes, lost = result.pushes, loads.lost(loads.service_of(case))
-    reasons = {one.reason for one in pushes.reached}
+    reasons = {pushes.nominal.reason, *(one.reason for one in result.seen.reached)}
     if INTERRUPTED in reasons:
         raise KeyboardInterrupt
     found = {
         **flat("clamp", {k: v for k, v in blocks.clamp(pushes.clamp).items() if k != "because"}),
-        **_entries("corners", [blocks.corner(case, one, lost) for one in pushes.reached]),
+        **_entries("corners", [blocks.corner(case, one, lost) for one in result.seen.reached]),
         **{name: value for state, block in ends(case, pushes.nominal).items() for name, value in flat(state, block or {}).items()},
         "self_locking": math.atan(case.friction.cone.low) / sizes(case).taper,
         **judged([verdict.to_dict() for verdict in result.verdicts]),

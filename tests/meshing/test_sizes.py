@@ -7,7 +7,6 @@ import pytest
 from helpers.sections import PLAIN, ROUNDED, vary
 
 from colletfea.meshing.build import build
-from colletfea.meshing.rounding import LEADING
 from colletfea.meshing.section import default_size, faults
 
 
@@ -40,16 +39,6 @@ def test_ring_is_half_the_size_thick_at_its_bore():
     middle, length = sides(mesh, "ring.leading")
     at_bore = length[np.argmin(middle[:, 0])]
     assert at_bore == pytest.approx(default_size(PLAIN) / 2, rel=0.25)
-
-
-@pytest.mark.parametrize("radius", [0.06, 0.001])
-def test_landing_of_a_rounded_edge_is_as_fine_as_its_radius_or_an_eighth(radius):
-    z = 4.0
-    section = vary(PLAIN, edge_radius=radius, landings=((LEADING, 8.0, z),))
-    middle, length = sides(build(section), "sleeve.cone")
-    near = length[np.argmin(np.abs(middle[:, 1] - z))]
-    wanted = max(radius, default_size(section) / 8)
-    assert 0.6 * wanted < near < 1.35 * wanted
 
 
 @pytest.mark.parametrize(

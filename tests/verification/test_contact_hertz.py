@@ -9,41 +9,15 @@ from math import pi, sqrt
 
 import numpy as np
 import pytest
-from helpers.contact import YOUNG, build, graded, hold, rigid, seat, solve, touching
+from helpers.contact import YOUNG, build, hold, seat, solve, touching
 from helpers.grid import join, mapped, spread
-from helpers.punch import held_back, round_face
+from helpers.punch import SCALED, ball_on_plate, held_back, hertz, round_face, stations
 
 from colletfea.fea.bodies.elastic import Elastic
 from colletfea.fea.bodies.stress import cauchy, to_nodes
 from colletfea.fea.model.drives import Drive, R, Z
 
-SCALED = 1e-4 ** (1 / 3)
 HERTZ = pytest.mark.verification(source="Johnson, Contact Mechanics, ch. 4 (from memory)")
-
-
-def stations(a, width, inside):
-    """Even edges up to 1.3 a, then growing to the width."""
-    h = 1.3 * a / inside
-    return graded((0, 1.3 * a, inside, 1.0), (1.3 * a, width, 14, 2 * (width - 1.3 * a) / 14 / h))
-
-
-def ball_on_plate(radius, young, a, width, inside, soft_plate):
-    """Cap of a sphere, pole at the origin, on a rigid or a like plate; pressed by about a^2 / R."""
-    face, near = round_face(radius), 1.3 * a + 1e-9
-    across = stations(a, width, inside)
-    ball = mapped(lambda r, t: (r, face(r) * (1 - t) + t * width), across, spread(0, 1, 24, ratio=60))
-    if soft_plate:
-        plate = mapped(lambda r, t: (r, width * (t - 1)), stations(a, width, int(1.3 * inside)), spread(0, 1, 24, ratio=1 / 60))
-    else:
-        plate = mapped(lambda r, t: (r, width * (t - 1)), spread(0, width, 10), spread(0, 1, 1))
-    on_cap = {"ball.pole": lambda r, z: (r < near) & (np.abs(z - face(np.minimum(r, width))) < 1e-9)}
-    mesh = join({"ball": ball, "plate": plate}, on_cap)
-    pair = touching("ball.pole", "plate.top", young=young)
-    model = build(mesh, (pair,), Elastic(young, 0.3))
-    held = [hold("base", "plate.bottom", Z)] if soft_plate else rigid(mesh, "plate")
-    press = Drive("press", "ball.top", Z, displacement=lambda t: -(a**2) / radius * t)
-    states = solve(model, [*held, press], np.linspace(0.2, 1, 5), residual=1e-7, penetration=0.01 * a**2 / radius)
-    return model, states[-1]
 
 
 def ellipse(model, state):
@@ -52,12 +26,6 @@ def ellipse(model, state):
     carry = profile.pressure > 0.3 * profile.pressure.max()
     slope, top = np.polyfit(profile.position[carry, 0] ** 2, profile.pressure[carry] ** 2, 1)
     return sqrt(-top / slope), sqrt(top)
-
-
-def hertz(force, radius, stiffness):
-    """a = (3 F R / 4 E*)^(1/3) and p0 = 3 F / (2 pi a^2)."""
-    a = (0.75 * force * radius / stiffness) ** (1 / 3)
-    return a, 1.5 * force / (pi * a**2)
 
 
 def test_formulas_give_the_published_numbers():

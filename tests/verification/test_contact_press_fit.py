@@ -5,13 +5,12 @@ Interference lies half in each body's mesh; pressures are means along the seat.
 
 import numpy as np
 import pytest
-from helpers.contact import STEEL, build, displacement, hold, seat, solve, touching
-from helpers.grid import block, join, spread
+from helpers.contact import STEEL, displacement, seat
+from helpers.press import fit
 
 from colletfea.fea.bodies.elastic import Elastic
 from colletfea.fea.bodies.stress import cauchy, to_nodes, von_mises
-from colletfea.fea.contact.pair import Pair
-from colletfea.fea.model.drives import R, Z
+from colletfea.fea.model.drives import R
 
 CAST_IRON = Elastic(100_000, 0.211)
 SHAFT_207 = Elastic(207_000, 0.292)
@@ -20,22 +19,6 @@ TWO_MESHES = pytest.mark.parametrize("elements", [16, 32])
 SHIGLEY = pytest.mark.verification(
     source="Budynas & Nisbett, Shigley's Mechanical Engineering Design, ch. 7, press and shrink fits; own numbers"
 )
-
-
-def fit(bore, radius, outside, interference, length, laws, elements=8, held=False, augment=True, normal=Pair.normal, **kept):
-    """Pressed shaft and hub, free ends (or both ends held in z); interference is radial [mm]."""
-    half = interference / 2
-    shaft = block(bore, radius + half, spread(0, length, 2), spread(0, 1, elements))
-    hub = block(radius - half, outside, spread(0, length, 3), spread(0, 1, elements))
-    mesh = join({"shaft": shaft, "hub": hub})
-    soft = min(law.young for law in laws.values())
-    model = build(mesh, (touching("hub.inner", "shaft.outer", young=soft, normal=normal),), laws, **kept)
-    if held:
-        drives = [hold(f"{body} {side}", f"{body}.{side}", Z) for body in laws for side in ("bottom", "top")]
-    else:
-        drives = [hold(body, f"{body}.bottom", Z) for body in laws]
-    (state,) = solve(model, drives, residual=1e-8, penetration=interference * 1e-3, augment=augment)
-    return model, state
 
 
 def on_side(model, values, body, side):

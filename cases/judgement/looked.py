@@ -1,0 +1,68 @@
+"""The corner that governs each part, looked at on finer meshes: what its yield verdict then rests on."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from colletfea.cases.casefile.case import Case
+from colletfea.cases.hand.corners import Believed, Reached, Stress
+from colletfea.cases.hand.shaft import pull_moment
+from colletfea.cases.judgement.corner import worst
+from colletfea.cases.judgement.peaks import look
+from colletfea.cases.judgement.strength import Added, yields
+from colletfea.cases.simulation import corners, stress
+from colletfea.cases.simulation.ladder import End
+from colletfea.cases.stored.names import PARTS
+
+
+@dataclass(frozen=True)
+class Judged:
+    """Corners with what is believed in them, rows of `peaks`, and whether an interrupt cut the looking short."""
+
+    reached: tuple[Reached, ...]
+    peaks: list[dict[str, Any]]
+    interrupted: bool = False
+
+
+def judged(
+    case: Case, hand: dict[str, Any], runs: Sequence[tuple[Reached, End | None]], added: Added, level: str, tell: Callable[[str], None]
+) -> Judged:
+    """Look at the peaks of each part in the corner that governs its yield verdict; a corner serves all its parts at once."""
+    ends = {reached.corner.name: end for reached, end in runs if end is not None and reached.travel > 0}
+    begun = [reached for reached, _ in runs if reached.corner.name in ends]
+    governs = {part: worst(yields(case, hand, reached, part, added) for reached in begun) for part in PARTS}
+    found, rows = {reached.corner.name: reached for reached, _ in runs}, {}
+    try:
+        for name in dict.fromkeys(verdict.corner for verdict in governs.values() if verdict is not None):
+            parts = [part for part, verdict in governs.items() if verdict is not None and verdict.corner == name]
+            own = corners.at_corner(case, found[name].corner, case.push)
+            seen = look(own, ends[name], parts, level, _equivalents(case), tell)
+            rows |= seen.rows
+            found[name] = replace(found[name], believed=_with_mouth(case, seen.believed))
+    except KeyboardInterrupt:
+        return Judged(tuple(reached for reached, _ in runs), [], interrupted=True)
+    return Judged(tuple(found.values()), [row for part in PARTS for row in rows.get(part, [])])
+
+
+def _loads(case: Case) -> tuple[float, float] | None:
+    """Torque with its slip safety and moment of the radial pull [N mm] on the shaft; None without a duty."""
+    duty = case.duty
+    if duty is None:
+        return None
+    return duty.slip_safety * duty.torque * 1e3, pull_moment(duty.radial, duty.radial_at, case.sleeve.length) if duty.radial else 0.0
+
+
+def _equivalents(case: Case) -> dict:
+    loads = _loads(case)
+    return {} if loads is None else {"shaft": stress.under_duty(case, *loads)}
+
+
+def _with_mouth(case: Case, believed: dict[str, Believed]) -> dict[str, Believed]:
+    """The shaft's with what torque and bending alone make at the seat's mouth where that is more."""
+    loads, one = _loads(case), believed.get("shaft")
+    if loads is None or one is None:
+        return believed
+    peak = stress.at_mouth(case, stress.Peak("shaft", one.stress.value, one.stress.r, one.stress.z), *loads)
+    return believed | {"shaft": replace(one, stress=Stress(peak.value, peak.r, peak.z))}
