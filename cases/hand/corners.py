@@ -145,6 +145,13 @@ class Believed:
     share: float
 
 
+class Flowed(NamedTuple):
+    """Share (0 to 1) of a part's volume that has flowed, and its largest plastic strain [-] clear of where edges went."""
+
+    share: float
+    strain: float
+
+
 @dataclass(frozen=True)
 class Reached:
     """What the push of a corner came to, by simulation or by formulas.
@@ -155,7 +162,8 @@ class Reached:
     the ring's work that is neither stored nor lost; axial_missing: axial forces left over, over the force scale; overlap: deepest
     penetration over g0. trail: where the push ended early, see simulation.blocks.trail. needed [N]: see Clamp, from the grip corner alone; search: where that one was
     pushed on beyond its end and no force was found that carries, why that ended, and the force [N] there. believed: parts whose
-    stress was looked at on finer meshes; for the shaft with the duty's torque in it.
+    stress was looked at on finer meshes; for the shaft with the duty's torque in it. flowed: parts in
+    which metal flowed.
     """
 
     corner: Corner
@@ -177,3 +185,4 @@ class Reached:
     trail: dict[str, list] | None = None
     search: tuple[str, float] | None = None
     believed: Mapping[str, Believed] = field(default_factory=dict)
+    flowed: Mapping[str, Flowed] = field(default_factory=dict)

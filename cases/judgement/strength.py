@@ -7,13 +7,15 @@ from math import pi
 from typing import Any
 
 from colletfea.cases.casefile.case import Case
-from colletfea.cases.hand.corners import Believed, Reached
+from colletfea.cases.hand.corners import Believed, Flowed, Reached
 from colletfea.cases.hand.geometry import sizes
 from colletfea.cases.judgement.corner import cut_short, where
 from colletfea.cases.stored.names import YIELD
 from colletfea.cases.stored.verdict import LANDING, Verdict
 
 SHEAR = 3**-0.5  # shear stress over the von Mises stress that it makes
+#: plastic strains from which the flow stress is told to be off, and above which nothing is judged: it is off by twice the strain
+FLOW_WARNED, FLOW_LIMIT = 0.01, 0.05
 
 
 @dataclass(frozen=True)
@@ -46,14 +48,20 @@ def yields(case: Case, hand: dict[str, Any], reached: Reached, part: str, added:
     value = stress.value * (1 + added.growth(reached)) + bending + speed
     if material.yield_stress is None:
         why = f"{part}.material has no yield stress to compare with"
+        why += ", so the part was kept elastic" if case.solver.plastic else ""
         return Verdict.unknown(name, why, value=value, unit="MPa").at(reached.corner.name)
     limit = material.yield_stress / case.yield_safety
     early = cut_short(reached, strained=value <= limit)
     if early and reached.reason != YIELD:
         return Verdict.unknown(name, early, value=value, limit=limit, unit="MPa").at(reached.corner.name)
+    flowed = reached.flowed.get(part)
+    if flowed and flowed.strain > FLOW_LIMIT:
+        why = f"{_flows(flowed)}, and the law of flow is for small strains: nothing is judged above {100 * FLOW_LIMIT:g} %"
+        return Verdict.unknown(name, why, value=value, limit=limit, unit="MPa").at(reached.corner.name)
     because = (
         f"largest von Mises stress {where(case, reached)}{_place(stress)}, against {material.yield_stress:g} MPa over "
         f"{case.yield_safety:g}{_agreed(believed)}{_included(case, part, bending, speed, added.growth(reached))}"
+        f"{_what_flows(case, flowed, value > material.yield_stress)}"
     )
     found = Verdict.at_most(name, value, limit, "MPa", because).at(reached.corner.name)
     if reached.reason == YIELD and found.margin is not None and found.margin < 1 + 2 * LANDING:
@@ -63,6 +71,20 @@ def yields(case: Case, hand: dict[str, Any], reached: Reached, part: str, added:
 
 def _place(stress) -> str:
     return "" if stress.r is None else f", clear of the ends of the contacts, at r {stress.r:.3g}, z {stress.z:.3g} mm"
+
+
+def _flows(flowed: Flowed) -> str:
+    return f"metal flows in {100 * flowed.share:.2g} % of its volume, by up to {100 * flowed.strain:.2g} % plastic strain clear of edges"
+
+
+def _what_flows(case: Case, flowed: Flowed | None, passes: bool) -> str:
+    """What a plastic push found, or what finds it where an elastic one passes yield."""
+    if passes and not case.solver.plastic:
+        return "; above yield this elastic stress is no more than a sign: solver.plastic = true computes what flows"
+    if not flowed:
+        return ""
+    warned = f"; above {100 * FLOW_WARNED:g} % the flow stress is off by twice the strain" if flowed.strain > FLOW_WARNED else ""
+    return f"; {_flows(flowed)}{warned}"
 
 
 def _agreed(believed: Believed | None) -> str:

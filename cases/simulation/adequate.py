@@ -37,7 +37,7 @@ def repeat(case: Case, pushed: pushing.Push, progress: pushing.Progress, solver:
         solver=replace(case.solver, increments=2 * increments(case)),
     )
     steps = plan(twice, at_friction(twice, case.friction.cone.nominal, case.friction.bore.nominal), pushed.level)
-    return pushing.push(twice, steps, pushed.level, progress, solver, refine=False)
+    return pushing.push(twice, steps, pushed.level, progress, solver)
 
 
 def differences(case: Case, pushed: pushing.Push, finer: pushing.Push) -> dict[str, float]:

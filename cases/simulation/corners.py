@@ -9,7 +9,7 @@ import numpy as np
 
 from colletfea.cases.casefile.case import Case, Friction, FrictionPairs, PushSettings
 from colletfea.cases.hand.calculation import at_friction
-from colletfea.cases.hand.corners import NOMINAL, Corner, Reached, Rub, Seat, Stress
+from colletfea.cases.hand.corners import NOMINAL, Corner, Flowed, Reached, Rub, Seat, Stress
 from colletfea.cases.hand.shaft import pull_moment
 from colletfea.cases.simulation import push as pushing
 from colletfea.cases.simulation import stress
@@ -17,7 +17,8 @@ from colletfea.cases.simulation.blocks import trail
 from colletfea.cases.simulation.measures import axial_missing, closing, push_force, work_missing
 from colletfea.cases.simulation.model import BORE, CONE
 from colletfea.cases.simulation.plan import penetration_scale, plan
-from colletfea.cases.stored.names import DUTY, EARLY, FORCE, TRAVEL
+from colletfea.cases.stored.names import DUTY, EARLY, FORCE, PARTS, TRAVEL
+from colletfea.fea.bodies.measures import flowed
 from colletfea.fea.contact.resultants import pair_points, resultant
 from colletfea.fea.model.model import Model
 from colletfea.fea.stepping.events import Event
@@ -183,7 +184,17 @@ def _reached(case: Case, corner: Corner, done: pushing.Push, end: PushSettings, 
         closing(model, last), done.message, needed, done.seconds, _shaft_under_duty(case, model, last),
         work_missing(last), max(axial_missing(s) for s in done.states), last.penetration / penetration_scale(case),
         trail=trail(done.states, done.residuals) if done.reason in EARLY else None,
+        flowed=_flowed(case, done),
     )
+
+
+def _flowed(case: Case, done: pushing.Push) -> dict[str, Flowed]:
+    """Parts in which metal flowed by the end of a push."""
+    model, last = done.model, done.states[-1]
+    if last.flow is None:
+        return {}
+    found = flowed(model.solid, last.flow, stress.clear_of_swept(case, model, done.states[0], last))
+    return {part: Flowed(one.share, one.largest) for part, one in found.items() if part in PARTS and one.share > 0}
 
 
 def _shaft_under_duty(case: Case, model: Model, last: State) -> Stress | None:

@@ -25,6 +25,8 @@ from colletfea.fea.stepping.run import Steps, Stopped, run, run_through
 UNLOADED = "push force gone"
 #: the ring slides and its pull has fallen to this share of the greatest: nothing more will come
 _FALLEN = 0.999
+#: increments in which a ring is pulled off the cone where metal has flowed, at least
+_OFF = 20
 #: first increment, to feel the stiffness of the sticking cone, in parts of the way of the push
 _FIRST = 1e-5
 
@@ -46,13 +48,33 @@ class Release:
             return None
         locks = unloaded is not None and not _slides_back(self.model, unloaded)
         pulls = [-push_force(s) for s in self.states]
+        lost, grown = self._left_behind()
         at_slip = max(self.states, key=lambda s: -push_force(s)) if locks else sliding[0]
         return {
             "release_force_N": max(0.0, *pulls) if locks else 0.0,
             "self_locking": locks,
             "cone_normal_force_at_slip_N": resultant(self.model.contact, at_slip.contact, CONE).normal_force,
             "residual_bore_force_N": resultant(self.model.contact, unloaded.contact, BORE).normal_force if locks else 0.0,
+            "lost_clearance_mm": lost,
+            "ring_growth_mm": grown,
         }
+
+    def _left_behind(self) -> tuple[float | None, float | None]:
+        """What a plastic push leaves once the ring is off the cone, on diameter [mm]: clearance lost at mid-seat, and growth of the
+        ring's bore at mid-length; None where nothing flowed or the ring was not seen to come off."""
+        last = self.states[-1]
+        if not _flows(last) or resultant(self.model.contact, last.contact, CONE).normal_force > 0:
+            return None, None
+        return -2 * self._radial("sleeve.bore"), 2 * self._radial("ring.cone")
+
+    def _radial(self, edge: str) -> float:
+        """Radial displacement [mm] in the middle of an edge in the last state, > 0 away from the axis."""
+        mesh = self.model.mesh
+        nodes = mesh.edge_nodes(edge)
+        z = mesh.nodes[nodes, 1]
+        order = np.argsort(z)
+        u = self.states[-1].u.reshape(-1, self.model.unknowns)[nodes, 0]
+        return float(np.interp((z.min() + z.max()) / 2, z[order], u[order]))
 
 
 def release(case: Case, model: Model, end: State, solver: str = "condensed") -> Release:
@@ -67,6 +89,8 @@ def release(case: Case, model: Model, end: State, solver: str = "condensed") -> 
             result.states.append(state)
             if _finished(result):
                 break
+        if _flows(end) and result.states[-1].t < way:
+            _pull_off(method, result, way)
     except Stopped as stop:
         result.message, result.residuals = f"the release stopped: {stop} (way back in mm)", stop.residuals
     return result
@@ -98,6 +122,20 @@ def _felt(method: Solver, start: State, way: float) -> State:
     """The cone still sticking, a small part of the way of the push back. Raises Stopped."""
     (felt,) = run_through(method, start, [_FIRST * way], reversal=True)
     return felt
+
+
+def _flows(state: State) -> bool:
+    """Whether metal has flowed."""
+    return state.flow is not None and bool(np.any(state.flow.alpha))
+
+
+def _pull_off(method, result: Release, way: float) -> None:
+    """Go on from the last state until the ring is off the cone, at most by the way [mm] of the push."""
+    last = result.states[-1]
+    for state in run(method, last, way, Steps((way - last.t) / _OFF, (way - last.t) / _OFF)):
+        result.states.append(state)
+        if resultant(result.model.contact, state.contact, CONE).normal_force == 0:
+            break
 
 
 def _steps(start: State, felt: State) -> Steps:

@@ -12,6 +12,7 @@ from colletfea.cases.casefile.case import Case
 from colletfea.cases.judgement.peaks import growth
 from colletfea.cases.simulation.ladder import PRESSURE
 from colletfea.cases.simulation.model import section
+from colletfea.cases.simulation.zoom import size_at
 from colletfea.meshing.rounding import rounded_edges
 
 THROUGH = {"pattern": "through", "count": 1, "width": 3}
@@ -68,7 +69,7 @@ def test_peak_and_width_of_the_pressure_on_the_arc_fit_the_half_plane(name):
     at all beyond. The plane's singular integral equation for pressure without a singular end then gives
     p = E* d/(2 pi R) f(x/d), f(y) = 2 y^1/2 + (1 - y) ln |(1 + y^1/2)/(1 - y^1/2)|, largest at y = 0.695.
     Same limit as a rounded flat punch: Ciavarella, Hills & Monno 1998 (from memory). Friction between like
-    materials leaves the pressure alone. Within 6 %: the width is read from the outermost contact point that is
+    materials leaves the pressure alone. Within 6 %: measured -2.4 to +3.6 %; the width is read from the outermost contact point that is
     pressed, and the largest element mean is less than the largest pressure.
     """
     case, ladder = leading(name, 0.3)
@@ -78,17 +79,15 @@ def test_peak_and_width_of_the_pressure_on_the_arc_fit_the_half_plane(name):
     material = case.ring.material
     modulus = material.young / (1 - material.poisson**2) / 2
     expected = modulus * _width(case, ladder) / (2 * np.pi * 0.3) * top
-    assert growth(ladder.changes["cone", PRESSURE]).values[-1] == pytest.approx(expected, rel=0.06)
+    found = growth(ladder.changes["cone", PRESSURE]).values[-1]
+    assert found == pytest.approx(expected, rel=0.06), found / expected
 
 
 def _width(case, ladder):
-    """Length [mm] of contact on the arc at the ring's leading edge, along z, on the finest mesh that has the arc's beginning."""
+    """Length [mm] of contact on the arc at the ring's leading edge, along z: the first mesh with elements below R/50 holds it whole."""
     edge = rounded_edges(section(case, 0.0))["ring leading"]
-    for level in reversed(ladder.levels):
-        mesh, u, ev = level.model.mesh, level.state.u.reshape(-1, 2), level.state.contact
-        own = mesh.edge_nodes("ring.cone")
-        away = np.hypot(*(mesh.nodes[own] - edge.at).T)
-        if away.min() < 1e-6:
-            node = own[np.argmin(away)]
-            return mesh.nodes[node, 1] + u[node, 1] - ev.position[ev.pressure > 0, 1].min()
-    raise AssertionError("no mesh has the arc's beginning")
+    level = next(one for one in ladder.levels if size_at(one.model.mesh, "ring", edge.at) < edge.radius / 50)
+    mesh, u, ev = level.model.mesh, level.state.u.reshape(-1, 2), level.state.contact
+    own = mesh.edge_nodes("ring.cone")
+    node = own[np.argmin(np.hypot(*(mesh.nodes[own] - edge.at).T))]
+    return mesh.nodes[node, 1] + u[node, 1] - ev.position[ev.pressure > 0, 1].min()

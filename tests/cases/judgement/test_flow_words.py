@@ -1,0 +1,53 @@
+"""What a yield verdict says of plastic flow, or of where it would begin."""
+
+from dataclasses import replace
+
+import pytest
+from helpers.push import case_of
+
+from colletfea.cases.hand.corners import NOMINAL, Believed, Flowed, Reached, Seat, Stress, table
+from colletfea.cases.judgement.strength import Added, yields
+
+STEEL = {"young": 206000, "poisson": 0.3, "yield": 400}
+
+
+def verdict(value, flowed=None, plastic=True, believed=None, **keys):
+    case = case_of(ring__material=STEEL, solver__plastic=plastic, **keys)
+    nominal = next(corner for corner in table(case) if corner.name == NOMINAL)
+    reached = Reached(nominal, 5000.0, 0.3, "travel", Seat(), Seat(), Seat(), {"ring": Stress(value, 10.0, 5.0)}, 0.0)
+    reached = replace(reached, flowed={"ring": flowed} if flowed else {}, believed={"ring": believed} if believed else {})
+    return yields(case, {"slits": None}, reached, "ring", Added())
+
+
+def test_small_flow_is_told():
+    found = verdict(410.0, Flowed(0.123, 0.004))
+    assert found.ok is False and "metal flows in 12 % of its volume, by up to 0.4 % plastic strain clear of edges" in found.because
+    assert "off by twice" not in found.because
+
+
+@pytest.mark.parametrize("strain, warned", [(0.0099, False), (0.0101, True), (0.05, True)])
+def test_above_one_percent_the_flow_stress_is_said_to_be_off(strain, warned):
+    assert ("the flow stress is off by twice the strain" in verdict(410.0, Flowed(0.5, strain)).because) == warned
+
+
+def test_above_five_percent_nothing_is_judged():
+    found = verdict(300.0, Flowed(0.5, 0.051))
+    assert found.ok is None and found.value == 300.0 and "5.1 % plastic strain" in found.because and "nothing is judged above 5 %" in found.because
+
+
+def test_an_elastic_stress_above_yield_offers_the_plastic_push():
+    assert "solver.plastic = true computes what flows" in verdict(401.0, plastic=False).because
+    assert "solver.plastic" not in verdict(399.0, plastic=False).because and "solver.plastic" not in verdict(401.0).because
+
+
+def test_a_part_without_yield_stress_is_said_to_be_kept_elastic():
+    case = case_of(ring__material={"young": 206000, "poisson": 0.3}, sleeve__material=STEEL, solver__plastic=True)
+    nominal = next(corner for corner in table(case) if corner.name == NOMINAL)
+    reached = Reached(nominal, 5000.0, 0.3, "travel", Seat(), Seat(), Seat(), {"ring": Stress(300.0)}, 0.0)
+    found = yields(case, {"slits": None}, reached, "ring", Added())
+    assert found.ok is None and "no yield stress to compare with, so the part was kept elastic" in found.because
+
+
+def test_the_believed_stress_takes_the_place_of_the_coarse_one():
+    found = verdict(300.0, plastic=False, believed=Believed(Stress(330.0, 11.0, 6.0), 0.987))
+    assert found.value == 330.0 and "r 11, z 6 mm" in found.because and "two meshes agree within 5 % in 98.7 % of the part" in found.because
