@@ -121,7 +121,7 @@ def _raw_peaks(whole: Level, part: str) -> list[tuple[str, str, float, np.ndarra
     """Largest values of a part on the whole mesh: (key in a ladder's changes, quantity, value, undeformed (r, z))."""
     found = ladders.largest(whole)
     own = [[(key, body, *found[body, key]) for body in PARTS[part] if (body, key) in found] for key in (VON_MISES, HOOP)]
-    rows = [(body, key, value, place) for some in own for key, body, value, place in [max(some, key=lambda one: one[2])]]
+    rows = [(body, key, value, place) for some in own for key, body, value, place in [max(some, key=lambda one: one[2])] if value > 0]
     return rows + [(pair, PRESSURE, *found[pair, PRESSURE]) for pair, told in _TOLD.items() if told == part and found[pair, PRESSURE][0] > 0]
 
 
@@ -151,10 +151,17 @@ def _unseen(spot: Spot, found: Ladder | None) -> str:
 
 def _believed_rows(case: Case, part: str, found: Belief, climbed: Sequence[Ladder]) -> list[dict[str, Any]]:
     """The largest value that two meshes agree on, anywhere and clear of the ends of contacts."""
-    spots = [{"at": one.spot.words, "radius_mm": doubt} for one, doubt in zip(climbed, found.doubts) if doubt > 0]
+    spots = [_doubted(one, part, doubt) for one, doubt in zip(climbed, found.doubts) if doubt > 0]
     share = f"two meshes agree within 5 % in {100 * found.share:.4g} % of the part"
     rows = (("von Mises stress, believable", found.anywhere, share), (_clear_name(case), found.clear, f"judged in the verdicts; {share}"))
     return [_row(part, name, peak.value, (peak.r, peak.z), words, believed_share=found.share, doubted=spots) for name, peak, words in rows]
+
+
+def _doubted(climbed: Ladder, part: str, radius: float) -> dict[str, Any]:
+    """A place of a part at which two meshes differ, as far as radius [mm] from it."""
+    focus = climbed.spot.focus(climbed.levels[0])
+    place = next(at for body, at in focus.items() if body in PARTS[part])
+    return {"at": climbed.spot.words, "r_mm": float(place[0]), "z_mm": float(place[1]), "radius_mm": radius}
 
 
 def _clear_name(case: Case) -> str:

@@ -6,14 +6,13 @@ from colletfea.cases.casefile.case import Case
 from colletfea.cases.casefile.faults import CaseError
 from colletfea.cases.drawing.profile import profile
 from colletfea.cases.drawing.solid_view import solid_svg
-from colletfea.cases.report import corner_words, html, sentences
+from colletfea.cases.report import corner_words, html, peak_words, sentences
 from colletfea.cases.report.comparison import reasons, table
 from colletfea.cases.report.figures.canvas import Drawing
-from colletfea.cases.report.wording import number, percent, quantity
+from colletfea.cases.report.wording import number, quantity
 from colletfea.cases.stored.names import dig
 
 Summary = Mapping[str, Any]
-PEAK_KEYS = ("part", "quantity", "value", "unit", "r_mm", "z_mm", "verdict")
 
 
 def comparison(summary: Summary) -> str:
@@ -75,7 +74,7 @@ def stresses(summary: Summary, drawings: list[Drawing]) -> str:
             peak["quantity"],
             quantity(peak["value"], peak["unit"]),
             f"r {number(peak['r_mm'], 3)}, z {number(peak['z_mm'], 3)} mm",
-            _peak_said(peak),
+            peak_words.said(summary, peak),
         ]
         for peak in summary["simulation"]["peaks"]
     ]
@@ -174,13 +173,3 @@ def _stress_rows(summary: Summary) -> list[list[str]]:
             ]
         )
     return rows
-
-
-def _peak_said(peak: Mapping[str, Any]) -> str:
-    """The verdict and whatever else the run stored with the peak."""
-    more = [
-        f"{key.replace('_', ' ')} {percent(value) if key.endswith('relative') else number(value)}"
-        for key, value in peak.items()
-        if key not in PEAK_KEYS and value is not None
-    ]
-    return "; ".join([str(peak["verdict"]), *more])

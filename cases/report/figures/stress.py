@@ -8,7 +8,7 @@ from typing import Any, Mapping
 
 import numpy as np
 
-from colletfea.cases.report import corner_words
+from colletfea.cases.report import corner_words, peak_words
 from colletfea.cases.report.figures import canvas
 from colletfea.cases.report.figures.canvas import INK, WARNING, Drawing
 from colletfea.cases.report.figures.meridian import bodies, outline, points
@@ -25,7 +25,8 @@ WIDTH, LONGEST = 8.6, 9.0  # of the figure [inch]
 
 @dataclass(frozen=True)
 class Picture:
-    """A part as it is drawn: outlines and tiles (n, 4, 2) of its bodies, stress of the tiles and largest at a node [MPa], magnification."""
+    """A part as it is drawn: outlines and tiles (n, 4, 2) of its bodies, stress of the tiles and largest at a node [MPa], magnification;
+    places that are not believed as centre (z, r), radius and number."""
 
     part: str
     edges: Any
@@ -33,13 +34,14 @@ class Picture:
     levels: Any
     largest: float
     scale: int
+    doubts: list[tuple[Any, float, int]]
 
 
 def stress(result: Result) -> Drawing | None:
     """A picture for each part. None without stored fields."""
     if result.section is None:
         return None
-    pictures = [_picture(result.section, part) for part in PARTS if _own(result.section, part)]
+    pictures = [_picture(result, part) for part in PARTS if _own(result.section, part)]
     figure, axes = _board(pictures)
     for ax, picture in zip(axes, pictures):
         _draw(figure, ax, picture, result)
@@ -76,8 +78,9 @@ def _own(arrays: Mapping[str, Any], part: str) -> list[str]:
     return [body for body in bodies(arrays) if body == part or (part, body) == ("sleeve", "flange")]
 
 
-def _picture(arrays: Mapping[str, Any], part: str) -> Picture:
+def _picture(result: Result, part: str) -> Picture:
     """A part from the arrays of the corner that governs it, from those of the nominal push where there are none."""
+    arrays = result.section
     found = [_fields(arrays, body) for body in _own(arrays, part)]
     scale = min(magnification(nodes, moved - _rigid(part, moved)) for nodes, moved, _, _ in found)
     pieces = [(nodes + scale * (moved - _rigid(part, moved)), cells, values) for nodes, moved, cells, values in found]
@@ -89,7 +92,15 @@ def _picture(arrays: Mapping[str, Any], part: str) -> Picture:
         np.concatenate([level for _, level in tiles]),
         max(float(np.max(values)) for _, _, values in pieces),
         scale,
+        [(_drawn(found, pieces, doubt), doubt.radius, doubt.number) for doubt in peak_words.doubts(result.summary) if doubt.part == part],
     )
+
+
+def _drawn(found: list[tuple[Any, ...]], pieces: list[tuple[Any, ...]], doubt: peak_words.Doubt) -> Any:
+    """Where a place of a part comes to be drawn, (z, r): beside its nearest node."""
+    nearest = lambda nodes: np.hypot(nodes[:, 0] - doubt.r, nodes[:, 1] - doubt.z)  # noqa: E731
+    body = min(range(len(found)), key=lambda k: nearest(found[k][0]).min())
+    return points(pieces[body][0])[int(np.argmin(nearest(found[body][0])))]
 
 
 def _fields(arrays: Mapping[str, Any], body: str) -> tuple[Any, Any, Any, Any]:
@@ -126,6 +137,7 @@ def _draw(figure: Any, ax: Any, picture: Picture, result: Result) -> None:
     if limit is not None and np.any(picture.levels > limit):
         over = picture.tiles[picture.levels > limit]
         canvas.polygons(ax, over, facecolor=WARNING, hatch="////", linewidth=0, antialiased=False)
+    _mark_doubts(ax, picture)
     canvas.segments(ax, picture.edges, color=INK, linewidth=0.7)
     low, high = picture.tiles[..., 1].min(), picture.tiles[..., 1].max()
     ax.set_ylim(low - 0.05 * (high - low), high + 0.05 * (high - low))
@@ -139,8 +151,26 @@ def _draw(figure: Any, ax: Any, picture: Picture, result: Result) -> None:
     bar.ax.tick_params(labelsize=8)
 
 
+def _mark_doubts(ax: Any, picture: Picture) -> None:
+    """Places where two meshes still differ: hatched tiles, and a number."""
+    middle = picture.tiles.mean(axis=1)
+    for centre, radius, number in picture.doubts:
+        near = np.hypot(*(middle - centre).T) <= radius
+        canvas.polygons(ax, picture.tiles[near], facecolor="none", edgecolor=INK, hatch="xxxx", linewidth=0)
+        ax.annotate(
+            str(number), centre, xytext=(10, -13), textcoords="offset points", fontsize=8, color=INK,
+            bbox={"boxstyle": "circle,pad=0.15", "facecolor": "#ffffff", "edgecolor": INK, "linewidth": 0.6},
+        )
+
+
 def _yield_stress(result: Result, part: str) -> float | None:
     return result.summary["case"][part]["material"]["yield"]
+
+
+def _doubts_said(pictures: list[Picture]) -> str:
+    if not any(picture.doubts for picture in pictures):
+        return ""
+    return " Crossed and numbered: where two meshes still differ by more than 5 %; the table names each place."
 
 
 def _said(result: Result, pictures: list[Picture]) -> str:
@@ -149,6 +179,6 @@ def _said(result: Result, pictures: list[Picture]) -> str:
     marked = f" Above yield, marked red and hatched: {', '.join(over)}." if over else " No point lies above its part's yield stress."
     return (
         f"Largest values at nodes, sharp edges included: {peaks}; see the table of peaks for which can be "
-        f"believed.{marked} The colours of each part end at the stress that {percent(PEAK_AREA)} of its area exceeds. "
+        f"believed.{marked}{_doubts_said(pictures)} The colours of each part end at the stress that {percent(PEAK_AREA)} of its area exceeds. "
         f"The duty's torque and a slit sleeve's bending, which the verdicts add, are not in the pictures. The ring is drawn without its travel."
     )
