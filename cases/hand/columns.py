@@ -70,11 +70,6 @@ def pressure_passed(c: Coupling) -> float:
     return covered.pressure_passed(c, c.cone_radius) if c.closed else c.cone_radius / c.bore_radius
 
 
-def shaft_compliance(c: Coupling) -> float:
-    """Decrease of the seat's radius per pressure on it [mm/MPa]."""
-    return lame.shaft_compliance(c.bore_radius, c.shaft_bore / 2, c.shaft_young, c.shaft_poisson)
-
-
 def slip_normal(c: Coupling, friction: float, radius: float) -> float | None:
     """Normal force [N] at which friction at a radius [mm] just carries slip safety times torque and thrust together.
 
@@ -130,7 +125,7 @@ def grip_travel(c: Coupling, normal: float) -> float:
     if c.closed:
         wall = lame.outside_closing(pressure, on_cone, a, b, c.sleeve_young, c.sleeve_poisson)
     else:
-        wall = shaft_compliance(c) * pressure + lame.hoop_free_shortening(on_cone, a, b, c.sleeve_young)
+        wall = covered.shaft_compliance(c) * pressure + lame.hoop_free_shortening(on_cone, a, b, c.sleeve_young)
     return (wall + ring_expansion(c, covered.grip_share(c) * normal)) / c.slope
 
 

@@ -10,7 +10,7 @@ from colletfea.cases.report import corner_words, html, peak_words, sentences
 from colletfea.cases.report.comparison import reasons, table
 from colletfea.cases.report.figures.canvas import Drawing
 from colletfea.cases.report.wording import number, quantity
-from colletfea.cases.stored.names import dig
+from colletfea.cases.stored.names import PARTS, dig
 
 Summary = Mapping[str, Any]
 
@@ -68,20 +68,11 @@ def _figure(drawing: Drawing) -> str:
 
 def stresses(summary: Summary, drawings: list[Drawing]) -> str:
     """Pictures, hand stresses, raw largest values, and the peaks of the corner that governs each part, with their verdicts."""
-    rows = [
-        [
-            f"{peak['part']}, {corner_words.governing(summary, peak['part'])}",
-            peak["quantity"],
-            quantity(peak["value"], peak["unit"]),
-            f"r {number(peak['r_mm'], 3)}, z {number(peak['z_mm'], 3)} mm",
-            peak_words.said(summary, peak),
-        ]
-        for peak in summary["simulation"]["peaks"]
-    ]
+    rows = summary["simulation"]["peaks"]
     return html.chapter(
         "Stresses, and which peaks can be believed",
         html.paragraph("Peaks in the corner of fit and friction that is worst for each part." if rows else ""),
-        html.table(("Part and corner", "quantity", "value", "place", "verdict"), rows, (2,)),
+        *(_peaks(summary, part, [peak for peak in rows if peak["part"] == part]) for part in PARTS),
         "" if rows else html.paragraph("No study of the peaks is stored with this run: judge raw values with care."),
         html.table(("Hand calculation beside it", "refined hand value", "simulated, raw, at the end of the nominal push", "yield"), _stress_rows(summary), (1, 2, 3)),
         html.paragraph(
@@ -92,6 +83,19 @@ def stresses(summary: Summary, drawings: list[Drawing]) -> str:
         ),
         *(html.picture(d.png, d.title, d.reading, tall=True) for d in drawings if d.tall),
     )
+
+
+def _peaks(summary: Summary, part: str, peaks: list[dict[str, Any]]) -> str:
+    rows = [
+        [
+            peak["quantity"],
+            quantity(peak["value"], peak["unit"]),
+            f"{number(peak['r_mm'], 3)}, {number(peak['z_mm'], 3)}".replace(" ", "\u00a0"),
+            peak_words.said(summary, peak),
+        ]
+        for peak in peaks
+    ]
+    return html.part(f"{part.capitalize()}: {corner_words.governing(summary, part)}", html.table(("", "value", "r, z (mm)", "verdict"), rows, (1, 2))) if rows else ""
 
 
 def checks(summary: Summary) -> str:

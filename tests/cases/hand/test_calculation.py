@@ -32,12 +32,12 @@ def test_numbers_of_the_closed_sleeve():
     assert refined["closing_travel_mm"] == approx(0.83675, abs=5e-6)
     assert refined["closing_normal_force_N"] == approx(100277, abs=0.5)
     assert refined["closing_force_N"] == approx(13333, abs=0.5)
-    assert columns.grip_travel(c, 1.0) == approx(4.7164e-6, abs=5e-11)
-    assert covered.cone_over_bore(c, c.cone_radius) == approx(1.2439, abs=5e-5)
-    assert covered.grip_share(c) == approx(1.26469, abs=5e-6)
-    assert columns.pressure_passed(c) == approx(1.0, rel=1e-12)
+    assert columns.grip_travel(c, 1.0) == approx(4.6429e-6, abs=5e-11)
+    assert covered.cone_over_bore(c, c.cone_radius) == approx(1.2277, abs=5e-5)
+    assert covered.grip_share(c) == approx(1.26953, abs=5e-6)
+    assert columns.pressure_passed(c) == approx(1.01314, abs=5e-6)
     hollow = coupling(closed_case(shaft__bore=7.0))
-    assert covered.cone_over_bore(hollow, hollow.cone_radius) == approx(1.389, abs=5e-4)
+    assert covered.cone_over_bore(hollow, hollow.cone_radius) == approx(1.3577, abs=5e-5)
     assert (hand["hoop_stiffness_ratio"], hand["fill_fraction"]) == (1.0, 1.0)
 
 
@@ -45,7 +45,7 @@ def test_numbers_of_the_closed_sleeve():
 def test_closed_sleeve_against_the_library():
     """Touch at 0.7838 mm, radial cone force there (95.9 kN) by its proportional states; slopes from those at 1.0 and 1.2.
 
-    Measured: travel 7 % long and force 5 % high at touch, because the ring overhangs; slope 1.9 %; grip travel 6 %.
+    Measured: travel 7 % long and force 5 % high at touch, because the ring overhangs; slope 2.3 %; grip travel 6 %.
     """
     refined = calculation.hand(closed_case())["refined"]
     assert refined["closing_travel_mm"] == approx(0.7838, rel=0.08)
@@ -227,13 +227,14 @@ def test_ring_carries_its_radial_force_over_its_section():
 def test_stresses_at_the_bores():
     """On the 10.5 of 12 mm that the ring covers. Solid shaft: the pressure itself; hollow: 2 p a^2/(a^2 - a_i^2); closed sleeve on a shaft of its own steel.
 
-    The sleeve's bore then sees the closing stress -E c/a in the hoop, and -p all round.
+    The sleeve's bore then sees the closing stress -E c/a in the hoop and Lamé's of both pressures, the cone's p/1.01314.
     """
     hand = calculation.hand(closed_case())
     pressure, stress = hand["refined"]["grip_mean_pressure_MPa"] * 12 / 10.5, hand["refined"]["stress_MPa"]
     assert stress["shaft_von_mises"] == approx(pressure, rel=1e-12)
-    hoop = -205000 * 0.03 / 7.03 - pressure
-    assert stress["sleeve_von_mises"] == approx(math.sqrt(hoop**2 + pressure * hoop + pressure**2), rel=1e-9)
+    a, b = 7.03, 8.74445
+    hoop = -205000 * 0.03 / a + (pressure * (b * b + a * a) - 2 * pressure / 1.01314 * b * b) / (b * b - a * a)
+    assert stress["sleeve_von_mises"] == approx(math.sqrt(hoop**2 + pressure * hoop + pressure**2), rel=1e-5)
     hollow = calculation.hand(closed_case(shaft__bore=7.0))["refined"]["stress_MPa"]
     a = 7.03
     assert hollow["shaft_von_mises"] == approx(2 * pressure * a * a / (a * a - 3.5**2), rel=1e-12)

@@ -13,6 +13,7 @@ from scipy.integrate import quad
 
 from colletfea.cases.hand import calculation, columns, covered
 from colletfea.cases.hand.coupling import coupling
+from colletfea.cases.hand.covered import band_share
 from colletfea.cases.hand.slit_model import Slits
 
 ES, NS = 70000.0, 0.33  # shaft
@@ -70,13 +71,13 @@ def closing_normal():
 
 
 def passed():
-    """Bore pressure over cone pressure of the closed sleeve on this shaft."""
-    shaft = A / ES * (rings(AI, A) - NS)
+    """Bore pressure over cone pressure of the closed sleeve on this shaft, which is held up beside the ring."""
+    shaft = A / ES * (rings(AI, A) - NS) * band_share(RING / 20)
     return 2 * B * B / (B * B - A * A) / ((rings(A, B) + NB) + EB / A * shaft)
 
 
 def share():
-    swelling = 1 / (1 - 0.5 * NB * K * (RING / 2 + follows(START, START)) / RM)
+    swelling = 1 / (1 - NB * K * (RING / 2 + follows(START, START)) / RM)
     return B / (A * passed()) * swelling
 
 
@@ -206,7 +207,7 @@ def test_cone_governs_on_a_closed_sleeve():
     """
     c = coupling(design()).changed(cone_friction=0.03, bore_friction=0.3, carried_by="ring")
     k = math.tan(ALPHA + math.atan(0.03))
-    swelling = 1 / (1 - 0.5 * NB * k * (RING / 2 + follows(START, START)) / RM)
+    swelling = 1 / (1 - NB * k * (RING / 2 + follows(START, START)) / RM)
     cone = 1.5 * 50e3 / B / 0.03
     normal = (cone - closing_normal()) / (B / (A * passed()) * swelling)
     bore = 1.5 * 50e3 / 10 / 0.3
