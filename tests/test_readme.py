@@ -29,7 +29,7 @@ def test_ci_takes_its_command_from_the_readme():
 def test_the_test_command_runs_all_of_the_tests():
     """Neither the command nor the script nor the settings leave tests out."""
     block = README.split("<!-- tests -->")[1].split("<!-- end of tests -->")[0]
-    assert block.rstrip().removesuffix("```").rstrip().endswith(".venv/bin/python -m pytest -n 2")
+    assert block.rstrip().removesuffix("```").rstrip().endswith(".venv/bin/python -m pytest -n 2 --dist worksteal")
     assert "pytest" not in (ROOT / ".ci" / "run").read_text(encoding="utf-8")
     settings = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["tool"]["pytest"]["ini_options"]
     assert settings["addopts"] == "--import-mode=importlib -q" and settings["testpaths"] == ["tests"]
