@@ -14,7 +14,6 @@ from helpers.push import case_of
 from colletfea.cases import cli
 from colletfea.cases.casefile import examples, text
 from colletfea.cases.simulation import push
-from colletfea.fea.solvers.condensed import Condensed
 
 ROOT = Path(cli.__file__).parents[1]
 FAULT = re.compile(r"^[a-z_]+(\.[a-z_]+)+( = .+?)?: \S")
@@ -182,33 +181,6 @@ def test_an_interrupt_while_results_are_written_is_let_pass_once(tmp_path, monke
         assert cli.main(["run", str(path), "--out", str(out), "--quick", "--no-fields"]) == code
         assert (out / "report.html").exists() == (count == 1)
     assert {path.name for path in tmp_path.iterdir()} == {"s.toml", "1"}
-
-
-@pytest.mark.parametrize("after", [3, 10_000])
-def test_an_interrupted_rough_push_is_stored_as_the_quick_one_it_is(after, tmp_path, monkeypatch, capsys):
-    """Once within the rough push, once just after it, when the fine mesh is being made."""
-    build, tried = push.build, set()
-
-    class Counted(Condensed):
-        def trial(self, u, t, history, flow=None):
-            tried.add(t)
-            if len(tried) > after:
-                raise KeyboardInterrupt
-            return super().trial(u, t, history, flow)
-
-    def fine(section):
-        if tried:
-            raise KeyboardInterrupt
-        return build(section)
-
-    monkeypatch.setitem(push.SOLVERS, "condensed", Counted)
-    monkeypatch.setattr(push, "build", fine)
-    path = written(tmp_path / "s.toml", "ring.edge_radius", 0.3)
-    assert cli.main(["run", str(path), "--out", str(tmp_path / "r"), "--no-fields"]) == 3
-    assert "rough push" in capsys.readouterr().err.splitlines()[-1]
-    stored = json.loads((tmp_path / "r" / "summary.json").read_text(encoding="utf-8"))
-    assert stored["level"] == "quick" and stored["simulation"]["stop_reason"] == "interrupted"
-    assert stored["simulation"]["effort"]["increments"] > 0 and not stored["simulation"]["completed"]
 
 
 def test_an_interrupt_between_the_search_and_the_first_corner_keeps_the_search(tmp_path, monkeypatch, capsys):

@@ -28,8 +28,8 @@ def test_threads_are_one_inside_and_as_before_afterwards():
 
 
 def test_solving_and_pushing_ask_for_it(monkeypatch):
-    """Both as a library: a push alone, and the stages after it."""
-    assert run.solve.__wrapped__ and push.push.__wrapped__
+    """A push alone, a whole case and one of a study."""
+    assert run._solved.__wrapped__ and run.decided.__wrapped__ and push.push.__wrapped__
 
 
 @pytest.mark.slow
