@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 
 from colletfea.cases.casefile.case import Case
@@ -64,6 +66,7 @@ def _yields(case: Case, model: Model) -> Event:
     limits = {p: getattr(case, p).material.yield_stress for p in PARTS}
     limits = {part: stress / safety for part, stress in limits.items() if stress is not None}
 
+    @lru_cache(maxsize=8)  # of the last states: each is asked about several times while an increment is sought
     def measure(state: State) -> float:
         stresses = believable(case, model, state)
         return max((stresses[part].value / limit for part, limit in limits.items()), default=0.0) - 1
@@ -77,6 +80,7 @@ def _overstrained(case: Case, model: Model) -> Event:
     materials = {part: getattr(case, part).material for part in PARTS}
     borne = {part: max(_STRAIN * m.young, _YIELDS * (m.yield_stress or 0.0)) for part, m in materials.items()}
 
+    @lru_cache(maxsize=8)  # of the last states: each is asked about several times while an increment is sought
     def measure(state: State) -> float:
         stresses = believable(case, model, state)
         return max(stresses[part].value / most for part, most in borne.items()) - 1

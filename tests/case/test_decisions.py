@@ -39,8 +39,11 @@ CASES = {"closed": HUB, "hollow": HOLLOW, "on ring": ON_RING}
 
 @cache
 def summary(name, **changes):
+    """On the quick mesh, which is within the 1 %; the bundled main example as it is bundled on the default one."""
     case = Case.from_tables(CASES[name], name) if name in CASES else Case.example(name)
-    return solve(case.changed({key.replace("__", "."): value for key, value in changes.items()}) if changes else case).summary
+    if changes:
+        case = case.changed({key.replace("__", "."): value for key, value in changes.items()})
+    return solve(case, "default" if case == Case.example("sprocket_hub") else "quick").summary
 
 
 def verdict(found, name):

@@ -88,7 +88,7 @@ def holds(good, work, change):
 
 @pytest.mark.slow
 @given(some=st.lists(damages(), min_size=1, max_size=3))
-@settings(max_examples=200, **ALWAYS)
+@settings(max_examples=120, **ALWAYS)
 def test_files_cut_changed_swapped_or_gone(good, tmp_path_factory, some):
     def change(folder):
         for one in some:
@@ -117,7 +117,7 @@ def tampered(folder, changes):
 
 @pytest.mark.slow
 @given(changes=st.lists(st.tuples(st.sampled_from(PATHS), ODD), min_size=1, max_size=3))
-@settings(max_examples=200, **ALWAYS)
+@settings(max_examples=120, **ALWAYS)
 def test_values_no_run_would_store(good, tmp_path_factory, changes):
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(figures, "draw", lambda result: [])
