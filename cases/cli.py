@@ -86,9 +86,6 @@ def run(given: argparse.Namespace) -> int:
     if given.quick and given.fine:
         return _refuse(["--quick and --fine: only one of them can be given."])
     case, name = _case(given.case)
-    from colletfea.cases import startup
-
-    startup.load()
     from colletfea.cases.interrupts import terminable
     from colletfea.cases.progress import Progress
     from colletfea.cases.report import page as pages

@@ -24,7 +24,10 @@ Lost = dict[str, float]
 
 @dataclass(frozen=True)
 class CornerRun:
-    """One corner's push as the results need it; arrays as stored, empty where nothing was pushed or is to be shown; no end where nothing was pushed."""
+    """One corner's push as the results need it.
+
+    end: None where nothing was pushed. arrays: as stored, empty where nothing was pushed or nothing is to be shown.
+    """
 
     reached: Reached
     end: End | None

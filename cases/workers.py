@@ -12,7 +12,8 @@ from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
 from typing import Any
 
-_ENDING = {signal.SIGINT, signal.SIGTERM}
+from colletfea.meshing import signals
+
 _THREADS = "/proc/self/task"  # where Linux lists the threads of a process
 
 
@@ -25,7 +26,7 @@ def helpers(processes: int) -> Iterator[Executor | None]:
     before = set(multiprocessing.active_children())
     executor = ProcessPoolExecutor(processes - 1, multiprocessing.get_context(_method()), _begin)
     try:
-        with _held():
+        with signals.waiting():  # a copy must not act on one before it knows what to do with it
             executor.submit(os.getpid)  # starts them
         yield executor
     finally:
@@ -44,25 +45,12 @@ def _method() -> str:
     return "fork" if os.path.isdir(_THREADS) and len(os.listdir(_THREADS)) == 1 else "spawn"
 
 
-@contextmanager
-def _held() -> Iterator[None]:
-    """Signals wait while processes are started: a copy must not act on one before it knows what to do with it."""
-    if not hasattr(signal, "pthread_sigmask"):
-        yield
-        return
-    before = signal.pthread_sigmask(signal.SIG_BLOCK, _ENDING)
-    try:
-        yield
-    finally:
-        signal.pthread_sigmask(signal.SIG_SETMASK, before)
-
-
 def _begin() -> None:
     """In a new process: Ctrl-C, which reaches every process of a terminal, is the first one's business; with it this one ends."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     signal.signal(signal.SIGTERM, signal.SIG_DFL)
     if hasattr(signal, "pthread_sigmask"):
-        signal.pthread_sigmask(signal.SIG_UNBLOCK, _ENDING)
+        signal.pthread_sigmask(signal.SIG_UNBLOCK, signals.ENDING)
     threading.Thread(target=_end_with_parent, daemon=True).start()
 
 

@@ -12,6 +12,7 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 from colletfea.fea.errors import MeshError
+from colletfea.meshing import signals
 
 _OPTIONS = {
     "General.Terminal": 0,
@@ -27,7 +28,7 @@ def session(name: str) -> Iterator[Any]:
     Silent, and without a signal handler: an interrupt stays Python's and comes when the session ends. A session that is
     already open in this process is used and left open. Raises MeshError with gmsh's own words.
     """
-    with _signals_wait():
+    with signals.waiting():  # inside one of gmsh's calls an interrupt would be told as a wrong argument of that call
         yield from _opened(name)
 
 
@@ -51,19 +52,6 @@ def _opened(name: str) -> Iterator[Any]:
             gmsh.model.remove()
         else:
             gmsh.finalize()
-
-
-@contextmanager
-def _signals_wait() -> Iterator[None]:
-    """Interrupts come after the block: inside gmsh's calls one would be told as a wrong argument of the call."""
-    if not hasattr(signal, "pthread_sigmask"):
-        yield
-        return
-    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT, signal.SIGTERM})
-    try:
-        yield
-    finally:
-        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 def keep_open() -> None:

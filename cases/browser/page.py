@@ -161,8 +161,9 @@ class Desk:
 
     def report(self) -> None:
         """Make the report of the simulation."""
-        if self.tab.current:
-            self.begin("a report", tasks.report, self.tab.current)
+        current = self.tab.current
+        if current:
+            self.begin("a report", tasks.report, current)
 
     def parts(self) -> None:
         """Make the parts of the form as it stands."""

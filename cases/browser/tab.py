@@ -94,20 +94,20 @@ class Tab:
 
     @property
     def current(self) -> Result | None:
-        """The simulation where it belongs to the form as it stands; a title moves no number, and the form's stands on the result."""
-        case, solved = self.shown.case, self.solved
-        if self.result is None or case is None or replace(case, title=solved.title) != solved:
+        """The simulation where it belongs to the form as it stands; a title moves no number, and the result bears the form's."""
+        case, result, solved = self.shown.case, self.result, self.solved
+        if result is None or case is None or replace(case, title=solved.title) != solved:
             return None
-        if case.title != self.result.summary["title"]:
-            summary = self.result.summary
-            named = {**summary, "title": case.title, "case": {**summary["case"], "title": case.title}}
-            self.result = replace(self.result, summary=named, case_text=dump(case.tables()))
-        return self.result
+        if case.title == solved.title:
+            return result
+        named = {**result.summary, "title": case.title, "case": {**result.summary["case"], "title": case.title}}
+        return replace(result, summary=named, case_text=dump(case.tables()))
 
     @property
     def simulated(self) -> dict[str, Any] | None:
         """The summary of that simulation."""
-        return self.current.summary if self.current else None
+        current = self.current
+        return current.summary if current else None
 
     def solve(self, result: Result, case: Case) -> None:
         """Take the result of a simulation of a case."""

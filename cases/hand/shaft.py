@@ -37,6 +37,15 @@ def pull_moment(pull: float, at: float, length: float) -> float:
     return abs(pull) * max(abs(at), abs(length - at))
 
 
+def duty_load(case) -> tuple[float, float] | None:
+    """Torque with its slip safety and bending moment of the radial pull [N mm] that a case's duty puts on the shaft; None without a duty."""
+    duty = case.duty
+    if duty is None:
+        return None
+    moment = pull_moment(duty.radial, duty.radial_at, case.sleeve.length) if duty.radial else 0.0
+    return duty.slip_safety * duty.torque * 1e3, moment
+
+
 def with_torsion(stress: float, shear: float, axial: float = 0.0) -> float:
     """Von Mises stress [MPa] where torsion and bending are added to a von Mises stress of the push.
 

@@ -147,9 +147,9 @@ def _stresses(case: Case, c: Coupling, bore: Seat) -> tuple[dict[str, Stress], S
     at = c.changed(torque=bore.normal * c.diameter / 2, thrust=0.0, slip_safety=1.0, bore_friction=1.0, carried_by="sleeve")
     values = columns.stresses(at)
     found = {part: Stress(values[f"{part}_von_mises"]) for part in ("shaft", "sleeve", "ring") if values[f"{part}_von_mises"] is not None}
-    if case.duty is None:
+    load = shaft.duty_load(case)
+    if load is None:
         return found, None
-    torque, pull = case.duty.slip_safety * case.duty.torque * 1e3, case.duty.radial
-    moment = shaft.pull_moment(pull, case.duty.radial_at, case.sleeve.length) if pull else 0.0
+    torque, moment = load
     loaded = shaft.shaft_stresses(bore.mean_pressure, torque, case.shaft.diameter, case.shaft.bore, moment)
     return found, Stress(loaded.greatest)

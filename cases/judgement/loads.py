@@ -10,7 +10,7 @@ from colletfea.cases.hand.corners import Reached
 from colletfea.cases.hand.corners import Seat as Carried
 from colletfea.cases.hand.coupling import Coupling, coupling
 from colletfea.cases.hand.radial import RadialPull, Seat, radial_pull
-from colletfea.cases.hand.shaft import pull_moment, shaft_stresses
+from colletfea.cases.hand.shaft import duty_load, shaft_stresses
 from colletfea.cases.judgement.corner import cut_short, where
 from colletfea.cases.judgement.strength import Added
 from colletfea.cases.stored.verdict import Verdict
@@ -59,11 +59,11 @@ def shaft_block(case: Case) -> dict[str, float] | None:
 
     The duty's torque with its slip safety and the bending of a radial pull, whatever the clamp force; None without a duty.
     """
-    if case.duty is None:
+    load = duty_load(case)
+    if load is None:
         return None
-    duty, shaft = case.duty, case.shaft
-    moment = pull_moment(duty.radial, duty.radial_at, case.sleeve.length) if duty.radial else 0.0
-    found = shaft_stresses(0.0, duty.slip_safety * abs(duty.torque) * 1e3, shaft.diameter, shaft.bore, moment)
+    torque, moment = load
+    found = shaft_stresses(0.0, torque, case.shaft.diameter, case.shaft.bore, moment)
     return {"torsion_MPa": found.shear, "bending_MPa": found.bending, "von_mises_MPa": found.mouth}
 
 

@@ -8,7 +8,7 @@ from typing import Any
 
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.hand.corners import Believed, Reached, Stress
-from colletfea.cases.hand.shaft import pull_moment
+from colletfea.cases.hand.shaft import duty_load
 from colletfea.cases.judgement.corner import worst
 from colletfea.cases.judgement.peaks import look
 from colletfea.cases.judgement.strength import Added, yields
@@ -46,23 +46,15 @@ def judged(
     return Judged(tuple(found.values()), [row for part in PARTS for row in rows.get(part, [])])
 
 
-def _loads(case: Case) -> tuple[float, float] | None:
-    """Torque with its slip safety and moment of the radial pull [N mm] on the shaft; None without a duty."""
-    duty = case.duty
-    if duty is None:
-        return None
-    return duty.slip_safety * duty.torque * 1e3, pull_moment(duty.radial, duty.radial_at, case.sleeve.length) if duty.radial else 0.0
-
-
 def _equivalents(case: Case) -> dict:
-    loads = _loads(case)
-    return {} if loads is None else {"shaft": stress.under_duty(case, *loads)}
+    load = duty_load(case)
+    return {} if load is None else {"shaft": stress.under_duty(case, *load)}
 
 
 def _with_mouth(case: Case, believed: dict[str, Believed]) -> dict[str, Believed]:
     """The shaft's with what torque and bending alone make at the seat's mouth where that is more."""
-    loads, one = _loads(case), believed.get("shaft")
-    if loads is None or one is None:
+    load, one = duty_load(case), believed.get("shaft")
+    if load is None or one is None:
         return believed
-    peak = stress.at_mouth(case, stress.Peak("shaft", one.stress.value, one.stress.r, one.stress.z), *loads)
+    peak = stress.at_mouth(case, stress.Peak("shaft", one.stress.value, one.stress.r, one.stress.z), *load)
     return believed | {"shaft": replace(one, stress=Stress(peak.value, peak.r, peak.z))}

@@ -83,11 +83,12 @@ def look(
     where metal flows there is no ladder, and nothing is believed.
     """
     whole, parts = end.whole(case), tuple(parts)
+    spots = ladders.spots(case, whole, end.size)
     halvings = 0 if case.solver.plastic else ladders.HALVINGS[level]
-    climbed = _climb(case, end, whole, parts, level, halvings, tell) if halvings else []
+    climbed = _climb(case, end, whole, spots, parts, level, halvings, tell) if halvings else []
     rows, believed, clear = {}, {}, stress.believable(case, whole.model, whole.state)
     for part in parts:
-        raw = [_raw_row(case, whole, climbed, part, *peak, spots=ladders.spots(case, whole, end.size)) for peak in _raw_peaks(whole, part)]
+        raw = [_raw_row(case, whole, spots, climbed, part, *peak) for peak in _raw_peaks(whole, part)]
         rows[part] = [*raw, _row(part, _clear_name(case), clear[part].value, (clear[part].r, clear[part].z), "judged in the verdicts")]
         if climbed:
             found = believe(case, climbed, whole, part)
@@ -97,9 +98,10 @@ def look(
     return Looked(rows, believed)
 
 
-def _climb(case: Case, end: End, whole: Level, parts: Sequence[str], level: str, halvings: int, tell: Tell) -> list[Ladder]:
+def _climb(
+    case: Case, end: End, whole: Level, spots: Sequence[Spot], parts: Sequence[str], level: str, halvings: int, tell: Tell
+) -> list[Ladder]:
     """Ladders at the spots that hold a raw peak of the parts; at all of them on the fine level."""
-    spots = ladders.spots(case, whole, end.size)
     if level != "fine":
         nearest = [_nearest(case, whole, spots, place) for part in parts for *_, place in _raw_peaks(whole, part)]
         spots = [spot for spot in spots if any(spot is one for one in nearest)]
@@ -126,7 +128,7 @@ def _raw_peaks(whole: Level, part: str) -> list[tuple[str, str, float, np.ndarra
 
 
 def _raw_row(
-    case: Case, whole: Level, climbed: Sequence[Ladder], part: str, key: str, quantity: str, value: float, place: np.ndarray, spots: Sequence[Spot]
+    case: Case, whole: Level, spots: Sequence[Spot], climbed: Sequence[Ladder], part: str, key: str, quantity: str, value: float, place: np.ndarray
 ) -> dict[str, Any]:
     named = f"{quantity} on the {key}, raw" if quantity == PRESSURE else f"{quantity}, raw"
     spot = _nearest(case, whole, spots, place)

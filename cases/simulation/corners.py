@@ -10,7 +10,7 @@ import numpy as np
 from colletfea.cases.casefile.case import Case, Friction, FrictionPairs, PushSettings
 from colletfea.cases.hand.calculation import at_friction
 from colletfea.cases.hand.corners import NOMINAL, Corner, Flowed, Reached, Rub, Seat, Stress
-from colletfea.cases.hand.shaft import pull_moment
+from colletfea.cases.hand.shaft import duty_load
 from colletfea.cases.simulation import push as pushing
 from colletfea.cases.simulation import stress
 from colletfea.cases.simulation.blocks import trail
@@ -199,11 +199,10 @@ def _flowed(case: Case, done: pushing.Push) -> dict[str, Flowed]:
 
 def _shaft_under_duty(case: Case, model: Model, last: State) -> Stress | None:
     """What the duty's torque, with its slip safety, and a radial pull add to the shaft's stress; None without a duty."""
-    duty = case.duty
-    if duty is None:
+    load = duty_load(case)
+    if load is None:
         return None
-    moment = pull_moment(duty.radial, duty.radial_at, case.sleeve.length) if duty.radial else 0.0
-    peak = stress.shaft_under_duty(case, model, last, duty.slip_safety * duty.torque * 1e3, moment)
+    peak = stress.shaft_under_duty(case, model, last, *load)
     return Stress(peak.value, peak.r, peak.z)
 
 

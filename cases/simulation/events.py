@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from functools import lru_cache
 
 import numpy as np
@@ -10,7 +11,7 @@ from colletfea.cases.casefile.case import Case
 from colletfea.cases.hand import slit_model
 from colletfea.cases.simulation.measures import bore_gap, closing, push_force
 from colletfea.cases.simulation.model import FLANGE
-from colletfea.cases.simulation.stress import believable
+from colletfea.cases.simulation.stress import Peak, believable
 from colletfea.cases.stored.names import FORCE, MET, PARTS, SHUT, STRAIN, TOUCH, YIELD
 from colletfea.cases.stored.verdict import LANDING
 from colletfea.fea.stepping.state import State
@@ -34,10 +35,12 @@ def events(case: Case, model: Model) -> list[Event]:
         found.append(_flange_met(case, model))
     if slit_model.of(case).shuts_at is not None:
         found.append(_slots_shut(case, model))
+    # a state is asked about several times while an increment is sought, and by both
+    stresses = lru_cache(maxsize=8)(lambda state: believable(case, model, state))
     if case.solver.stop_at_yield:
-        found.append(_yields(case, model))
+        found.append(_stressed(YIELD, stresses, _permitted(case), LANDING))
     if case.push.travel is None:
-        found.append(_overstrained(case, model))
+        found.append(_stressed(STRAIN, stresses, _past_all(case), _OVER))
     return found
 
 
@@ -61,28 +64,23 @@ def _slots_shut(case: Case, model: Model) -> Event:
     return Event(SHUT, lambda s: closing(model, s) / shuts - 1, 1e-4, smooth=True, stops=True)
 
 
-def _yields(case: Case, model: Model) -> Event:
-    safety = case.yield_safety
-    limits = {p: getattr(case, p).material.yield_stress for p in PARTS}
-    limits = {part: stress / safety for part, stress in limits.items() if stress is not None}
+def _stressed(name: str, stresses: Callable[[State], dict[str, Peak]], limits: Mapping[str, float], tolerance: float) -> Event:
+    """A part's stress clear of the ends of contacts reaches its limit [MPa]."""
 
-    @lru_cache(maxsize=8)  # of the last states: each is asked about several times while an increment is sought
     def measure(state: State) -> float:
-        stresses = believable(case, model, state)
-        return max((stresses[part].value / limit for part, limit in limits.items()), default=0.0) - 1
+        found = stresses(state)
+        return max((found[part].value / limit for part, limit in limits.items()), default=0.0) - 1
 
-    return Event(YIELD, measure, LANDING, smooth=True, stops=True)
+    return Event(name, measure, tolerance, smooth=True, stops=True)
 
 
-def _overstrained(case: Case, model: Model) -> Event:
-    """A part is far past all elasticity: no force, and no duty that is not carried by now, is worth looking for further on."""
+def _permitted(case: Case) -> dict[str, float]:
+    """Yield stress over its safety [MPa] of the parts that have one."""
+    known = {part: getattr(case, part).material.yield_stress for part in PARTS}
+    return {part: stress / case.yield_safety for part, stress in known.items() if stress is not None}
 
+
+def _past_all(case: Case) -> dict[str, float]:
+    """Stress [MPa] far past all elasticity: no force, and no duty that is not carried by then, is worth looking for further on."""
     materials = {part: getattr(case, part).material for part in PARTS}
-    borne = {part: max(_STRAIN * m.young, _YIELDS * (m.yield_stress or 0.0)) for part, m in materials.items()}
-
-    @lru_cache(maxsize=8)  # of the last states: each is asked about several times while an increment is sought
-    def measure(state: State) -> float:
-        stresses = believable(case, model, state)
-        return max(stresses[part].value / most for part, most in borne.items()) - 1
-
-    return Event(STRAIN, measure, _OVER, smooth=True, stops=True)
+    return {part: max(_STRAIN * m.young, _YIELDS * (m.yield_stress or 0.0)) for part, m in materials.items()}

@@ -59,6 +59,11 @@ class Release:
             "ring_growth_mm": grown,
         }
 
+    @property
+    def stiffness(self) -> float | None:
+        """That of `sticking_stiffness`, which the first way back shows."""
+        return _stiffness(*self.states[:2]) if len(self.states) > 1 else None
+
     def _left_behind(self) -> tuple[float | None, float | None]:
         """What a plastic push leaves once the ring is off the cone, on diameter [mm]: clearance lost at mid-seat, and growth of the
         ring's bore at mid-length; None where nothing flowed or the ring was not seen to come off."""
@@ -108,6 +113,10 @@ def sticking_stiffness(case: Case, model: Model, end: State, solver: str = "cond
         felt = _felt(method, start, end.t)
     except Stopped:
         return None
+    return _stiffness(start, felt)
+
+
+def _stiffness(start: State, felt: State) -> float:
     return (push_force(start) - push_force(felt)) / felt.t
 
 

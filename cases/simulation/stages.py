@@ -36,11 +36,11 @@ def stages(case: Case, pushed: push.Push, progress: push.Progress, solver: str) 
     result = After()
     end = pushed.states[-1]
     grip = resultant(pushed.model.contact, end.contact, BORE).normal_force
-    if case.screws is not None:
-        result.stiffness = sticking_stiffness(case, pushed.model, end, solver)
     if case.after.release:
         progress(0.0, "pulling the ring back")
         _release(case, pushed, grip, result, solver)
+    if case.screws is not None and result.stiffness is None:
+        result.stiffness = sticking_stiffness(case, pushed.model, end, solver)
     if case.after.twist:
         progress(0.5, "turning the shaft")
         _twist(case, pushed, grip, result, solver)
@@ -53,7 +53,7 @@ def _release(case: Case, pushed: push.Push, grip: float, result: After, solver: 
         return
     end = pushed.states[-1]
     done = release(case, pushed.model, end, solver)
-    result.after_release = done.summary()
+    result.after_release, result.stiffness = done.summary(), done.stiffness
     result.rows += [blocks.row(pushed.model, s, "release", end.t - s.t) for s in done.states]
     result.frames += frames.of_release(pushed.model, done.states, end.t)
     if done.residuals:

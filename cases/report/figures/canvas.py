@@ -46,20 +46,10 @@ def between(values: list[float]) -> list[float]:
 
 
 def prepare() -> None:
-    """Load matplotlib with what writes PNG and SVG, in a process that does nothing else with it.
-
-    While it is loaded it writes the help texts of its setters, a fifth of the time; they are left empty.
-    """
-    import matplotlib.artist
-
-    write = matplotlib.artist.kwdoc
-    matplotlib.artist.kwdoc = lambda artist: ""
-    try:
-        import matplotlib.backends.backend_agg
-        import matplotlib.backends.backend_svg
-        import matplotlib.figure  # noqa: F401
-    finally:
-        matplotlib.artist.kwdoc = write
+    """Load matplotlib with what writes PNG and SVG."""
+    import matplotlib.backends.backend_agg
+    import matplotlib.backends.backend_svg
+    import matplotlib.figure  # noqa: F401
 
 
 def board(

@@ -89,7 +89,7 @@ def _said(name: str, pair: dict[str, Any] | None) -> str:
         return f"The {name} carries no pressure."
     return (
         f"The {name} touches over {quantity(pair['contact_length_mm'], 'mm', 3)} at a mean of "
-        f"{quantity(pair['mean_pressure_MPa'], 'MPa', 3)}; the largest mean over what touches of an element, "
+        f"{quantity(pair['mean_pressure_MPa'], 'MPa', 3)}; the largest over the touching part of one element, "
         f"{quantity(pair['peak_pressure_MPa'], 'MPa', 3)}, is "
         f"{number(pair['peak_pressure_MPa'] / pair['mean_pressure_MPa'], 3)} times that."
     )
