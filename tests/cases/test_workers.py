@@ -6,6 +6,7 @@ import subprocess
 import sys
 import threading
 import time
+from concurrent.futures import ProcessPoolExecutor
 
 import pytest
 
@@ -115,6 +116,21 @@ def test_a_helper_ends_with_the_first_process_even_where_that_is_killed(threads)
         os.kill(helper, signal.SIGKILL)
         pytest.fail("the helper outlived its first process")
     first.stdout.close()
+
+
+@LINUX
+def test_signals_wait_while_processes_are_started(monkeypatch):
+    """A copy that got one before it knew what to do with it would act as the first process does."""
+    held, submit = [], ProcessPoolExecutor.submit
+
+    def spied(executor, *given):
+        held.append(signal.pthread_sigmask(signal.SIG_BLOCK, ()))
+        return submit(executor, *given)
+
+    monkeypatch.setattr(ProcessPoolExecutor, "submit", spied)
+    with workers.helpers(2):
+        assert held[0] >= {signal.SIGINT, signal.SIGTERM}
+        assert not {signal.SIGINT, signal.SIGTERM} & signal.pthread_sigmask(signal.SIG_BLOCK, ())
 
 
 @LINUX
