@@ -54,6 +54,8 @@ RULES = [
     ({}, "ring.outer_diameter", 2.04 * START - 0.01, 2.04 * START + 0.01, "at least 31.061 mm; the ring's bore opens"),
     ({}, "ring.edge_radius", 0.3 * (23 - START) + 0.01, 0.3 * (23 - START) - 0.01, "at most 2.332 mm, 0.3 of"),
     ({"ring.outer_diameter": 92}, "ring.edge_radius", 5.6, 5.4, "at most 5.500 mm"),
+    # a rounding takes cos 5 / tan 47.5 deg = 0.9129 of its radius off the cone: 2 mm of overlap are gone at 2.191
+    ({"ring.start": 24}, "ring.edge_radius", 2.195, 2.187, "below 2.19 mm: where ring and sleeve overlap, 2 mm, no cone is left"),
     ({}, "ring.length", (START - 11) / TAN + 0.1, (START - 11) / TAN - 0.1, "and meets the shaft"),
     ({}, "push.travel", 23.8, 23.6, "at most 23.7 mm, or the ring leaves the cone at the back"),
     (FLANGE, "push.travel", 3.001, 3, "at most ring.start = 3 mm, where the ring meets the flange"),
