@@ -115,10 +115,10 @@ def parts(given: argparse.Namespace) -> int:
     """The parts as solids (STEP), with slits, holes and rounded edges, and a drawing (SVG)."""
     from colletfea.cases.parts import make as parts_of
     from colletfea.cases.stored.folder import opened
-    from colletfea.cases.summary import version
+    from colletfea.cases.summary import by_hand, version
 
     case, name = _case(given.case)
-    made = parts_of.make(case, version())
+    made = parts_of.make(case, version(), parts_of.torque_of(by_hand(case)))
     try:
         folder = opened(given.out or Path("results") / name)
     except ResultsError as error:

@@ -167,8 +167,9 @@ class Desk:
 
     def parts(self) -> None:
         """Make the parts of the form as it stands."""
-        if self.tab.shown.case is not None:
-            self.begin("making the parts", tasks.parts, self.tab.shown.case)
+        shown = self.tab.shown
+        if shown.case is not None:
+            self.begin("making the parts", tasks.parts, shown.case, self.tab.simulated or shown.hand)
 
     def begin(self, what: str, task: Callable[..., Any], *arguments: Any) -> bool:
         """Start work where nothing else runs; else say what does."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import zipfile
+from typing import Any
 
 from colletfea.cases.browser.job import Desk
 from colletfea.cases.casefile.case import Case
@@ -27,14 +28,14 @@ def report(desk: Desk, result: Result) -> bytes:
     return page.make(folder).read_bytes()
 
 
-def parts(desk: Desk, case: Case) -> bytes:
-    """The parts as solids and the drawing, in one ZIP file."""
+def parts(desk: Desk, case: Case, found: dict[str, Any]) -> bytes:
+    """The parts as solids and the drawing, in one ZIP file; found: the simulation or the hand calculation, for the screws' torque."""
     from colletfea.cases.parts import make
     from colletfea.cases.summary import version
 
     desk.tell(0.1, "making the parts")
     packed = io.BytesIO()
     with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as pack:
-        for name, text in make.make(case, version()).texts.items():
+        for name, text in make.make(case, version(), make.torque_of(found)).texts.items():
             pack.writestr(name, text)
     return packed.getvalue()

@@ -32,12 +32,19 @@ class Limits(NamedTuple):
     least: float | None
 
 
+class Torque(NamedTuple):
+    """Tightening torque of a screw [N·m], and in words where it comes from."""
+
+    value: float
+    origin: str
+
+
 class Facts(NamedTuple):
-    """What the sheet needs beside the case: parts, limits, tightening torque of a screw [N·m] where known, and version."""
+    """What the sheet needs beside the case: parts, limits, tightening torque of a screw where known, and version."""
 
     made: Sequence[Listed]
     limits: Sequence[Limits]
-    torque: float | None
+    torque: Torque | None
     version: str
 
 
@@ -123,12 +130,12 @@ def _cones(parts: Profile) -> list[list[str]]:
     return rows
 
 
-def _screws(case, parts: Profile, torque: float | None) -> list[list[str]]:
+def _screws(case, parts: Profile, torque: Torque | None) -> list[list[str]]:
     bolting, screw = parts.bolting, parts.bolting.screw
     drilled = f"drilled {words.diameter(bolting.core)}"
     return [
         [f"{bolting.count} × {screw.size}, class {case.screws.property_class}", f"circle {words.diameter(bolting.circle)}"],
-        ["Tightening torque", _BLANK if torque is None else f"{torque:.3g} N·m"],
+        ["Tightening torque", _BLANK if torque is None else f"{torque.value:.3g} N·m {torque.origin}"],
         [f"{bolting.count} holes in the ring", f"{words.diameter(screw.hole)}, ISO 273 medium"],
         *([[f"{bolting.count} threads in the flange", f"{screw.size}, {drilled}"]] if parts.tapped else []),
         *([[f"{bolting.jacking} jacking threads in the ring", f"{screw.size}, {drilled}"]] if bolting.jacking else []),

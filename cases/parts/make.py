@@ -1,7 +1,8 @@
 """Files of a case's parts: each as a solid, all together, and the drawing; and what they weigh."""
 
+from collections.abc import Mapping
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.casefile.fits import deviations
@@ -32,10 +33,10 @@ class Made(NamedTuple):
     notes: tuple[str, ...]
 
 
-def make(case: Case, version: str, torque: float | None = None) -> Made:
+def make(case: Case, version: str, torque: sheet.Torque | None = None) -> Made:
     """Shaft, sleeve, ring and coupling as STEP, and the drawing as SVG; nothing is written.
 
-    torque [N·m]: tightening torque of a screw for the drawing, where the case gives none. Raises CaseError where screws
+    torque: of a screw for the drawing, where the case gives none; left blank where neither does. Raises CaseError where screws
     don't leave the parts whole, MeshError where the solid modeller fails.
     """
     parts = to_make(case)
@@ -44,6 +45,14 @@ def make(case: Case, version: str, torque: float | None = None) -> Made:
     drawing = sheet.sheet_svg(case, parts, _facts(case, parts, weighed, version, torque))
     texts = {f"{name}.step": text for name, text in made.texts.items()}
     return Made(weighed, {**texts, COUPLING: made.together, DRAWING: drawing}, _notes(parts))
+
+
+def torque_of(found: Mapping[str, Any]) -> sheet.Torque | None:
+    """The torque of a result, or of a hand calculation as `colletfea hand --json` prints it; None where it has none."""
+    screws = found.get("screws")
+    if not screws:
+        return None
+    return sheet.Torque(screws["tightening_torque_Nm"], "by simulation" if "simulation" in found else "by hand, confirm")
 
 
 def write(made: Made, folder: Path) -> list[Path]:
@@ -79,10 +88,11 @@ def _weighed(case: Case, name: str, measures: solids.Measures) -> Weighed:
     return Weighed(name, measures.volume, density, per_volume * measures.volume, per_volume * measures.inertia)
 
 
-def _facts(case: Case, parts: Profile, weighed: tuple[Weighed, ...], version: str, torque: float | None) -> sheet.Facts:
+def _facts(case: Case, parts: Profile, weighed: tuple[Weighed, ...], version: str, torque: sheet.Torque | None) -> sheet.Facts:
     made = [sheet.Listed(_title(w.name), getattr(case, w.name).material.name, w.density, w.mass) for w in weighed]
-    given = (case.screws.torque if case.screws else 0.0) or torque
-    return sheet.Facts(made, _limits(case, parts), given, version)
+    if case.screws and case.screws.torque:
+        torque = sheet.Torque(case.screws.torque, "as given")
+    return sheet.Facts(made, _limits(case, parts), torque, version)
 
 
 def _limits(case: Case, parts: Profile) -> list[sheet.Limits]:

@@ -139,5 +139,7 @@ def test_simulation_report_and_parts_as_jobs():
     assert kind == DONE and result.exit_code == 0 and result.summary["level"] == "quick"
     kind, page = ended(Job(tasks.report, result), 120)
     assert kind == DONE and page.startswith(b"<!DOCTYPE html>")
-    kind, pack = ended(Job(tasks.parts, case), 120)
-    assert kind == DONE and {"sleeve.step", "drawing.svg"} <= set(zipfile.ZipFile(io.BytesIO(pack)).namelist())
+    kind, pack = ended(Job(tasks.parts, case, result.summary), 120)
+    files = zipfile.ZipFile(io.BytesIO(pack))
+    assert kind == DONE and {"sleeve.step", "drawing.svg"} <= set(files.namelist())
+    assert "N·m by simulation" in files.read("drawing.svg").decode()

@@ -7,12 +7,12 @@ import pytest
 from helpers import drawn
 
 from colletfea.cases.drawing.profile import profile
-from colletfea.cases.drawing.sheet import FRAME, Facts, Limits, Listed, sheet_svg
+from colletfea.cases.drawing.sheet import FRAME, Facts, Limits, Listed, Torque, sheet_svg
 
 FACTS = Facts(
     [Listed(name, "34CrNiMo6+QT", 7850, 0.12345) for name in ("Shaft piece", "Sleeve", "Ring")],
     [Limits("Sleeve's bore", "⌀22 H8", 22.033, 22.0), Limits("Shaft", "⌀22 h7", 22.0, 21.979)],
-    9.5,
+    Torque(9.5, "by hand"),
     "1.2.3",
 )
 
@@ -43,7 +43,7 @@ def test_what_stands_on_the_sheet():
     assert (root.get("width"), root.get("height"), root.get("viewBox")) == ("420mm", "297mm", "0 0 420 297")
     said = [element.text for element in drawn.texts(svg)]
     assert said[said.index("Slit to the next screw") + 1] == "30°"  # six screws, the slit midway
-    for text in ("Design sketch, check before making", "Scale 2 : 1 on A3", "22.033", "21.979", "9.5 N·m", "⌀5.5, ISO 273 medium",
+    for text in ("Design sketch, check before making", "Scale 2 : 1 on A3", "22.033", "21.979", "9.5 N·m by hand", "⌀5.5, ISO 273 medium",
                  "M5, drilled ⌀4.2", "3 × M5 jacking", "6 × M5 on ⌀37.3", "1 : 5.715", "⌀30.949", "0.1235", "34CrNiMo6+QT"):
         assert text in said, text
 

@@ -6,11 +6,13 @@ import re
 import pytest
 from helpers import drawn, turned
 
-from colletfea.cases import cli
+from colletfea.cases import cli, summary
+from colletfea.cases.casefile import examples
+from colletfea.cases.casefile.case import Case
 from colletfea.cases.casefile.faults import CaseError
 from colletfea.cases.drawing.profile import profile
 from colletfea.cases.parts.bodies import bodies, to_make
-from colletfea.cases.parts.make import lines, make, write
+from colletfea.cases.parts.make import lines, make, torque_of, write
 from colletfea.meshing import solids
 
 FILES = {"shaft.step", "sleeve.step", "ring.step", "coupling.step", "drawing.svg"}
@@ -157,3 +159,27 @@ bore = 0.12
 [push]
 travel = 0.3
 """
+
+
+TORQUES = {
+    "by hand": ({"screws": {"tightening_torque_Nm": 4.159}}, {}, "4.16 N·m by hand, confirm"),
+    "simulated": ({"screws": {"tightening_torque_Nm": 4.218}, "simulation": {}}, {}, "4.22 N·m by simulation"),
+    "given": ({"screws": {"tightening_torque_Nm": 4.2}}, {"screws__torque": 3.0}, "3 N·m as given"),
+    "known to nobody": ({"screws": None}, {}, "________"),
+}
+
+
+@pytest.mark.parametrize("name", TORQUES)
+def test_the_drawing_tells_the_torque_and_where_it_comes_from(name):
+    found, changes, said = TORQUES[name]
+    case = drawn.case(**changes)
+    assert case.screws is not None
+    texts = re.findall(r">([^<>]+)</text>", make(case, "1", torque_of(found)).texts["drawing.svg"])
+    assert texts[texts.index("Tightening torque") + 1] == said
+
+
+def test_the_command_draws_the_torque_by_hand(tmp_path, capsys):
+    (tmp_path / "case.toml").write_text(examples.text("sprocket_hub"), encoding="utf-8")
+    torque = summary.by_hand(Case.example("sprocket_hub"))["screws"]["tightening_torque_Nm"]
+    assert cli.main(["parts", str(tmp_path / "case.toml"), "--out", str(tmp_path / "p")]) == 0
+    assert f">{torque:.3g} N·m by hand, confirm<" in (tmp_path / "p" / "drawing.svg").read_text(encoding="utf-8")
