@@ -93,7 +93,7 @@ def look(
         if climbed:
             found = believe(case, climbed, whole, part)
             loaded = believe(case, climbed, whole, part, equivalents[part]) if part in equivalents else found
-            rows[part] = [*raw, *_believed_rows(case, part, found, climbed)]
+            rows[part] = [*raw, *_believed_rows(case, whole, spots, part, found, climbed)]
             believed[part] = Believed(Stress(loaded.clear.value, loaded.clear.r, loaded.clear.z), found.share)
     return Looked(rows, believed)
 
@@ -151,11 +151,18 @@ def _unseen(spot: Spot, found: Ladder | None) -> str:
     return f"at the {spot.words}, sharp: grows with the mesh, not a stress"
 
 
-def _believed_rows(case: Case, part: str, found: Belief, climbed: Sequence[Ladder]) -> list[dict[str, Any]]:
+def _believed_rows(
+    case: Case, whole: Level, at: Sequence[Spot], part: str, found: Belief, climbed: Sequence[Ladder]
+) -> list[dict[str, Any]]:
     """The largest value that two meshes agree on, anywhere and clear of the ends of contacts."""
     spots = [_doubted(one, part, doubt) for one, doubt in zip(climbed, found.doubts) if doubt > 0]
     share = f"two meshes agree within 5 % in {100 * found.share:.4g} % of the part"
-    rows = (("von Mises stress, believable", found.anywhere, share), (_clear_name(case), found.clear, f"judged in the verdicts; {share}"))
+    beside = _nearest(case, whole, at, np.array([found.anywhere.r, found.anywhere.z]))
+    sharp = f"; beside the {beside.words}, sharp, such a value still grows with finer meshes: nothing to judge by" if beside and not beside.radius else ""
+    rows = (
+        ("von Mises stress, largest where two meshes agree", found.anywhere, share + sharp),
+        (_clear_name(case), found.clear, f"judged in the verdicts; {share}"),
+    )
     return [_row(part, name, peak.value, (peak.r, peak.z), words, believed_share=found.share, doubted=spots) for name, peak, words in rows]
 
 

@@ -9,7 +9,7 @@ SHARP = {
 }
 PLACE = {"at": "ring's trailing edge", "r_mm": 13.27, "z_mm": 25.0, "radius_mm": 0.2}
 OTHER = {"at": "sleeve's root", "r_mm": 15.0, "z_mm": 0.0, "radius_mm": 0.1}
-BELIEVED = {**SHARP, "quantity": "von Mises stress, believable", "verdict": "two meshes agree", "meshes": None, "spot": None, "believed_share": 0.99}
+BELIEVED = {**SHARP, "quantity": "von Mises stress, largest where two meshes agree", "verdict": "two meshes agree", "meshes": None, "spot": None, "believed_share": 0.99}
 
 
 def summary(*peaks):
