@@ -9,28 +9,32 @@ from colletfea.fea.bodies.solid import Solid
 from colletfea.fea.elements import kinematics, shapes
 from colletfea.fea.elements.mesh import Mesh
 
+#: rows and columns, in the bases (r, theta, z), of the stress components of a law, see bodies.elastic
+_PLACES = ((0, 0), (2, 2), (1, 1), (0, 2), (0, 1), (1, 2))
+
 
 def cauchy(solid: Solid, u: np.ndarray, flow: Flow | None = None) -> np.ndarray:
     """Cauchy stress (e, q, 3, 3) [MPa] in the bases (r, theta, z) at integration points, for u (size,) [mm; rad].
 
     flow is that of the same state, None where no body may flow. Raises ValueError where it is missing.
     """
-    g = solid.gradients(u)
-    s = solid.stress(u, flow)
-    full = np.zeros((*g.shape[:2], 3, 3))
-    full[..., 0, 0], full[..., 2, 2], full[..., 1, 1] = s[..., 0], s[..., 1], s[..., 2]
-    full[..., 0, 2] = full[..., 2, 0] = s[..., 3]
-    if s.shape[-1] == 6:
-        full[..., 0, 1] = full[..., 1, 0] = s[..., 4]
-        full[..., 1, 2] = full[..., 2, 1] = s[..., 5]
-    f = kinematics.deformation_gradient(g, solid.radius)
-    return f @ full @ np.swapaxes(f, -1, -2) / np.linalg.det(f)[..., None, None]
+    f = kinematics.deformation_gradient(solid.gradients(u), solid.radius)
+    s = np.moveaxis(solid.stress(u, flow), -1, 0)
+    second = {(i, j): s[k] for k, (i, j) in enumerate(_PLACES[: len(s)])}
+    second |= {(j, i): values for (i, j), values in second.items()}
+    volume = kinematics.volume_ratio(f)
+    found = np.moveaxis(np.zeros((3, 3, *solid.radius.shape)), (0, 1), (2, 3))  # components apart, as in kinematics
+    for i, j in _PLACES[: len(s)]:
+        terms = [f[i, k] * second[k, m] * f[j, m] for k, m in second if (i, k) in f and (j, m) in f]
+        found[..., i, j] = found[..., j, i] = sum(terms) / volume
+    return found
 
 
 def von_mises(stress: np.ndarray) -> np.ndarray:
-    """Equivalent stress (...) [MPa] of stress tensors (..., 3, 3)."""
-    deviator = stress - np.trace(stress, axis1=-2, axis2=-1)[..., None, None] / 3 * np.eye(3)
-    return np.sqrt(1.5 * np.sum(deviator**2, axis=(-2, -1)))
+    """Equivalent stress (...) [MPa] of symmetric stress tensors (..., 3, 3)."""
+    r, t, z = (stress[..., i, i] for i in range(3))
+    shear = stress[..., 0, 1] ** 2 + stress[..., 1, 2] ** 2 + stress[..., 0, 2] ** 2
+    return np.sqrt(((r - t) ** 2 + (t - z) ** 2 + (z - r) ** 2) / 2 + 3 * shear)
 
 
 def to_nodes(solid: Solid, mesh: Mesh, values: np.ndarray) -> np.ndarray:

@@ -152,16 +152,18 @@ def _twist_curvature(h, hoop, radius, p, q, s) -> None:
         h[..., j, i] = h[..., i, j]
 
 
-def deformation_gradient(g: np.ndarray, radius: np.ndarray) -> np.ndarray:
-    """F (..., 3, 3) [-] in the orthonormal bases (r, theta, z) by (R, Theta, Z).
+def deformation_gradient(g: np.ndarray, radius: np.ndarray) -> dict[tuple[int, int], np.ndarray]:
+    """Entries {(row, column): (...)} [-] of F that can differ from 0, in the orthonormal bases (r, theta, z) by (R, Theta, Z).
 
-    radius (...) [mm] is the undeformed one.
+    g (..., 5 or 7) are local gradients, radius (...) [mm] is the undeformed one.
     """
-    f = np.zeros((*g.shape[:-1], 3, 3))
-    f[..., 0, 0], f[..., 0, 2] = 1 + g[..., 0], g[..., 1]
-    f[..., 2, 0], f[..., 2, 2] = g[..., 2], 1 + g[..., 3]
-    f[..., 1, 1] = 1 + g[..., 4]
+    hoop = 1 + g[..., 4]
+    f = {(0, 0): 1 + g[..., 0], (0, 2): g[..., 1], (1, 1): hoop, (2, 0): g[..., 2], (2, 2): 1 + g[..., 3]}
     if g.shape[-1] == 7:
-        f[..., 1, 0] = radius * (1 + g[..., 4]) * g[..., 5]
-        f[..., 1, 2] = radius * (1 + g[..., 4]) * g[..., 6]
+        f[1, 0], f[1, 2] = radius * hoop * g[..., 5], radius * hoop * g[..., 6]
     return f
+
+
+def volume_ratio(f: dict[tuple[int, int], np.ndarray]) -> np.ndarray:
+    """Determinant (...) [-] of a deformation gradient, see deformation_gradient."""
+    return f[1, 1] * (f[0, 0] * f[2, 2] - f[0, 2] * f[2, 0])

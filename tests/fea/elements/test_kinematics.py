@@ -51,10 +51,24 @@ def test_strain_is_that_of_the_mapping_of_space(twist, r, z):
     np.testing.assert_allclose(kinematics.strain(g, np.array(r)), expected[: 6 if twist else 4], atol=1e-8)
 
 
+def whole(entries):
+    """Matrices (n, 3, 3) from the entries that can differ from 0."""
+    found = np.zeros((len(RADIUS), 3, 3))
+    for place, values in entries.items():
+        found[:, *place] = values
+    return found
+
+
+@pytest.mark.parametrize("size", [5, 7])
+def test_volume_ratio_is_the_determinant(size):
+    f = kinematics.deformation_gradient(RNG.uniform(-0.3, 0.3, (6, size)), RADIUS)
+    np.testing.assert_allclose(kinematics.volume_ratio(f), np.linalg.det(whole(f)), rtol=1e-13)
+
+
 @pytest.mark.parametrize("size", [5, 7])
 def test_deformation_gradient_gives_the_same_strain(size):
     g = RNG.uniform(-0.3, 0.3, (6, size))
-    f = kinematics.deformation_gradient(g, RADIUS)
+    f = whole(kinematics.deformation_gradient(g, RADIUS))
     e = (np.swapaxes(f, -1, -2) @ f - np.eye(3)) / 2
     expected = [e[:, 0, 0], e[:, 2, 2], e[:, 1, 1], 2 * e[:, 0, 2], 2 * e[:, 0, 1], 2 * e[:, 1, 2]]
     expected = np.stack(expected[: 4 if size == 5 else 6], axis=-1)
