@@ -134,14 +134,16 @@ def _push_corners(
     kept = spec.distinct(asked, clamp is None or clamp.scatter == 1)
     finder = next((c.name for c in kept if c.name == GRIP), NOMINAL)
     done = _already(case, search, finder, way)
-    todo = [c for c in kept if c.name not in done]
-    tasks = [
-        (case, c, _end(case, c, clamp), lost, c.name == finder and search is None, replace(way, progress=silent)) for c in todo
-    ]
-    if tasks and todo[0].name == NOMINAL:
-        tasks[0] = (*tasks[0][:-1], replace(way, progress=_part(way.progress, 0.0, 1 / len(tasks))))
+    found, quiet = search and search[0], replace(way, progress=silent)
+    # this process keeps the nominal push, whose states are wanted here, and the one that the search has begun
+    todo = sorted((c for c in kept if c.name not in done), key=lambda c: (c.name != NOMINAL, found is None or c.name != finder))
+    tasks = [(case, c, _end(case, c, clamp), lost, c.name == finder and search is None, quiet, None) for c in todo]
+    own = [k for k, c in enumerate(todo) if c.name == NOMINAL or found and c.name == finder]
+    for k in own:
+        told = replace(way, progress=_part(way.progress, 0.0, 1 / len(tasks))) if todo[k].name == NOMINAL else quiet
+        tasks[k] = (*tasks[k][:-2], told, found if todo[k].name == finder else None)
     try:
-        for count, (index, (run, push)) in enumerate(share(executor, push_one, tasks), 1):
+        for count, (index, (run, push)) in enumerate(share(executor, push_one, tasks, len(own)), 1):
             done[todo[index].name] = run, push
             way.progress(count / len(tasks), f"{count} of {len(tasks)} corners pushed")
             if run.reached.reason == INTERRUPTED:
@@ -156,9 +158,12 @@ def _push_corners(
     return Pushes(done[NOMINAL][1], runs, _settled(case, clamp, runs, finder), asked_for)
 
 
-def push_one(case: Case, corner: Corner, end: PushSettings, lost: Lost, finds: bool, way: Way) -> tuple[CornerRun, Push | None]:
-    """One corner, in whatever process: its results, and the push itself where its states are wanted, which stay in this one."""
-    done, reached = corners.push(case, corner, end, _need(case, corner, lost), finds, way)
+def push_one(case: Case, corner: Corner, end: PushSettings, lost: Lost, finds: bool, way: Way, found: Push | None) -> tuple[CornerRun, Push | None]:
+    """One corner, in whatever process: its results, and the push itself where its states are wanted, which stay in this one.
+
+    found: see corners.push.
+    """
+    done, reached = corners.push(case, corner, end, _need(case, corner, lost), finds, way, found)
     return _run(done, reached, way), done if corner.name == NOMINAL else None
 
 

@@ -68,12 +68,12 @@ def begun(executor: Executor | None, function: Callable[..., Any], *given: Any) 
     return lambda: _result(future, function, given)
 
 
-def share(executor: Executor | None, function: Callable[..., Any], tasks: Sequence[tuple]) -> Iterator[tuple[int, Any]]:
-    """(index, result) of function(*task) for every task, the first one by this process, the others by whoever is free.
+def share(executor: Executor | None, function: Callable[..., Any], tasks: Sequence[tuple], own: int = 1) -> Iterator[tuple[int, Any]]:
+    """(index, result) of function(*task) for every task, the first `own` by this process, the others by whoever is free.
 
     A task whose process died is done again here. What a function raises is raised.
     """
-    handed = {k: _handed(executor, function, tasks[k]) for k in range(1, len(tasks))}
+    handed = {k: _handed(executor, function, tasks[k]) for k in range(max(own, 1), len(tasks))}
     futures = {k: future for k, future in handed.items() if future}
     for index, task in enumerate(tasks):
         if index not in futures or futures[index].cancel():

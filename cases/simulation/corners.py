@@ -11,8 +11,8 @@ from colletfea.cases.casefile.case import Case, Friction, FrictionPairs, PushSet
 from colletfea.cases.hand.calculation import at_friction
 from colletfea.cases.hand.corners import NOMINAL, Corner, Flowed, Reached, Rub, Seat, Stress
 from colletfea.cases.hand.shaft import duty_load
+from colletfea.cases.simulation import onward, stress
 from colletfea.cases.simulation import push as pushing
-from colletfea.cases.simulation import stress
 from colletfea.cases.simulation.blocks import trail
 from colletfea.cases.simulation.measures import axial_missing, closing, push_force, work_missing
 from colletfea.cases.simulation.model import BORE, CONE
@@ -91,12 +91,13 @@ def at_corner(case: Case, corner: Corner, end: PushSettings) -> Case:
 
 
 def push(
-    case: Case, corner: Corner, end: PushSettings, need: Need | None, finds: bool, way: Way,
+    case: Case, corner: Corner, end: PushSettings, need: Need | None, finds: bool, way: Way, found: pushing.Push | None = None,
 ) -> tuple[pushing.Push, Reached]:
     """Push one corner to its end; never raises for what happens on the way.
 
     end: travel or force, both None: until `need` is carried. finds: this push tells the force needed, and goes on beyond its
-    end for it, which leaves no trace but `needed`.
+    end for it, which leaves no trace but `needed`. found: the push in the same corner that found the force; what both have in
+    common is not pushed again.
     """
     asked = at_corner(case, corner, end)
     need = need if need is not None and need.reachable else None
@@ -105,14 +106,15 @@ def push(
     bore = corner.carrying.bore if driven else corner.pulling.bore
     steps = plan(asked, at_friction(asked, corner.pulling.cone, bore), way.level)
     looked_for = _looked_for(case, end, need, finds, corner.name == NOMINAL)
-    done = pushing.push(asked, steps, way.level, way.progress, way.solver, looked_for)
+    done = found and onward.taken_up(found, asked, steps, way.progress, looked_for)
+    done = done or pushing.push(asked, steps, way.level, way.progress, way.solver, looked_for)
     needed, search = None, None
     if need is not None and finds:
         if not _carried(done.model, done.states, need) and done.reason in (FORCE, TRAVEL):
             beyond = lambda model: [*_crossings(need, model), _carries(need, model, stops=True)]
             free = replace(asked, push=replace(end, travel=None, force=None))
             further = plan(free, at_friction(free, corner.pulling.cone, corner.carrying.bore), way.level)
-            search = pushing.carry_on(done, free, further, way.solver, beyond)
+            search = onward.carry_on(done, free, further, beyond)
         needed = _needed(case, done, need)
     return done, replace(_reached(case, corner, done, end, needed), search=None if needed is not None else search)
 

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import partial
+from typing import Any
 
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.simulation import events, model
 from colletfea.cases.simulation.blas import one_thread
 from colletfea.cases.simulation.cause import cause
-from colletfea.cases.simulation.measures import push_force
 from colletfea.cases.simulation.plan import LEVELS, Plan, penetration_scale
 from colletfea.cases.stored import names
 from colletfea.fea.solvers.condensed import Condensed
@@ -21,6 +21,7 @@ from colletfea.fea.stepping.state import State, initial_state
 from colletfea.fea.model.balance import Balance
 from colletfea.fea.model.model import Model
 from colletfea.fea.solvers.newton import Settings
+from colletfea.fea.stepping.increment import Solver
 from colletfea.fea.stepping.run import Aside, Stopped, Tally, run
 from colletfea.meshing.build import build
 from colletfea.meshing.section import Section, default_size
@@ -29,9 +30,6 @@ Progress = Callable[[float, str], None]
 More = Callable[[Model], list[Event]]
 
 SOLVERS = {"condensed": Condensed, "full": FullNewton}
-#: increments that a search which nothing ends takes over what is left of the way, about
-_MOST = 20
-
 
 def silent(done: float, text: str) -> None:
     """Progress that nobody follows."""
@@ -43,12 +41,29 @@ def nothing_more(model: Model) -> list[Event]:
 
 
 @dataclass
+class Course:
+    """What sets the way of a push besides its case, for others that go a part of it.
+
+    follower: edge that follows on the cone. solver: by name; method: the solver itself, ready, from the first increment on.
+    events: what its increments had to fall on.
+    """
+
+    plan: Plan
+    section: Section
+    follower: str
+    solver: str
+    method: Solver | None = None
+    events: list[Event] = field(default_factory=list)
+
+
+@dataclass
 class Push:
     """A push as far as it came. states begins with the unloaded one; reason as in the results.
 
     level is that of the mesh and the increments.
     aside: states that were looked up on the way, by their event; beyond: states further on than the end that was asked for.
-    residuals [-]: of the try that failed last, over the force scale; empty where none did.
+    residuals [-]: of the try that failed last, over the force scale; empty where none did. course: lost where a push is copied
+    or sent to another process.
     """
 
     model: Model
@@ -63,6 +78,10 @@ class Push:
     aside: dict[str, State] = field(default_factory=dict)
     beyond: list[State] = field(default_factory=list)
     residuals: list[float] = field(default_factory=list)
+    course: Course | None = field(default=None, repr=False)
+
+    def __getstate__(self) -> dict[str, Any]:
+        return {**self.__dict__, "course": None}
 
     def landed(self, event: str) -> State | None:
         """The state that an event fell on, or that was looked up for it, None where it did not fall."""
@@ -123,31 +142,38 @@ def _pushed(
     """The push on one mesh, whose preparation began at clock; follower is the edge that follows on the cone."""
     mesh = build(section)
     whole = model.of(case, mesh, section.travel, follower=follower)
-    result = Push(whole, section.size, mesh_seconds=time.perf_counter() - clock)
-    clock = time.perf_counter()
-    balance = Balance.of(whole, model.push_drives(case))
-    result.states.append(initial_state(balance))
-    wanted = more(whole)
-    aside = Aside([e for e in wanted if not e.stops], result.aside)
-    try:
-        way = run(
-            SOLVERS[solver](balance, settings(case)), result.states[0], plan.end, plan.steps,
-            [*events.events(case, whole), *(e for e in wanted if e.stops)], tally=result.tally, aside=aside,
-        )
-        for state in way:
-            result.states.append(state)
-            result.seconds = time.perf_counter() - clock
-            progress(min(state.t / plan.expected, 1.0), f"ring pushed {state.t:.3g} mm")
-        result.reason = _reason(case, result.states[-1])
-    except Stopped as stop:
-        result.reason, result.residuals = names.NOT_CONVERGED, stop.residuals
-        result.message = f"{stop} (travel in mm). {cause(case, whole, result.states, section.size)}"
-    except KeyboardInterrupt:
-        result.interrupt()
+    result = Push(whole, section.size, mesh_seconds=time.perf_counter() - clock, course=Course(plan, section, follower, solver))
+    result.states.append(initial_state(Balance.of(whole, model.push_drives(case))))
+    advance(result, case, more, progress)
     return result
 
 
-def _reason(case: Case, last: State) -> str:
+def advance(done: Push, case: Case, more: More, progress: Progress) -> None:
+    """Push on from the last state of done, in the increments of its own course, to an end of the case's or of more's. Never raises."""
+    clock, before, states = time.perf_counter() - done.seconds, done.states[:-1], done.states
+    course, wanted = done.course, more(done.model)
+    course.events = [*events.events(case, done.model), *(e for e in wanted if e.stops)]
+    steps = course.plan.steps.restarted() if done.landed(names.TOUCH) else course.plan.steps
+    size = done.tally.sizes.pop() if done.tally.sizes else None
+    try:
+        course.method = course.method or SOLVERS[course.solver](Balance.of(done.model, model.push_drives(case)), settings(case))
+        way = run(
+            course.method, states[-1], course.plan.end, steps, course.events, tally=done.tally, before=before, size=size,
+            aside=Aside([e for e in wanted if not e.stops], done.aside),
+        )
+        for state in way:
+            states.append(state)
+            done.seconds = time.perf_counter() - clock
+            progress(min(state.t / course.plan.expected, 1.0), f"ring pushed {state.t:.3g} mm")
+        done.reason = reason(case, states[-1])
+    except Stopped as stop:
+        done.reason, done.residuals = names.NOT_CONVERGED, stop.residuals
+        done.message = f"{stop} (travel in mm). {cause(case, done.model, states, done.size)}"
+    except KeyboardInterrupt:
+        done.interrupt()
+
+
+def reason(case: Case, last: State) -> str:
     """What ended a push that ran to its end."""
     stops: Iterable[str] = (names.FORCE, names.MET, names.SHUT, names.YIELD, names.STRAIN)
     for name in stops:
@@ -156,30 +182,3 @@ def _reason(case: Case, last: State) -> str:
     if names.DUTY in last.events and case.push.travel is None and case.push.force is None:
         return names.DUTY
     return names.MET if case.push.travel is None and case.sleeve.flange_thickness else names.TRAVEL
-
-
-def carry_on(done: Push, case: Case, plan: Plan, solver: str, more: More) -> tuple[str, float]:
-    """Go on from a push's end as a push would that has no end but `more`; states land in `beyond`, what is looked up in `aside`.
-
-    case: without an end of its push; plan: of that case. Returns why it ended, as the results name it, and the force [N] there.
-    Never raises.
-    """
-    balance, last = Balance.of(done.model, model.push_drives(case)), done.states[-1]
-    wanted = more(done.model)
-    steps = plan.steps.restarted() if done.landed(names.TOUCH) or not case.sleeve.clearance else plan.steps
-    method = SOLVERS[solver](balance, settings(case))
-    # a start at `last`, which is a state before the force sought: an event that it is past already is none
-    stops = [e for e in events.events(case, done.model) if e.stops or e.restarts] + [e for e in wanted if e.stops]
-    try:
-        way = run(
-            method, last, plan.end, replace(steps, largest=max(steps.largest, (plan.end - last.t) / _MOST)), stops,
-            tally=done.tally, aside=Aside([e for e in wanted if not e.stops], done.aside),
-        )
-        done.beyond.extend(way)
-    except Stopped:
-        return names.NOT_CONVERGED, push_force((done.beyond or [last])[-1])
-    except KeyboardInterrupt:
-        done.interrupt()
-        return names.INTERRUPTED, push_force(last)
-    end = (done.beyond or [last])[-1]
-    return _reason(case, end), push_force(end)

@@ -57,19 +57,21 @@ _PATIENT = 10
 _LEAK = 0.02
 
 
-def run(solver: Solver, start: State, end: float, steps: Steps, events: Sequence[Event] = (),
-        reversal: bool = False, tally: Tally | None = None, aside: Aside | None = None) -> Iterator[State]:
+def run(solver: Solver, start: State, end: float, steps: Steps, events: Sequence[Event] = (), reversal: bool = False,
+        tally: Tally | None = None, aside: Aside | None = None, before: Sequence[State] = (), size: float | None = None) -> Iterator[State]:
     """Yield accepted states from start to the end [-] of the stage or to a stopping event; tally counts the effort.
 
+    before, size: accepted states that led to start, and the size [-] of the increment from there, where a way is taken up again.
     aside: events whose states are looked up between two accepted ones, before the second is handed out. reversal marks a
     stage that starts from a loaded state in a new direction: its first guess is linear with every touching point
     sticking. Raises Stopped.
     """
     tally = tally or Tally()
-    past, size = [start], steps.first
+    past, size = [*before[-4:], start], steps.first if size is None else size
     pending = [e for e in events if e.measure(start) < -e.tolerance]
     while past[-1].t < end * (1 - 1e-12):
         here = past[-1]
+        tally.sizes.append(size)
         target = here.t + size
         target = wanted = end if target > end - 0.3 * size else target
         target = min([target, *(foreseen(e, past, target) for e in pending)])
@@ -103,10 +105,11 @@ def run_through(solver: Solver, start: State, targets: Sequence[float], reversal
 
 @dataclass
 class Tally:
-    """Effort of a stage: iterations of all attempts, and rejected attempts."""
+    """Effort of a stage: iterations of all attempts, and rejected attempts; sizes [-] that increments had in mind, from each state on."""
 
     iterations: int = 0
     cutbacks: int = 0
+    sizes: list[float] = field(default_factory=list)
 
 
 @dataclass
