@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Any
 
 from colletfea.cases.casefile.case import Case, PushSettings
@@ -20,6 +22,8 @@ from colletfea.cases.stored.names import DUTY, EARLY, FORCE, INTERRUPTED, TRAVEL
 from colletfea.cases.workers import share
 
 Lost = dict[str, float]
+#: what can be done with the nominal push while other processes push the other corners; it may tell how far it is
+Meanwhile = Callable[[Push, Callable[[str], None]], None]
 
 
 @dataclass(frozen=True)
@@ -59,11 +63,13 @@ class Pushes:
         return tuple(run.reached for run in self.corners)
 
 
-def push_all(case: Case, fit, clamp: Clamp | None, lost: Lost, way: Way, executor: Executor | None = None) -> Pushes:
+def push_all(
+    case: Case, fit, clamp: Clamp | None, lost: Lost, way: Way, executor: Executor | None = None, meanwhile: Meanwhile | None = None
+) -> Pushes:
     """Push a case in its corners; never raises for what happens on the way.
 
     clamp: forces that are known before any push, else None. lost [N]: what service takes off each pair. executor: who takes
-    a part of the pushes.
+    a part of the pushes. meanwhile: called once if there is a nominal push among several.
     """
     asked = spec.table(case, fit)
     search = None
@@ -75,7 +81,7 @@ def push_all(case: Case, fit, clamp: Clamp | None, lost: Lost, way: Way, executo
         if search[1].reason == INTERRUPTED or search[1].force <= 0:
             return _search_alone(case, search, clamp, way)
     way = replace(way, progress=_part(way.progress, 0.4 if search else 0.0, 1.0))
-    return _push_corners(case, asked, clamp, search, lost, way, executor)
+    return _push_corners(case, asked, clamp, search, lost, way, executor, meanwhile)
 
 
 def warm() -> None:
@@ -129,23 +135,26 @@ def _clamp(case: Case, reached: Reached, scatter: float) -> Clamp:
 
 def _push_corners(
     case: Case, asked: tuple[Corner, ...], clamp: Clamp | None, search: tuple[Push, Reached] | None, lost: Lost, way: Way,
-    executor: Executor | None,
+    executor: Executor | None, meanwhile: Meanwhile | None,
 ) -> Pushes:
     kept = spec.distinct(asked, clamp is None or clamp.scatter == 1)
     finder = next((c.name for c in kept if c.name == GRIP), NOMINAL)
     done = _already(case, search, finder, way)
-    found, quiet = search and search[0], replace(way, progress=silent)
-    # this process keeps the nominal push, whose states are wanted here, and the one that the search has begun
-    todo = sorted((c for c in kept if c.name not in done), key=lambda c: (c.name != NOMINAL, found is None or c.name != finder))
-    tasks = [(case, c, _end(case, c, clamp), lost, c.name == finder and search is None, quiet, None) for c in todo]
-    own = [k for k, c in enumerate(todo) if c.name == NOMINAL or found and c.name == finder]
-    for k in own:
-        told = replace(way, progress=_part(way.progress, 0.0, 1 / len(tasks))) if todo[k].name == NOMINAL else quiet
-        tasks[k] = (*tasks[k][:-2], told, found if todo[k].name == finder else None)
+    found = search and search[0]
+    own, others = _shared([c for c in kept if c.name not in done], finder if found else NOMINAL)
+    todo, first = [*own, *others], replace(way, progress=_part(way.progress, 0.0, 1 / max(len(own + others), 1)))
+    tasks = [
+        (case, c, _end(case, c, clamp), lost, c.name == finder and search is None,
+         first if c.name == NOMINAL else replace(way, progress=silent), found if c.name == finder else None)
+        for c in todo
+    ]  # fmt: skip
     try:
         for count, (index, (run, push)) in enumerate(share(executor, push_one, tasks, len(own)), 1):
             done[todo[index].name] = run, push
-            way.progress(count / len(tasks), f"{count} of {len(tasks)} corners pushed")
+            told = partial(way.progress, count / len(tasks))
+            told(f"{count} of {len(tasks)} corners pushed")
+            if meanwhile and todo[index].name == NOMINAL:
+                meanwhile(push, told)
             if run.reached.reason == INTERRUPTED:
                 break
     except KeyboardInterrupt:
@@ -156,6 +165,12 @@ def _push_corners(
     runs = tuple(done[c.name][0] if c.name in done else CornerRun(_never(c), None, {}) for c in kept)
     asked_for = TRAVEL if case.push.travel is not None else FORCE
     return Pushes(done[NOMINAL][1], runs, _settled(case, clamp, runs, finder), asked_for)
+
+
+def _shared(corners: list[Corner], begun: str) -> tuple[list[Corner], list[Corner]]:
+    """Corners that this process pushes, and others: it keeps the nominal one, whose states are wanted, and the one it has begun."""
+    own = sorted((c for c in corners if c.name in (NOMINAL, begun)), key=lambda c: c.name != NOMINAL)
+    return own, [c for c in corners if c not in own]
 
 
 def push_one(case: Case, corner: Corner, end: PushSettings, lost: Lost, finds: bool, way: Way, found: Push | None) -> tuple[CornerRun, Push | None]:

@@ -7,7 +7,8 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, Protocol
+from functools import partial
+from typing import Any
 from uuid import uuid4
 
 from colletfea.cases import interrupts
@@ -25,6 +26,7 @@ from colletfea.cases.judgement.corner import corner_of, gripping
 from colletfea.cases.judgement.plausible import asked_about, short_of_force, unsound
 from colletfea.cases.judgement.sensitivity import sensitivities
 from colletfea.cases.judgement.verdicts import judge
+from colletfea.cases.pages import Page, drawn
 from colletfea.cases.pushes import Pushes, push_all, warm
 from colletfea.cases.simulation import blocks as states
 from colletfea.cases.simulation import frames, measures, push, section, steps
@@ -40,24 +42,11 @@ from colletfea.cases.stored import names, store
 from colletfea.cases.stored.result import Result
 from colletfea.cases.stored.verdict import Verdict
 from colletfea.cases.summary import head
-from colletfea.cases.workers import begun, helpers
+from colletfea.cases.workers import begun, helpers, share
 from colletfea.fea.stepping.fields import Frame, write_series
 
 #: differences by quantity, empty where they are not known, and then why
 Repeated = tuple[dict[str, float], str]
-
-
-class Page(Protocol):
-    """What adds to stored results, `cases.report.page` say. drawings may be asked for in another process than the rest."""
-
-    def prepare(self) -> object:
-        """Load what drawings will need."""
-
-    def drawings(self, result: Result) -> Any:
-        """What takes long to make; known to pickle."""
-
-    def write(self, folder: Path, drawings: Any = None) -> object:
-        """Add to the results in a folder, with drawings of its own where none are given."""
 
 
 def solve(
@@ -83,7 +72,11 @@ def solve(
 
 
 @one_thread()
-def _solved(case: Case, level: str, executor: Executor | None, progress: push.Progress, solver: str, check: bool) -> Result:
+def _solved(
+    case: Case, level: str, executor: Executor | None, progress: push.Progress, solver: str, check: bool,
+    ready: Callable[[], object] | None = None,
+) -> Result:
+    """ready: what is to be done while other processes push."""
     if level not in LEVELS:
         raise ValueError(f"level must be one of {', '.join(LEVELS)}, not {level!r}")
     begun(executor, warm)
@@ -92,9 +85,16 @@ def _solved(case: Case, level: str, executor: Executor | None, progress: push.Pr
     progress(0.02, "meshing")
     share = 0.6 if case.after.release or case.after.twist else 0.85
     way = Way(level, solver, lambda f, t: progress(0.05 + share * f, t))
-    pushes = push_all(case, fits.of(case), screws.given_clamp(case), loads.lost(service), way, executor)
-    after = _after(case, pushes.nominal, progress, solver)
-    seen = _seen(case, top["hand"], pushes, service, level, progress)
+    early: list[After] = []  # found while other processes push
+
+    def meanwhile(nominal: push.Push, tell: Callable[[str], None]) -> None:
+        early.append(_after(case, nominal, lambda _, text: tell(text), solver))
+        if ready:
+            ready()
+
+    pushes = push_all(case, fits.of(case), screws.given_clamp(case), loads.lost(service), way, executor, meanwhile if executor else None)
+    after = early[0] if early else _after(case, pushes.nominal, lambda f, t: progress(0.7 + 0.2 * f, t), solver)
+    seen = _seen(case, top["hand"], pushes, service, level, progress, executor)
     repeated = _checked(case, pushes, progress, solver) if check else None
     return _result(case, top, pushes, seen, after, service, clock, repeated)
 
@@ -120,13 +120,14 @@ def run_case(
     with folders.claimed(out) as place, helpers(processes) as executor:
         if page:
             begun(executor, page.prepare)
-        result = _solved(case, level, executor, _asking(progress or push.silent, stop), solver, check)
+        ready = page.prepare if page and executor else None
+        result = _solved(case, level, executor, _asking(progress or push.silent, stop), solver, check, ready)
         with interrupts.held():
             if progress:
                 progress(0.92, "storing results and drawing the report" if page else "storing results")
             free = None if names.INTERRUPTED in result.reasons else executor  # who was interrupted waits for no other push
-            drawn = page and begun(free, page.drawings, result)
-            return result.put(place, fields, page and (lambda folder: page.write(folder, drawn())))
+            drawings = page and drawn(page, result, free)
+            return result.put(place, fields, page and (lambda folder: page.write(folder, drawings())))
 
 
 def _asking(progress: push.Progress, stop: Callable[[], bool] | None) -> push.Progress:
@@ -164,10 +165,14 @@ def decided(case: Case, level: str = "default") -> Decided:
     return _decide(case, by_formulas, pushes, _seen(case, by_formulas, pushes, service, level, push.silent), after, service)
 
 
-def _seen(case: Case, by_formulas: dict[str, Any], pushes: Pushes, service: Service | None, level: str, progress: push.Progress) -> Judged:
+def _seen(
+    case: Case, by_formulas: dict[str, Any], pushes: Pushes, service: Service | None, level: str, progress: push.Progress,
+    executor: Executor | None = None,
+) -> Judged:
     """Stress peaks on finer meshes; interrupted there, the pushes are kept and the run counts as interrupted."""
     runs = [(run.reached, run.end) for run in pushes.corners]
-    seen = judged(case, by_formulas, runs, loads.added(service), level, lambda text: progress(0.91, text))
+    each = partial(share, executor) if executor else None
+    seen = judged(case, by_formulas, runs, loads.added(service), level, lambda text: progress(0.91, text), each)
     if seen.interrupted and pushes.nominal.reason not in names.EARLY:
         pushes.nominal.reason, pushes.nominal.message = names.INTERRUPTED, "Interrupted while the stress peaks were looked at; the pushes are kept."
     return seen
@@ -235,7 +240,7 @@ def _after(case: Case, pushed: push.Push, progress: push.Progress, solver: str) 
     if pushed.reason in names.EARLY:
         return After()
     try:
-        return stages(case, pushed, lambda f, t: progress(0.7 + 0.2 * f, t), solver)
+        return stages(case, pushed, progress, solver)
     except KeyboardInterrupt:
         pushed.reason, pushed.message = names.INTERRUPTED, "Interrupted after the push; the push is kept."
         return After()

@@ -47,7 +47,8 @@ MAY = {
     "cases.study.page": ("cases.study", "cases.report.figures.canvas", "cases.report.html", "cases.report.wording", "cases.stored"),
     "cases.study": ("cases.study", "cases.run", "cases.summary", "cases.simulation.plan", "cases.report.figures.canvas", "cases.report.wording", "cases.casefile", "cases.stored"),
     "cases.pushes": ("cases.workers", *JOB),
-    "cases.run": ("cases.pushes", "cases.workers", "cases.interrupts", "cases.summary", *JOB, "fea.model", "fea.stepping"),
+    "cases.pages": ("cases.workers", "cases.stored"),
+    "cases.run": ("cases.pages", "cases.pushes", "cases.workers", "cases.interrupts", "cases.summary", *JOB, "fea.model", "fea.stepping"),
     "cases.published": (*JOB, "meshing", *FEA),
     "cases.verify": ("cases.published", "cases.run", "cases.summary", "cases.report", *JOB, "meshing", *FEA),
     "cases.cli": (

@@ -39,18 +39,18 @@ def prepare() -> None:
     figures.prepare()
 
 
-def drawings(result: Result) -> list[Drawing]:
-    """All figures of a result: those that its stored files give, to the byte."""
-    return figures.draw(result)
+def drawings(result: Result, start: int = 0, step: int = 1) -> list[Drawing | None]:
+    """Figures of a result, every step-th from start on: those that its stored files give, to the byte; None for one it has not."""
+    return figures.some(result, start, step)
 
 
-def write(folder: Path, drawings: list[Drawing] | None = None) -> Path:
+def write(folder: Path, drawings: Iterable[Drawing | None] | None = None) -> Path:
     """As `make`, in a folder that is held already. Raises ResultsError, and OSError where a file can't be written.
 
     drawings: the figures, where they were made before.
     """
     result = load(folder)
-    drawings = figures.draw(result) if drawings is None else drawings
+    drawings = figures.draw(result) if drawings is None else [drawing for drawing in drawings if drawing is not None]
     listed = manifest.read(folder)
     made = {f"{store.FIGURES}/{drawing.name}.png": drawing.png for drawing in drawings}
     made[store.REPORT] = page(result, drawings).encode("utf-8")

@@ -13,14 +13,12 @@ def prepare() -> None:
 
 def draw(result: Result) -> list[Drawing]:
     """All figures the stored results allow, in the order of the report."""
+    return [drawing for drawing in some(result) if drawing is not None]
+
+
+def some(result: Result, start: int = 0, step: int = 1) -> list[Drawing | None]:
+    """Every step-th figure from start on, in the order of the report; None for one the stored results do not allow."""
     from colletfea.cases.report.figures import curves, meridian, pressure, stress
 
-    made = (
-        meridian.section(result),
-        curves.force(result),
-        pressure.pressure(result),
-        stress.stress(result),
-        curves.twist(result),
-        curves.release(result),
-    )
-    return [drawing for drawing in made if drawing is not None]
+    every = (meridian.section, curves.force, pressure.pressure, stress.stress, curves.twist, curves.release)
+    return [draw(result) for draw in every[start::step]]

@@ -105,7 +105,7 @@ def test_report_can_be_made_again_and_drops_stale_figures(tmp_path):
 def test_figures_of_a_fresh_result_are_those_of_the_stored_one(tmp_path, name, data, more):
     """They are drawn while the files are being written; a page that is made again must not change."""
     stored = made.write(tmp_path, data, **more)
-    assert page.drawings(made.result(data, **more)) == figures.draw(stored)
+    assert [d for d in page.drawings(made.result(data, **more)) if d] == figures.draw(stored)
 
 
 def test_titles_are_not_markup(tmp_path):
