@@ -11,7 +11,7 @@ from colletfea.fea.contact.contact import Contact
 from colletfea.fea.model.balance import Balance
 from colletfea.fea.model.drives import Drive, Z
 from colletfea.fea.solvers import condensed, factor, full
-from colletfea.fea.solvers.condensed import Condensed
+from colletfea.fea.solvers.condensed import Condensed, SurfaceIterate
 from colletfea.fea.solvers.full import FullNewton
 from colletfea.fea.solvers.newton import Settings
 
@@ -94,3 +94,15 @@ def test_prediction_carries_a_force_on_from_where_it_is(kind, module):
     way = balance.numbering.value("pull", whole.u)
     assert balance.numbering.value("pull", told) == pytest.approx(way, rel=1e-5)
     assert balance.numbering.value("pull", half.u) == pytest.approx(way / 2, rel=1e-5)
+
+
+@pytest.mark.filterwarnings("error")
+def test_a_step_too_far_off_for_single_precision_is_refused_without_a_warning():
+    """Contact forces of 1e40 N are none in single precision, which the condensed bodies are factored in."""
+    model, drives = small_cone()
+    (state,) = solve(model, drives(lambda t: t), (0.5,))
+    solver = Condensed(Balance.of(model, drives(lambda t: t)), Settings())
+    start = solver.trial(state.u, state.t, state.history)
+    problem = condensed.SurfaceProblem(solver, start, np.zeros(len(solver.bodies.surface)), state.history)
+    wild = SurfaceIterate.of(state.u, state.contact, 1e40, 1.0, 0.0, residual=np.full(len(solver.bodies.surface), 1e40))
+    assert not np.all(np.isfinite(problem.direction(wild, None)))
