@@ -39,7 +39,7 @@ class Scalar:
         self.seen.append(float(u[0]))
         self.frozen.append(frozen)
         left = float(np.abs(self.f(u)[0]))
-        return Root(u, SimpleNamespace(foot="kept"), left, left / self.scale(float(u[0])), self.noise, self.f(u))
+        return Root(u, SimpleNamespace(foot="kept", status=np.zeros(1, int)), left, left / self.scale(float(u[0])), self.noise, self.f(u))
 
     def direction(self, trial, before):
         return -trial.residual / self.slope(trial.u)
@@ -99,6 +99,36 @@ def test_slow_gain_ends_at_the_limit_and_any_at_four_times_it(factor, spent):
         newton(shrinking(factor), np.array([1.0]), Settings(max_iterations=30))
     assert len(caught.value.norms) == spent + 1
     assert caught.value.norms[-1] == pytest.approx(factor**spent, rel=1e-9)
+
+
+class Peeling(Scalar):
+    """A residual that shrinks by 1 % an iteration while one of its contact points opens in each, and goes at once with the last."""
+
+    def __init__(self, points):
+        super().__init__(lambda x: x, lambda x: 1 / (1 - 0.99) + 0 * x)
+        self.points = points
+
+    def evaluate(self, u, frozen):
+        found = super().evaluate(u, frozen)
+        found.contact.status = np.arange(self.points) >= len(self.seen)
+        return found
+
+    def direction(self, trial, before):
+        return super().direction(trial, before) if np.any(trial.contact.status) else -trial.u
+
+
+def test_contact_that_peels_apart_may_take_an_iteration_a_point():
+    """200 points, beyond the limit and beyond four times it; where only two in ten iterations open, it ends at the limit."""
+    assert newton(Peeling(200), np.array([1.0]), Settings(max_iterations=30)).iterations == 200
+    slow = Peeling(200)
+    slow.evaluate = lambda u, frozen: _every_fifth(Peeling.evaluate(slow, u, frozen), len(slow.seen))
+    with pytest.raises(NotConverged, match="after 30 iterations"):
+        newton(slow, np.array([1.0]), Settings(max_iterations=30))
+
+
+def _every_fifth(found, count):
+    found.contact.status = np.arange(200) >= count // 5
+    return found
 
 
 @pytest.mark.parametrize("noise, accepted", [(0.9, False), (1.1, True)])
