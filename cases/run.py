@@ -278,7 +278,7 @@ def _simulation(
         "peaks": peaks,
         "balance": {
             "axial_relative": max(measures.axial_missing(s) for s in pushed.states),
-            "work_relative": measures.work_missing(last),
+            "work_relative": last.missing,
             "penetration_over_clearance": last.penetration / penetration_scale(case),
         },
         "effort": {

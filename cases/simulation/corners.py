@@ -14,7 +14,7 @@ from colletfea.cases.hand.shaft import duty_load
 from colletfea.cases.simulation import onward, stress
 from colletfea.cases.simulation import push as pushing
 from colletfea.cases.simulation.blocks import trail
-from colletfea.cases.simulation.measures import axial_missing, closing, push_force, work_missing
+from colletfea.cases.simulation.measures import axial_missing, closing, push_force
 from colletfea.cases.simulation.model import BORE, CONE
 from colletfea.cases.simulation.plan import penetration_scale, plan
 from colletfea.cases.stored.names import DUTY, EARLY, FORCE, PARTS, TRAVEL
@@ -184,7 +184,7 @@ def _reached(case: Case, corner: Corner, done: pushing.Push, end: PushSettings, 
         corner, push_force(last), last.t, done.reason, seat(model, last, BORE), cone, carrying,
         {part: Stress(peak.value, peak.r, peak.z) for part, peak in peaks.items()},
         closing(model, last), done.message, needed, done.seconds, _shaft_under_duty(case, model, last),
-        work_missing(last), max(axial_missing(s) for s in done.states), last.penetration / penetration_scale(case),
+        last.missing, max(axial_missing(s) for s in done.states), last.penetration / penetration_scale(case),
         trail=trail(done.states, done.residuals) if done.reason in EARLY else None,
         flowed=_flowed(case, done),
     )

@@ -22,8 +22,11 @@ from colletfea.fea.stepping.events import Event
 #: gap over the clearance that counts as touching
 _NEAR = 5e-4
 #: von Mises stress over E, and over the yield stress, both of which are passed where a force that is looked for is given up:
-#: strong spring wire bears 1 %, plastics 2 to 3 % elastically. Common practice, no source. And how nearly that is landed on
+#: strong spring wire bears 1 %, plastics 2 to 3 % elastically. Common practice, no source. And how nearly that is landed on, in
+#: stress and in travel
 _STRAIN, _YIELDS, _OVER = 0.03, 2.0, 0.02
+#: how nearly the travel of a stress [-] is known that jumps past its limit, where a part of the mesh comes clear of a contact's end
+_JUMPED = 1e-4
 
 
 def events(case: Case, model: Model) -> list[Event]:
@@ -38,9 +41,9 @@ def events(case: Case, model: Model) -> list[Event]:
     # a state is asked about several times while an increment is sought, and by both
     stresses = lru_cache(maxsize=8)(lambda state: believable(case, model, state))
     if case.solver.stop_at_yield:
-        found.append(_stressed(YIELD, stresses, _permitted(case), LANDING))
+        found.append(_stressed(YIELD, stresses, _permitted(case), LANDING, _JUMPED))
     if case.push.travel is None:
-        found.append(_stressed(STRAIN, stresses, _past_all(case), _OVER))
+        found.append(_stressed(STRAIN, stresses, _past_all(case), _OVER, _OVER))
     return found
 
 
@@ -64,14 +67,14 @@ def _slots_shut(case: Case, model: Model) -> Event:
     return Event(SHUT, lambda s: closing(model, s) / shuts - 1, 1e-4, smooth=True, stops=True)
 
 
-def _stressed(name: str, stresses: Callable[[State], dict[str, Peak]], limits: Mapping[str, float], tolerance: float) -> Event:
-    """A part's stress clear of the ends of contacts reaches its limit [MPa]."""
+def _stressed(name: str, stresses: Callable[[State], dict[str, Peak]], limits: Mapping[str, float], tolerance: float, nearness: float) -> Event:
+    """A part's stress clear of the ends of contacts reaches its limit [MPa], see Event for tolerance and nearness."""
 
     def measure(state: State) -> float:
         found = stresses(state)
         return max((found[part].value / limit for part, limit in limits.items()), default=0.0) - 1
 
-    return Event(name, measure, tolerance, smooth=True, stops=True)
+    return Event(name, measure, tolerance, smooth=True, stops=True, nearness=nearness)
 
 
 def _permitted(case: Case) -> dict[str, float]:

@@ -24,11 +24,6 @@ def axial_missing(state: State) -> float:
     return abs(sum(state.totals[name] for name in (RING, SHAFT, SLEEVE))) / state.scale
 
 
-def work_missing(state: State) -> float:
-    """Share [-] of the ring's work that is neither stored nor lost; 0 where nothing presses: then there is no work but rounding."""
-    return state.work.relative_error() if state.t > 0 and np.any(state.contact.pressure > 0) else 0.0
-
-
 def bore_gap(model: Model, state: State) -> float:
     """Smallest gap [mm] between sleeve and shaft, < 0 where they press."""
     return float(np.min(state.contact.gap[pair_points(model.contact, BORE)]))

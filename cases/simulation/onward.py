@@ -9,7 +9,7 @@ from colletfea.cases.simulation import events, model
 from colletfea.cases.simulation.blas import one_thread
 from colletfea.cases.simulation.measures import push_force
 from colletfea.cases.simulation.plan import Plan
-from colletfea.cases.simulation.push import More, Progress, Push, advance, reason
+from colletfea.cases.simulation.push import More, Progress, Push, adds_up, advance, reason
 from colletfea.cases.stored import names
 from colletfea.fea.stepping.branch import parting
 from colletfea.fea.stepping.run import Aside, Stopped, Tally, run
@@ -63,4 +63,5 @@ def taken_up(done: Push, case: Case, plan: Plan, progress: Progress, more: More)
     )
     advance(result, case, more, progress)
     follows = model.cone_follower(course.section, result.states[-1].t)
-    return result if follows == course.follower or result.reason == names.INTERRUPTED else None
+    alike = follows == course.follower and adds_up(case, result)
+    return result if alike or result.reason == names.INTERRUPTED else None

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import partial
 from typing import Any
 
@@ -22,7 +22,7 @@ from colletfea.fea.model.balance import Balance
 from colletfea.fea.model.model import Model
 from colletfea.fea.solvers.newton import Settings
 from colletfea.fea.stepping.increment import Solver
-from colletfea.fea.stepping.run import Aside, Stopped, Tally, run
+from colletfea.fea.stepping.run import LEAK, Aside, Stopped, Tally, run
 from colletfea.meshing.build import build
 from colletfea.meshing.section import Section, default_size
 
@@ -30,6 +30,9 @@ Progress = Callable[[float, str], None]
 More = Callable[[Model], list[Event]]
 
 SOLVERS = {"condensed": Condensed, "full": FullNewton}
+#: times that increments are halved for the work's sake, and the share of what is missing that each may leave
+_FINER, _GAIN = 2, 0.8
+
 
 def silent(done: float, text: str) -> None:
     """Progress that nobody follows."""
@@ -114,9 +117,33 @@ def push(
     peaks are the business of colletfea.cases.simulation.ladder.
     """
     section = model.section(case, plan.expected, contact_size(case, plan, level))
-    pushed = _in_role(section, partial(_pushed, case, plan, section, progress, solver, time.perf_counter(), more))
+    way = partial(_pushed, case, section=section, progress=progress, solver=solver, clock=time.perf_counter(), more=more)
+    pushed = _in_steps(case, plan, lambda own: _in_role(section, partial(way, own)))
     pushed.level = level
     return pushed
+
+
+def _in_steps(case: Case, plan: Plan, pushed_with: Callable[[Plan], Push]) -> Push:
+    """The push whose work adds up: one that misses more than LEAK is repeated with increments half as large, as long as that helps.
+
+    The hand calculation that increments are planned by knows nothing of an end after two of them. A case with increments of its
+    own keeps them.
+    """
+    done = pushed_with(plan)
+    for _ in range(_FINER):
+        if adds_up(case, done):
+            return done
+        plan = replace(plan, steps=plan.steps.halved())
+        again = pushed_with(plan)
+        if again.reason in names.EARLY and again.reason != names.INTERRUPTED or again.states[-1].missing > _GAIN * done.states[-1].missing:
+            return done
+        done = again
+    return done
+
+
+def adds_up(case: Case, done: Push) -> bool:
+    """Whether a push is kept as it is: its work adds up, or its increments are the case's, or it came to no end."""
+    return bool(case.solver.increments) or done.reason in names.EARLY or done.states[-1].missing <= LEAK
 
 
 def _in_role(section: Section, pushed_with: Callable[[str], Push]) -> Push:
@@ -137,7 +164,7 @@ def _in_role(section: Section, pushed_with: Callable[[str], Push]) -> Push:
 
 
 def _pushed(
-    case: Case, plan: Plan, section: Section, progress: Progress, solver: str, clock: float, more: More, follower: str
+    case: Case, plan: Plan, follower: str, section: Section, progress: Progress, solver: str, clock: float, more: More
 ) -> Push:
     """The push on one mesh, whose preparation began at clock; follower is the edge that follows on the cone."""
     mesh = build(section)

@@ -31,6 +31,11 @@ class Steps:
         """Step sizes [-] behind a restarting event."""
         return self if self.after is None else Steps(self.after[0], self.after[1], self.growth, doubt=self.doubt)
 
+    def halved(self) -> Steps:
+        """Step sizes [-] half as large, that grow by half as much; doubt comes where it came."""
+        after = self.after and (self.after[0] / 2, self.after[1] / 2)
+        return Steps(self.first / 2, self.largest / 2, (1 + self.growth) / 2, after, self.doubt)
+
     def next(self, size: float, t: float) -> float:
         """The size [-] that follows one which went well, at t."""
         return min(size * self.growth, self.largest if t < self.doubt else inf)
@@ -49,12 +54,12 @@ class Stopped(Exception):
         return [float(x) for x in self.cause.norms if isfinite(x)]
 
 
-#: tries for one event; parameters this near each other, relative, count as one
-_LANDINGS, _NARROW = 40, 1e-9
+#: tries for one event
+_LANDINGS = 40
 #: tries after which what is left is halved: where a force jumps, secants creep up to it from one side
 _PATIENT = 10
 #: increments do not grow while the work balance misses more than this: friction works unevenly over long ones
-_LEAK = 0.02
+LEAK = 0.02
 
 
 def run(solver: Solver, start: State, end: float, steps: Steps, events: Sequence[Event] = (), reversal: bool = False,
@@ -84,7 +89,7 @@ def run(solver: Solver, start: State, end: float, steps: Steps, events: Sequence
             return
         pending = [e for e in pending if e not in reached]
         cut = state.t - here.t < (target - here.t) * (1 - 1e-9) and not reached
-        leaks = state.work.relative_error() > _LEAK
+        leaks = state.missing > LEAK
         size = state.t - here.t if cut else size if leaks else steps.next(size, state.t)
         if any(e.restarts for e in reached):
             steps = steps.restarted()
@@ -179,7 +184,7 @@ def _advance(solver, past, target, wanted, pending, steps, reversal, tally) -> t
             tries.append(state)
         low = tries[-1] if tries else here
         ahead = pending if above is None else [e for e in pending if e.measure(above) > e.tolerance]
-        if above is not None and above.t - low.t < _NARROW * above.t:  # closer than augmentation lets it be known
+        if above is not None and above.t - low.t < min(e.nearness for e in ahead) * above.t:
             return replace(tries[-1] if tries else above, events=tuple(e.name for e in ahead)), ahead
         target = min([wanted, *(aim(e, past, tries, above) for e in ahead)])
         if above is not None and count > _PATIENT:

@@ -48,6 +48,11 @@ class State:
     events: tuple[str, ...] = ()  # names of those it was landed on
     flow: Flow | None = None  # None where no body may flow
 
+    @property
+    def missing(self) -> float:
+        """Share [-] of the work put in that is neither stored nor lost; 0 where nothing presses: then there is no work but rounding."""
+        return self.work.relative_error() if np.any(self.contact.pressure > 0) else 0.0
+
 
 def initial_state(balance: Balance, t: float = 0.0) -> State:
     """The unloaded state at rest at parameter t: unknowns (size,) [mm; rad], pressures (n,) [MPa] and forces all 0."""

@@ -114,13 +114,15 @@ def test_the_search_for_the_force_is_the_beginning_of_its_corners_push(monkeypat
     assert went.states[-1].work.drives == pytest.approx(own.states[-1].work.drives, rel=1e-7) and went.reason == own.reason
 
 
-def test_another_plan_is_not_taken_up():
+def test_another_plan_is_not_taken_up_nor_a_way_whose_work_does_not_add_up(monkeypatch):
     case, _ = run("slit")
     given = case.changed({"push.force": 5000.0})
     steps = plan(given, hand(given, None), "quick")
     done = pushing.push(given, steps, "quick", pushing.silent)
     assert onward.taken_up(done, given, replace(steps, expected=2 * steps.expected), pushing.silent, pushing.nothing_more) is None
     assert onward.taken_up(copy(done), given, steps, pushing.silent, pushing.nothing_more) is None  # without what set its way
+    monkeypatch.setattr(pushing, "LEAK", -1.0)
+    assert onward.taken_up(done, given, steps, pushing.silent, pushing.nothing_more) is None  # alone it would be repeated
 
 
 def test_two_processes_give_what_one_gives():
