@@ -27,6 +27,7 @@ def repeat(case: Case, pushed: pushing.Push, progress: pushing.Progress, solver:
     """The push of a case, already at one corner, to the end that it came to, with half its mesh size and half its increments.
 
     A push to a travel, onto the flange, to the end of the seat or till a part is overstrained is repeated to its travel; any other one to its force.
+    No permitted stress stops the second one: another mesh has another stress, which is told as such, at one state and not at two.
     """
     last = pushed.states[-1]
     by_travel = case.push.travel is not None or pushed.reason in (MET, TRAVEL, STRAIN)
@@ -34,7 +35,7 @@ def repeat(case: Case, pushed: pushing.Push, progress: pushing.Progress, solver:
     size = pushed.size / LEVELS[pushed.level][0] / 2
     twice = replace(
         case, push=end, mesh=replace(case.mesh, size=size),
-        solver=replace(case.solver, increments=2 * increments(case)),
+        solver=replace(case.solver, increments=2 * increments(case), stop_at_yield=False),
     )
     steps = plan(twice, at_friction(twice, case.friction.cone.nominal, case.friction.bore.nominal), pushed.level)
     return pushing.push(twice, steps, pushed.level, progress, solver)

@@ -1,6 +1,7 @@
 """`run --check`: the push once more with half the mesh size and half the increments, and what is said of it."""
 
 import json
+from types import SimpleNamespace
 
 import pytest
 
@@ -8,8 +9,9 @@ from colletfea.cases import cli, run
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.judgement.adequate import LIMIT, adequate
 from colletfea.cases.report import decision
+from colletfea.cases.simulation import adequate as repeating
 from colletfea.cases.simulation.adequate import QUANTITIES
-from colletfea.cases.stored.names import NOT_CONVERGED
+from colletfea.cases.stored.names import NOT_CONVERGED, YIELD
 
 TABLES = {
     "shaft": {"diameter": 20},
@@ -51,6 +53,17 @@ def test_what_is_settled_is_said_so(checked):
     told = {**checked.summary, "check": {"push_force_N": -0.012, "travel_mm": 0.0}, "verdicts": [found.to_dict()]}
     said = "Checked: with half the mesh size and half the increments, the push force at the end of the nominal push moves by 1.2 %"
     assert said in " ".join(decision.sentences(told))
+
+
+def test_a_push_that_a_stress_stopped_is_repeated_to_its_travel_and_past_that_stop(monkeypatch):
+    """At a sharp edge half the mesh size reached the permitted stress at 74 % of the travel: then all would differ, and nothing be told apart."""
+    asked = []
+    monkeypatch.setattr(repeating.pushing, "push", lambda case, *given: asked.append(case))
+    case = Case.from_tables(TABLES | {"solver": {"stop_at_yield": True}}, "stopped")
+    end = SimpleNamespace(t=0.3, totals={"ring face": -1000.0})
+    repeating.repeat(case, SimpleNamespace(states=[end], reason=YIELD, size=2.4, level="quick"), None, "condensed")
+    assert not asked[0].solver.stop_at_yield and asked[0].push.travel == 0.3 and asked[0].push.force is None
+    assert asked[0].mesh.size == 0.6
 
 
 def test_a_repeat_without_an_end_leaves_it_open(monkeypatch):
