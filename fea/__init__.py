@@ -12,6 +12,8 @@ _ROOM_OF = {
     "Elastic": "bodies.elastic",
     "Plastic": "bodies.plastic",
     "Hardening": "bodies.hardening",
+    "Warmth": "bodies.warmth",
+    "Spin": "model.spin",
     "Pair": "contact.pair",
     "Drive": "model.drives",
     "Model": "model.model",

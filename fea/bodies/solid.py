@@ -35,7 +35,7 @@ class Solid:
     of the integration points, see shapes.cell_rule; points (e, q, 2) their reference (R, Z) [mm]; volume (e, q) [mm3],
     whole ring times fill; moduli (e, q, 4 or 6, same) [MPa]; slices {body: stretch of the elements}; yielding {body: law}
     those that may flow. Where there are any, evaluations need the flow of the last accepted state, else None; they raise
-    ValueError without it.
+    ValueError without it. free (e, q) [-] is the strain that temperature alone would make, see Warmth; None where all is cold.
     """
 
     def __init__(self, mesh: Mesh, bodies: Mapping[str, Body], twist: bool = False, order: int | None = None):
@@ -80,12 +80,19 @@ class Solid:
         """Flow of bodies at rest, None where no body may flow."""
         return Flow.none(self.radius.shape, self.moduli.shape[-1]) if self.yielding else None
 
-    def stress(self, u: np.ndarray, flow: Flow | None = None) -> np.ndarray:
+    def stress(self, u: np.ndarray, flow: Flow | None = None, free: np.ndarray | None = None) -> np.ndarray:
         """Second Piola-Kirchhoff stress (e, q, 4 or 6) [MPa] at nodal unknowns u (size,) [mm; rad]."""
-        return self._stress(kinematics.strain(self.gradients(u), self.radius), flow)[0]
+        return self._stress(self._strain(self.gradients(u), free), flow)[0]
+
+    def _strain(self, g: np.ndarray, free: np.ndarray | None) -> np.ndarray:
+        """Green-Lagrange strain (e, q, 4 or 6) [-] of local gradients g, without the part that temperature alone would make."""
+        strain = kinematics.strain(g, self.radius)
+        if free is not None:
+            strain[..., :3] -= free[..., None]
+        return strain
 
     def _stress(self, strain: np.ndarray, flow: Flow | None) -> tuple[np.ndarray, dict[str, Response]]:
-        """Stress (e, q, 4 or 6) [MPa] at a strain (same) [-], and what the bodies that may flow answered."""
+        """Stress (e, q, 4 or 6) [MPa] at a strain (same) [-] without free strain, and what the bodies that may flow answered."""
         stress, answers = np.einsum("eqij,eqj->eqi", self.moduli, strain), {}
         if self.yielding and flow is None:
             raise ValueError("bodies that may flow are evaluated with the flow of the last accepted state")
@@ -95,28 +102,28 @@ class Solid:
             stress[part] = answers[name].stress
         return stress, answers
 
-    def energy(self, u: np.ndarray, flow: Flow | None = None) -> float:
+    def energy(self, u: np.ndarray, flow: Flow | None = None, free: np.ndarray | None = None) -> float:
         """Stored elastic energy [N mm], whole ring, at nodal unknowns u (size,) [mm; rad] of a state with this flow."""
-        strain = kinematics.strain(self.gradients(u), self.radius)
+        strain = self._strain(self.gradients(u), free)
         stress = self._stress(strain, flow)[0]
         elastic = strain if flow is None else strain - flow.strain
         return float(np.einsum("eqi,eqi,eq->", elastic, stress, self.volume) / 2)
 
-    def advance(self, u: np.ndarray, flow: Flow | None) -> Flow | None:
+    def advance(self, u: np.ndarray, flow: Flow | None, free: np.ndarray | None = None) -> Flow | None:
         """Flow of the state accepted at u (size,) [mm; rad], from that of the accepted state before it."""
         if flow is None:
             return None
-        stress, answers = self._stress(kinematics.strain(self.gradients(u), self.radius), flow)
+        stress, answers = self._stress(self._strain(self.gradients(u), free), flow)
         plastic, alpha = flow.strain.copy(), flow.alpha.copy()
         for name, answer in answers.items():
             plastic[self.slices[name]], alpha[self.slices[name]] = answer.strain, answer.alpha
         work = np.sum((flow.stress + stress) / 2 * (plastic - flow.strain), axis=-1)
         return Flow(plastic, alpha, flow.work + work, stress)
 
-    def force(self, u: np.ndarray, flow: Flow | None = None) -> np.ndarray:
+    def force(self, u: np.ndarray, flow: Flow | None = None, free: np.ndarray | None = None) -> np.ndarray:
         """Internal force (size,) [N; N mm for the angle], whole ring, at nodal unknowns u (size,) [mm; rad]."""
         g = self.gradients(u)
-        stress = self._stress(kinematics.strain(g, self.radius), flow)[0]
+        stress = self._stress(self._strain(g, free), flow)[0]
         flux = kinematics.flux(g, self.radius, stress) * self.volume[..., None]
         local = kinematics.nodal_forces(flux, self.value, self.gradient, self.radius)
         return np.bincount(self.dofs.ravel(), weights=local.ravel(), minlength=self.size)
@@ -128,11 +135,11 @@ class Solid:
         tangents.flags.writeable = False
         return tangents
 
-    def tangents(self, u: np.ndarray, flow: Flow | None = None) -> np.ndarray:
+    def tangents(self, u: np.ndarray, flow: Flow | None = None, free: np.ndarray | None = None) -> np.ndarray:
         """Element tangents (e, n, n) [N/mm; N, N mm for the angle] at u (size,), n = 8 * unknowns, symmetric."""
         g = self.gradients(u)
         slope = kinematics.strain_slope(g, self.radius)
-        stress, answers = self._stress(kinematics.strain(g, self.radius), flow)
+        stress, answers = self._stress(self._strain(g, free), flow)
         moduli = self.moduli.copy() if answers else self.moduli
         for name, answer in answers.items():
             moduli[self.slices[name]] = answer.tangent()

@@ -13,13 +13,14 @@ from colletfea.fea.elements.mesh import Mesh
 _PLACES = ((0, 0), (2, 2), (1, 1), (0, 2), (0, 1), (1, 2))
 
 
-def cauchy(solid: Solid, u: np.ndarray, flow: Flow | None = None) -> np.ndarray:
+def cauchy(solid: Solid, u: np.ndarray, flow: Flow | None = None, free: np.ndarray | None = None) -> np.ndarray:
     """Cauchy stress (e, q, 3, 3) [MPa] in the bases (r, theta, z) at integration points, for u (size,) [mm; rad].
 
-    flow is that of the same state, None where no body may flow. Raises ValueError where it is missing.
+    flow and free strain are those of the same state, None where no body may flow and all is cold. Raises ValueError where the
+    flow is missing.
     """
     f = kinematics.deformation_gradient(solid.gradients(u), solid.radius)
-    s = np.moveaxis(solid.stress(u, flow), -1, 0)
+    s = np.moveaxis(solid.stress(u, flow, free), -1, 0)
     second = {(i, j): s[k] for k, (i, j) in enumerate(_PLACES[: len(s)])}
     second |= {(j, i): values for (i, j), values in second.items()}
     volume = kinematics.volume_ratio(f)

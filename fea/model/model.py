@@ -1,14 +1,15 @@
-"""A model: mesh, bodies, contact pairs and loads."""
+"""A model: mesh, bodies, contact pairs, loads and temperatures."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from colletfea.fea.bodies.law import Flow
 from colletfea.fea.bodies.solid import Body, Solid
+from colletfea.fea.bodies.warmth import Warmth
 from colletfea.fea.contact.contact import Contact
 from colletfea.fea.contact.pair import Pair
 from colletfea.fea.elements.mesh import Mesh
@@ -18,13 +19,15 @@ from colletfea.fea.elements.mesh import Mesh
 class Model:
     """Everything that does not change during a run.
 
-    unknowns a node are 2, (u, w) [mm], or 3 with twist, (u, w, phi) [mm; rad].
+    unknowns a node are 2, (u, w) [mm], or 3 with twist, (u, w, phi) [mm; rad]. Loads on the volume and temperatures are made
+    from the solid, so they come in by `under`.
     """
 
     mesh: Mesh
     solid: Solid
     contact: Contact
     loads: tuple = ()
+    warmth: Warmth | None = None
 
     @classmethod
     def build(
@@ -45,6 +48,10 @@ class Model:
         solid = Solid(mesh, bodies, twist, order)
         return cls(mesh, solid, Contact(mesh, tuple(pairs), twist, contact_order), tuple(loads))
 
+    def under(self, loads: Sequence = (), warmth: Warmth | None = None) -> Model:
+        """The same model with these loads on top of its own, and with these temperatures."""
+        return replace(self, loads=(*self.loads, *loads), warmth=warmth)
+
     @property
     def unknowns(self) -> int:
         """Unknowns a node, 2 or 3."""
@@ -62,13 +69,26 @@ class Model:
             total += load.evaluate(self.mesh, u, self.unknowns, t)[0]
         return total
 
+    def free(self, t: float) -> np.ndarray | None:
+        """Strain (e, q) [-] that temperature alone would make at parameter t, None where all is cold."""
+        return None if self.warmth is None else self.warmth.strain(t)
+
     def bodies_force(self, u: np.ndarray, t: float, flow: Flow | None = None) -> np.ndarray:
         """Internal minus external nodal force (size,) [N; N mm] at u (size,) [mm; rad] and parameter t.
 
         flow is that of the last accepted state, see Solid.
         """
-        inner = self.solid.force(u, flow)
+        inner = self.solid.force(u, flow, self.free(t))
         return inner - self.external(u, t) if self.loads else inner
+
+    def gained(self, u: np.ndarray, t: float, target: float, flow: Flow | None = None) -> np.ndarray | None:
+        """Nodal forces (size,) [N; N mm] that loads and temperatures gain from parameter t to target while u (size,) stays.
+
+        None where the model has none.
+        """
+        if not self.loads and self.warmth is None:
+            return None
+        return self.bodies_force(u, t, flow) - self.bodies_force(u, target, flow)
 
     def bodies_tangents(self, u: np.ndarray, t: float, flow: Flow | None = None) -> list[tuple[np.ndarray, np.ndarray]]:
         """Tables of unknown numbers (k, d) and dense tangents (k, d, d) of elements and loads, at u (size,) [mm; rad].
@@ -76,4 +96,4 @@ class Model:
         Tangents are in [N/mm; N, N mm for the angle]; parameter t and flow as for bodies_force.
         """
         loads = [load.evaluate(self.mesh, u, self.unknowns, t)[1:] for load in self.loads]
-        return [(self.solid.dofs, self.solid.tangents(u, flow)), *loads]
+        return [(self.solid.dofs, self.solid.tangents(u, flow, self.free(t))), *loads]

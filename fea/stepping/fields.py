@@ -42,7 +42,7 @@ def at_points(model: Model, state: State) -> tuple[np.ndarray, np.ndarray]:
     """
     found = _kept.get(state)
     if found is None:
-        stress = cauchy(model.solid, state.u, state.flow)
+        stress = cauchy(model.solid, state.u, state.flow, model.free(state.t))
         found = stress, von_mises(stress)
         for values in found:
             values.flags.writeable = False

@@ -101,7 +101,7 @@ def _accept(balance: Balance, old: State, trial: Trial, multiplier, t, depth, sp
     drives = balance.numbering.reduce(nodal)
     totals = number.totals(drives)
     before = number.reduce(old.nodal)
-    flow = model.solid.advance(trial.u, old.flow)
+    flow = model.solid.advance(trial.u, old.flow, model.free(t))
     work = work_done(model, old, trial, t, flow, number.work((before + drives) / 2, trial.u - old.u))
     seen = (residual, trial.contact.force, trial.u, t)
     return State(

@@ -22,10 +22,15 @@ class Work:
     friction: float = 0.0  # put into friction, mean of old and new traction
     dissipated: float = 0.0  # part of it that is lost: mean friction limit times what slip is not elastic
     plastic: float = 0.0  # put into plastic flow, mean of old and new stress
+    warming: float = 0.0  # done by free strain that grows against the stress, mean of old and new stress
 
     def relative_error(self) -> float:
-        """Relative error [-] of work in = stored + springs + friction + plastic."""
-        given = self.drives + self.loads
+        """Relative error [-] of work in = stored + springs + friction + plastic.
+
+        In are drives, loads and warming. The elastic energy W(E - Ep - Et) changes by S:dE - S:dEp - S:dEt: the middle one is
+        put into flow, the last one done by the free strain Et. Heat itself is no part of it, only the work that it turns into.
+        """
+        given = self.drives + self.loads + self.warming
         used = self.stored + self.springs + self.friction + self.plastic
         return abs(given - used) / max(abs(given), abs(self.stored), 1e-300)
 

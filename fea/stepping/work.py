@@ -17,15 +17,24 @@ def work_done(model: Model, old: State, trial: Trial, t: float, flow: Flow | Non
 
     flow is that of the trial once accepted.
     """
+    free = model.free(t)
     loads, w = 0.0, old.work
     if model.loads:
         mean = (model.external(old.u, old.t) + model.external(trial.u, t)) / 2
         loads = float(mean @ (trial.u - old.u))
     friction, dissipated = _rubbed(model, old, trial)
     return Work(
-        w.drives + drives, w.loads + loads, model.solid.energy(trial.u, flow), w.springs + _sprung(old, trial),
+        w.drives + drives, w.loads + loads, model.solid.energy(trial.u, flow, free), w.springs + _sprung(old, trial),
         w.friction + friction, w.dissipated + dissipated, 0.0 if flow is None else float(np.sum(flow.work * model.solid.volume)),
+        w.warming + (0.0 if free is None else _warmed(model, old, trial, flow, free)),
     )
+
+
+def _warmed(model: Model, old: State, trial: Trial, flow: Flow | None, free: np.ndarray) -> float:
+    """Work [N mm] that growing free strain does against the stress: minus the mean stress times its growth."""
+    solid, before = model.solid, model.free(old.t)
+    mean = (solid.stress(old.u, old.flow, before) + solid.stress(trial.u, flow, free)) / 2
+    return -float(np.sum(np.sum(mean[..., :3], axis=-1) * (free - before) * solid.volume))
 
 
 def _sprung(old: State, trial: Trial) -> float:

@@ -25,12 +25,16 @@ def hold(where, component, value=0.0):
 
 
 def solve(
-    mesh, bodies, drives, loads=(), twist=False, order=None, targets=(1.0,), solver=FullNewton, **settings
+    mesh, bodies, drives, loads=(), twist=False, order=None, targets=(1.0,), solver=FullNewton, under=None, **settings
 ):
-    """The model, its last state, and all states at the targets; bodies may be one law for all."""
+    """The model, its last state, and all states at the targets; bodies may be one law for all.
+
+    under: from the solid to what Model.under takes, loads on the volume and temperatures.
+    """
     if isinstance(bodies, Elastic):
         bodies = {name: Body(bodies) for name in mesh.cells}
     model = Model.build(mesh, bodies, loads=loads, twist=twist, order=order)
+    model = model.under(**under(model.solid)) if under else model
     balance = Balance.of(model, drives)
     states = list(run_through(solver(balance, Settings(**settings)), initial_state(balance), targets))
     return SimpleNamespace(
@@ -53,7 +57,7 @@ def near(mesh, r, z):
 def nodal_stress(result):
     """Cauchy stress (nodes, 3, 3) carried to the nodes of one body."""
     solid, mesh = result.model.solid, result.mesh
-    stress = cauchy(solid, result.state.u, result.state.flow)
+    stress = cauchy(solid, result.state.u, result.state.flow, result.model.free(result.state.t))
     nodal = np.full((len(mesh.nodes), 3, 3), np.nan)
     for i, j in np.ndindex(3, 3):
         nodal[solid.nodes_of, i, j] = to_nodes(solid, mesh, stress[..., i, j])
