@@ -8,7 +8,7 @@ import pytest
 from colletfea import fea
 
 NAMES = {
-    "Mesh", "Body", "Elastic", "Plastic", "Hardening", "Pair", "Drive", "Model", "Balance", "Settings", "Condensed", "FullNewton", "initial_state", "run",
+    "Mesh", "Body", "Elastic", "Plastic", "Hardening", "Warmth", "Spin", "Pair", "Drive", "Model", "Balance", "Settings", "Condensed", "FullNewton", "initial_state", "run",
     "run_through", "Event", "Steps", "resultant", "profile", "NotConverged", "MeshError",
 }  # fmt: skip
 
