@@ -215,7 +215,7 @@ def _result(
         "screws_proposed": found.proposed,
         "radial": loads.radial_block(case, grip, taken) if grip else None,
         "shaft_load": loads.shaft_block(case),
-        "service": loads.service_block(service, measures.seat_stiffness(case, model, pushed.states)),
+        "service": loads.service_block(service, measures.seat_stiffness(case, model, pushed.states), grip),
         "sensitivities": sensitivities(case, pushes.clamp, reached, taken, verdicts),
         "level": pushed.level,
         store.RUN_ID: uuid4().hex,

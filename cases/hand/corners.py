@@ -153,6 +153,22 @@ class Flowed(NamedTuple):
 
 
 @dataclass(frozen=True)
+class Served:
+    """What service, simulated after a corner's push, changes there.
+
+    lost [N]: normal force that bore and cone lose at most, cold or warm, 0 where they only tighten. by_speed, by_temperature [N]: of
+    the bore, cold at speed and then warm, < 0 where it tightens. grown [MPa]: by what the greatest stress of a part rises, 0 where it
+    falls; the shaft's with the duty's torque in it. force [N] on the ring, whose travel is kept, when it is warm at speed.
+    """
+
+    lost: Mapping[str, float]
+    by_speed: float
+    by_temperature: float
+    grown: Mapping[str, float]
+    force: float
+
+
+@dataclass(frozen=True)
 class Reached:
     """What the push of a corner came to, by simulation or by formulas.
 
@@ -163,7 +179,8 @@ class Reached:
     penetration over g0. trail: where the push ended early, see simulation.blocks.trail. needed [N]: see Clamp, from the grip corner alone; search: where that one was
     pushed on beyond its end and no force was found that carries, why that ended, and the force [N] there. believed: parts whose
     stress was looked at on finer meshes; for the shaft with the duty's torque in it. flowed: parts in
-    which metal flowed.
+    which metal flowed, service in it. served: service by simulation; None where there is none, where nothing was pushed and by hand,
+    and where it could not be simulated: unserved says why, and formulas stand in.
     """
 
     corner: Corner
@@ -186,3 +203,9 @@ class Reached:
     search: tuple[str, float] | None = None
     believed: Mapping[str, Believed] = field(default_factory=dict)
     flowed: Mapping[str, Flowed] = field(default_factory=dict)
+    served: Served | None = None
+    unserved: str = ""
+
+    def taken(self, formulas: Mapping[str, float]) -> Mapping[str, float]:
+        """Normal force [N] that service takes off bore and cone: simulated where it was, else by formulas."""
+        return formulas if self.served is None else self.served.lost

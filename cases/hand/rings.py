@@ -104,13 +104,17 @@ def _through_loose(ring: Annulus, speed: float, displacement: float, pressure: f
     return displacement + stretch, -ring.fill * (constant / b - inertia * b * b)
 
 
+def temperatures(ring_hotter: float, warmer: float) -> tuple[float, float, float]:
+    """Temperatures [K] of shaft, sleeve and clamp ring above that of assembly; the sleeve lies half way between its neighbours."""
+    return warmer, warmer + ring_hotter / 2, warmer + ring_hotter
+
+
 def warmed(rings: tuple[Annulus, ...], ring_hotter: float = 0.0, warmer: float = 0.0) -> tuple[Annulus, ...]:
     """Shaft, sleeve and clamp ring with the temperatures [K] of a service.
 
     ring_hotter: clamp ring over shaft, the sleeve at their mean. warmer: all parts over assembly.
     """
-    shares = (0.0, 0.5, 1.0)
-    return tuple(replace(r, warmer=warmer + k * ring_hotter) for r, k in zip(rings, shares, strict=True))
+    return tuple(replace(r, warmer=t) for r, t in zip(rings, temperatures(ring_hotter, warmer), strict=True))
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ from dataclasses import asdict
 from typing import Any
 
 from colletfea.cases.casefile.case import Case
-from colletfea.cases.hand.corners import Clamp, Reached, Seat
+from colletfea.cases.hand.corners import Clamp, Reached, Seat, Served
 
 
 def clamp(found: Clamp) -> dict[str, Any]:
@@ -32,7 +32,22 @@ def corner(case: Case, reached: Reached, lost: dict[str, float]) -> dict[str, An
         "von_mises_MPa": {part: stress.value for part, stress in reached.stresses.items()} or None,
         "seconds": reached.seconds,
         "trail": reached.trail,
+        "service": served(reached.served),
         "search": dict(zip(("stop_reason", "push_force_N"), reached.search)) if reached.search else None,
+    }
+
+
+def served(found: Served | None) -> dict[str, Any] | None:
+    """What service changes in a corner, by simulation; None where it was not simulated."""
+    if found is None:
+        return None
+    return {
+        "grip_lost_N": found.by_speed + found.by_temperature,
+        "by_temperature_N": found.by_temperature,
+        "by_speed_N": found.by_speed,
+        "most_lost_N": dict(found.lost),
+        "stress_added_MPa": dict(found.grown),
+        "push_force_N": found.force,
     }
 
 
@@ -40,6 +55,7 @@ def usable_torque(case: Case, reached: Reached, lost: dict[str, float]) -> float
     """Torque [N·m] of the pair that governs, after thrust and service; 0 where the thrust alone slips."""
     duty = case.duty
     thrust = 0.0 if duty is None else duty.slip_safety * abs(duty.thrust)
+    lost = reached.taken(lost)
     found = [reached.bore.usable(reached.corner.carrying.bore, thrust, lost.get("bore", 0.0))]
     if duty is not None and duty.carried_by == "ring":
         found.append(reached.cone_carrying.usable(reached.corner.carrying.cone, 0.0, lost.get("cone", 0.0)))

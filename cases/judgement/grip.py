@@ -14,11 +14,11 @@ from colletfea.cases.stored.verdict import Verdict
 def slip(case: Case, reached: Reached, lost: float) -> Verdict | None:
     """What the bore carries beside the thrust in a corner, against the duty; None without a duty.
 
-    lost [N]: what service takes off its normal force. N·m; N where the duty is a thrust alone.
+    lost [N]: what service takes off its normal force by formulas. N·m; N where the duty is a thrust alone.
     """
     if case.duty is None:
         return None
-    return _carries(case, reached, "slip", "bore", reached.bore, lost, case.duty.slip_safety * abs(case.duty.thrust))
+    return _carries(case, reached, "slip", "bore", reached.bore, reached.taken({"bore": lost})["bore"], case.duty.slip_safety * abs(case.duty.thrust))
 
 
 def cone_slip(case: Case, reached: Reached, lost: float) -> Verdict | None:
@@ -28,7 +28,7 @@ def cone_slip(case: Case, reached: Reached, lost: float) -> Verdict | None:
     """
     if case.duty is None or case.duty.carried_by != "ring" or case.duty.torque <= 0:
         return None
-    return _carries(case, reached, "cone_slip", "cone", reached.cone_carrying, lost, 0.0)
+    return _carries(case, reached, "cone_slip", "cone", reached.cone_carrying, reached.taken({"cone": lost})["cone"], 0.0)
 
 
 def self_locking(case: Case, least: float | None) -> Verdict:
@@ -59,6 +59,13 @@ def self_locking(case: Case, least: float | None) -> Verdict:
     return Verdict.at_most("self_locking", driving, least, "N", because + said)
 
 
+def _how(reached: Reached) -> str:
+    """How what service takes is known."""
+    if reached.unserved:
+        return f", by ring formulas, because {reached.unserved}"
+    return ", by simulation, at most" if reached.served is not None else ", by ring formulas"
+
+
 def _carries(case: Case, reached: Reached, name: str, pair: str, seat: Seat, lost: float, thrust: float) -> Verdict:
     duty, friction = case.duty, getattr(reached.corner.carrying, pair)
     torque = duty.slip_safety * duty.torque
@@ -74,7 +81,7 @@ def _carries(case: Case, reached: Reached, name: str, pair: str, seat: Seat, los
     beside = " beside the thrust" if thrust and torque else " after the thrust" if pair == "cone" and duty.thrust > 0 else ""
     because = f"what the {pair} carries{beside} {where(case, reached)}, against {asked}"
     if lost > 0:
-        because += f"; speed and temperature have taken {lost:.4g} N of its grip"
+        because += f"; speed and temperature have taken {lost:.4g} N of its grip{_how(reached)}"
     if value < 0:
         value, because = 0.0, because + ". The thrust alone is more than the seat holds"
     return Verdict.at_least(name, value, limit, unit, because).at(reached.corner.name)

@@ -11,6 +11,7 @@ from colletfea.cases.hand.corners import Seat as Carried
 from colletfea.cases.hand.coupling import Coupling, coupling
 from colletfea.cases.hand.radial import RadialPull, Seat, radial_pull
 from colletfea.cases.hand.shaft import duty_load, shaft_stresses
+from colletfea.cases.judgement import blocks
 from colletfea.cases.judgement.corner import cut_short, where
 from colletfea.cases.judgement.strength import Added
 from colletfea.cases.stored.verdict import Verdict
@@ -37,14 +38,27 @@ def added(service: rings.Service | None) -> Added:
     return Added() if service is None else Added(max(service.hoop_by_speed, 0.0), max(-service.lost, 0.0))
 
 
-def service_block(service: rings.Service | None, stiffness: float | None) -> dict[str, Any] | None:
-    """Block `service` of the results; stiffness [N/µm]: the bore's normal force per radial interference at a fixed travel."""
+def service_block(service: rings.Service | None, stiffness: float | None, grip: Reached | None = None) -> dict[str, Any] | None:
+    """Block `service` of the results, of the corner that grips least; None without [service].
+
+    By simulation where that was run, with the formulas' values beside it, else by the formulas, and why. stiffness [N/µm]: the
+    bore's normal force per radial interference at a fixed travel.
+    """
     if service is None:
         return None
-    return {
+    by_hand = {
         "grip_lost_N": service.lost,
         "by_temperature_N": service.lost_by_temperature,
         "by_speed_N": service.lost_by_speed,
+    }
+    found = blocks.served(grip.served) if grip else None
+    return {
+        **(found or by_hand),
+        "by": "simulation" if found else "formulas",
+        "because": grip.unserved if grip else "",
+        "corner": grip.corner.name if grip else None,
+        "by_hand": by_hand,
+        "push_force_change_N": found and found["push_force_N"] - grip.force,
         "seat_stiffness_N_per_um": stiffness,
     }
 
@@ -100,6 +114,7 @@ def _opens(case: Case, reached: Reached, seat: Carried, pair: str, taken: dict[s
 def _pull(case: Case, reached: Reached, seat: Carried, pair: str, taken: dict[str, float]) -> RadialPull:
     c, shaft = coupling(case), case.shaft
     start, end = seat.stretch or (0.0, 0.0)
+    taken = reached.taken(taken)
     left = 1 - min(taken.get(pair, 0.0) / seat.normal, 1.0) if seat.normal > 0 else 0.0
     touching = Seat(
         start, end, shaft.diameter if pair == "bore" else 2 * c.cone_radius, seat.mean_pressure * left, c.fill_fraction,

@@ -27,7 +27,9 @@ class Added:
     tightened: float = 0.0
 
     def growth(self, reached: Reached) -> float:
-        """Share by which the stresses of a corner grow: 0.1 is a tenth more."""
+        """Share by which the stresses of a corner grow: 0.1 is a tenth more; 0 where the simulation tells what they grow by."""
+        if reached.served is not None:
+            return 0.0
         return self.tightened / reached.bore.normal if reached.bore.normal > 0 else 0.0
 
 
@@ -44,8 +46,9 @@ def yields(case: Case, hand: dict[str, Any], reached: Reached, part: str, added:
     if stress is None:
         return Verdict.unknown(name, "no formula gives this stress; the simulation does", unit="MPa").at(reached.corner.name)
     bending = slit_bending(case, hand, reached) if part == "sleeve" else 0.0
-    speed = added.ring_speed if part == "ring" else 0.0
-    value = stress.value * (1 + added.growth(reached)) + bending + speed
+    speed = added.ring_speed if part == "ring" and reached.served is None else 0.0
+    grown = reached.served.grown.get(part, 0.0) if reached.served else 0.0
+    value = stress.value * (1 + added.growth(reached)) + grown + bending + speed
     if material.yield_stress is None:
         why = f"{part}.material has no yield stress to compare with"
         why += ", so the part was kept elastic" if case.solver.plastic else ""
@@ -60,7 +63,7 @@ def yields(case: Case, hand: dict[str, Any], reached: Reached, part: str, added:
         return Verdict.unknown(name, why, value=value, limit=limit, unit="MPa").at(reached.corner.name)
     because = (
         f"largest von Mises stress {where(case, reached)}{_place(stress)}, against {material.yield_stress:g} MPa over "
-        f"{case.yield_safety:g}{_agreed(believed)}{_included(case, part, bending, speed, added.growth(reached))}"
+        f"{case.yield_safety:g}{_agreed(believed)}{_included(case, part, bending, speed, added.growth(reached), grown)}"
         f"{_what_flows(case, flowed, value > material.yield_stress)}"
     )
     found = Verdict.at_most(name, value, limit, "MPa", because).at(reached.corner.name)
@@ -93,7 +96,7 @@ def _agreed(believed: Believed | None) -> str:
     return f"; two meshes agree within 5 % in {100 * believed.share:.4g} % of the part"
 
 
-def _included(case: Case, part: str, bending: float, speed: float, growth: float) -> str:
+def _included(case: Case, part: str, bending: float, speed: float, growth: float, grown: float) -> str:
     said = []
     if part == "shaft" and case.duty is not None:
         said.append("the duty's torque with its slip safety is in it at every point" + (", and the bending of the radial pull" if case.duty.radial else ""))
@@ -108,6 +111,8 @@ def _included(case: Case, part: str, bending: float, speed: float, growth: float
         said.append(f"{speed:.3g} MPa of it comes from the ring's own speed")
     if growth > 0:
         said.append(f"service tightens the seat by {100 * growth:.2g} %, which is in it")
+    if grown > 0:
+        said.append(f"{grown:.3g} MPa of it is what service adds by simulation, cold or warm")
     return "".join(f"; {words}" for words in said)
 
 

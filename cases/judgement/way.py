@@ -68,6 +68,7 @@ def _share_at_low_friction(case: Case, reached: Reached, lost: dict[str, float])
     if duty is None:
         return None
     torque, thrust = duty.slip_safety * duty.torque * 1e3, duty.slip_safety * abs(duty.thrust)
+    lost = reached.taken(lost)
     shares = [reached.bore.share(case.friction.bore.low, torque, thrust, lost.get("bore", 0.0))]
     if duty.carried_by == "ring" and torque:
         shares.append(reached.cone_carrying.share(case.friction.cone.low, torque, 0.0, lost.get("cone", 0.0)))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -11,13 +11,13 @@ from colletfea.cases.casefile.case import Case, Friction, FrictionPairs, PushSet
 from colletfea.cases.hand.calculation import at_friction
 from colletfea.cases.hand.corners import NOMINAL, Corner, Flowed, Reached, Rub, Seat, Stress
 from colletfea.cases.hand.shaft import duty_load
-from colletfea.cases.simulation import onward, stress
+from colletfea.cases.simulation import onward, service, stress
 from colletfea.cases.simulation import push as pushing
 from colletfea.cases.simulation.blocks import trail
 from colletfea.cases.simulation.measures import axial_missing, closing, push_force
 from colletfea.cases.simulation.model import BORE, CONE
 from colletfea.cases.simulation.plan import penetration_scale, plan
-from colletfea.cases.stored.names import DUTY, EARLY, FORCE, PARTS, TRAVEL
+from colletfea.cases.stored.names import DUTY, EARLY, FORCE, INTERRUPTED, PARTS, TRAVEL
 from colletfea.fea.bodies.measures import flowed
 from colletfea.fea.contact.resultants import pair_points, resultant
 from colletfea.fea.model.model import Model
@@ -26,6 +26,8 @@ from colletfea.fea.stepping.state import State
 
 #: relative accuracy of the needed force: what a duty is landed on to
 _LANDING = 2e-4
+#: pushes that are repeated for what service takes: it hardly depends on the force, so one is the rule
+_ROUNDS = 3
 #: the state whose push is less by the thrust that draws the ring off
 UNLOADED = "thrust taken off"
 
@@ -97,16 +99,38 @@ def push(
 
     end: travel or force, both None: until `need` is carried. finds: this push tells the force needed, and goes on beyond its
     end for it, which leaves no trace but `needed`. found: the push in the same corner that found the force; what both have in
-    common is not pushed again.
+    common is not pushed again. A [service] follows the end; what that takes, and not what formulas say, is what the force needed
+    allows for: the push is taken up again with it until both agree.
     """
-    asked = at_corner(case, corner, end)
     need = need if need is not None and need.reachable else None
+    done, reached = _push(case, corner, end, need, finds, way, found)
+    if case.service is None:
+        return done, reached
+    try:
+        for _ in range(_ROUNDS):
+            more = _taken(case, done, reached, need, way) if finds and need is not None else None
+            if more is None:
+                break
+            need = replace(need, lost=more)
+            done, reached = _push(case, corner, end, need, finds, way, done, moved=(DUTY, *(f"{DUTY} {name}" for name in need.pairs)))
+        return done, _served(case, done, reached, way)
+    except KeyboardInterrupt:
+        done.interrupt()
+        return done, replace(reached, reason=INTERRUPTED, message=done.message)
+
+
+def _push(
+    case: Case, corner: Corner, end: PushSettings, need: Need | None, finds: bool, way: Way, found: pushing.Push | None,
+    moved: Sequence[str] = (),
+) -> tuple[pushing.Push, Reached]:
+    """The push itself, without service; moved: see onward.taken_up."""
+    asked = at_corner(case, corner, end)
     driven = end.travel is None and end.force is None
     # steps to an end that is given know the pulling friction only: they are those of a run with these numbers alone
     bore = corner.carrying.bore if driven else corner.pulling.bore
     steps = plan(asked, at_friction(asked, corner.pulling.cone, bore), way.level)
     looked_for = _looked_for(case, end, need, finds, corner.name == NOMINAL)
-    done = found and onward.taken_up(found, asked, steps, way.progress, looked_for)
+    done = found and onward.taken_up(found, asked, steps, way.progress, looked_for, moved)
     done = done or pushing.push(asked, steps, way.level, way.progress, way.solver, looked_for)
     needed, search = None, None
     if need is not None and finds:
@@ -159,15 +183,50 @@ def _carried(model: Model, states: list[State], need: Need) -> bool:
 
 def _needed(case: Case, done: pushing.Push, need: Need) -> float | None:
     """Push force [N] at which every pair carries; the cone's with the thrust that draws the ring off on top of it."""
-    forces = []
+    states = _carrying(done, need)
+    if None in states.values():
+        return None
+    return max(push_force(state) + (drawn_off(case) if name == CONE else 0.0) for name, state in states.items())
+
+
+def _carrying(done: pushing.Push, need: Need) -> dict[str, State | None]:
+    """The state at which each pair alone carries, None where it never does."""
+    found = {}
     for name in need.pairs:
         enough = lambda s, name=name: need.share(done.model, s, name) >= 1 - _LANDING
         state = done.aside.get(f"{DUTY} {name}" if len(need.pairs) > 1 else DUTY)
-        state = state or next((s for s in (*done.states, *done.beyond) if enough(s)), None)
-        if state is None:
-            return None
-        forces.append(push_force(state) + (drawn_off(case) if name == CONE else 0.0))
-    return max(forces)
+        found[name] = state or next((s for s in (*done.states, *done.beyond) if enough(s)), None)
+    return found
+
+
+def _taken(case: Case, done: pushing.Push, reached: Reached, need: Need, way: Way) -> dict[str, float] | None:
+    """Normal force [N] that service takes off each pair where the duty is just carried; None where that is what `need` allows for.
+
+    Where it is carried nowhere it is looked for at the end. None also where it can't be simulated: the formulas stand.
+    """
+    if done.reason in EARLY or reached.bore.normal <= 0:
+        return None
+    states = [state or done.states[-1] for state in _carrying(done, need).values()]
+    state = max(states, key=lambda s: s.t)
+    stage = service.service(at_corner(case, reached.corner, case.push), done.model, state, way.solver)
+    if stage.message:
+        return None
+    lost = {name: stage.most_lost(name) for name in (BORE, CONE)}
+    known = all(abs(lost[name] - need.lost.get(name, 0.0)) <= _LANDING * stage.normal(name) for name in need.pairs)
+    return None if known else lost
+
+
+def _served(case: Case, done: pushing.Push, reached: Reached, way: Way) -> Reached:
+    """The corner with what service changes at the end of its push, by simulation where that can be run."""
+    if done.reason in EARLY:
+        return reached
+    if reached.bore.normal <= 0:
+        return replace(reached, unserved="the seat does not touch the shaft")
+    own = at_corner(case, reached.corner, case.push)
+    stage = service.service(own, done.model, done.states[-1], way.solver)
+    if stage.message:
+        return replace(reached, unserved=stage.message)
+    return replace(reached, served=service.served(own, reached, stage), flowed=_flowed(case, done, stage.last))
 
 
 def _reached(case: Case, corner: Corner, done: pushing.Push, end: PushSettings, needed: float | None) -> Reached:
@@ -186,13 +245,13 @@ def _reached(case: Case, corner: Corner, done: pushing.Push, end: PushSettings, 
         closing(model, last), done.message, needed, done.seconds, _shaft_under_duty(case, model, last),
         last.missing, max(axial_missing(s) for s in done.states), last.penetration / penetration_scale(case),
         trail=trail(done.states, done.residuals) if done.reason in EARLY else None,
-        flowed=_flowed(case, done),
+        flowed=_flowed(case, done, last),
     )
 
 
-def _flowed(case: Case, done: pushing.Push) -> dict[str, Flowed]:
-    """Parts in which metal flowed by the end of a push."""
-    model, last = done.model, done.states[-1]
+def _flowed(case: Case, done: pushing.Push, last: State) -> dict[str, Flowed]:
+    """Parts in which metal flowed by a state that follows on a push."""
+    model = done.model
     if last.flow is None:
         return {}
     found = flowed(model.solid, last.flow, stress.clear_of_swept(case, model, done.states[0], last))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import replace
 
 from colletfea.cases.casefile.case import Case
@@ -44,17 +45,17 @@ def carry_on(done: Push, case: Case, plan: Plan, more: More) -> tuple[str, float
 
 
 @one_thread()
-def taken_up(done: Push, case: Case, plan: Plan, progress: Progress, more: More) -> Push | None:
+def taken_up(done: Push, case: Case, plan: Plan, progress: Progress, more: More, moved: Collection[str] = ()) -> Push | None:
     """The push of a case whose way is that of done as far as their events let it be; None where they differ from the start.
 
-    case differs in the end of its push only; more: its events besides, see push.push. Every state is the one that the push would
-    have come to alone. Never raises.
+    case differs in the end of its push only; more: its events besides, see push.push; moved: names of those that fall elsewhere than
+    in done. Every state is the one that the push would have come to alone. Never raises.
     """
     course = done.course
     if course is None or course.plan != plan:
         return None
     own = [*events.events(case, done.model), *more(done.model)]
-    common = {(e.name, e.stops) for e in course.events} & {(e.name, e.stops) for e in own}
+    common = {(e.name, e.stops) for e in course.events if e.name not in moved} & {(e.name, e.stops) for e in own}
     k = parting(done.states, done.tally.sizes, [e for e in (*course.events, *own) if (e.name, e.stops) not in common])
     states = done.states[: k + 1]
     spent = Tally(sum(s.iterations for s in states), done.tally.cutbacks, done.tally.sizes[: k + 1])

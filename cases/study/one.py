@@ -120,6 +120,7 @@ def times_the_duty(case: Case, reached: Reached, lost: dict[str, float]) -> floa
     duty = case.duty
     if duty is None:
         return None
+    lost = reached.taken(lost)
     found = [reached.bore.share(reached.corner.carrying.bore, duty.torque * 1e3, abs(duty.thrust), lost.get("bore", 0.0))]
     if duty.carried_by == "ring" and duty.torque:
         found.append(reached.cone_carrying.share(reached.corner.carrying.cone, duty.torque * 1e3, 0.0, lost.get("cone", 0.0)))
@@ -149,7 +150,7 @@ def _entries(name: str, entries: list[dict[str, Any]]) -> Row:
     """A list of named blocks under their names, but for what is not the same columns in every row."""
     found: Row = {}
     for entry in entries:
-        found |= flat(f"{name}.{entry['name']}", {key: value for key, value in entry.items() if key not in ("name", "trail", "search")})
+        found |= flat(f"{name}.{entry['name']}", {key: value for key, value in entry.items() if key not in ("name", "trail", "search", "service")})
     return found
 
 

@@ -1,0 +1,174 @@
+"""Service as a stage after the push: the coupling turns and warms up, with contact, friction and flow alive.
+
+Its states, in the order in which a machine goes through them: cold at speed, as it starts; warm at speed; warm at rest, as it stops
+(where it both turns and is warm). The grip that is left is the least of them, the stress the greatest.
+
+What holds the parts, reckoned from the plane of the sleeve's back face, which stands still:
+- The ring keeps the travel of its push. Its trailing face follows the heads of the screws: they lengthen freely, as steel at the
+  ring's temperature, from the thread in the sleeve on. The force on it changes. This is the safe one of the two ends that elastic
+  screws lie between, both in what service takes and in what it adds: a ring that grows slides on along the cone where the force is
+  kept, and holds nearly all of the grip, while a ring that shrinks sticks, and both ends are the same within 2 %. A 22 mm hub with
+  a ring 20 K hotter loses 27.3 kN of 150 kN with the travel kept, and 1.5 kN with the force kept; the cone's friction,
+  0.07 to 0.13, moves the first by 1 % and the second from -29 to 23 kN. Screws are several times stiffer than a cone that slides,
+  so the travel is also the nearer end. The force that is left is then too low, or too high where the ring tightens: its change
+  bounds that of the screws' preload.
+- The shaft's held end lengthens freely, so that it meets the sleeve's own growth at mid-seat: what a shaft is borne by does not
+  press it through the seat when it is warm. To hold it in place instead moves what is lost by 3 %.
+- A back face that is held fully grows in radius as the sleeve's metal does: what holds it warms up, too.
+
+So a coupling of one metal that is warm all through changes by its size alone.
+Friction is that of the pull: the surfaces are as they were when the ring was pulled.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from math import pi
+
+from colletfea.cases.casefile.case import Case
+from colletfea.cases.hand.corners import Reached, Served
+from colletfea.cases.hand.rings import temperatures
+from colletfea.cases.hand.shaft import duty_load
+from colletfea.cases.simulation import stress
+from colletfea.cases.simulation.measures import push_force
+from colletfea.cases.simulation.model import BORE, CONE, RING, SHAFT, SLEEVE
+from colletfea.cases.simulation.push import SOLVERS, settings
+from colletfea.cases.stored.names import PARTS
+from colletfea.fea.bodies.warmth import Warmth
+from colletfea.fea.contact.resultants import resultant
+from colletfea.fea.model.balance import Balance
+from colletfea.fea.model.drives import Drive, R, Z
+from colletfea.fea.model.model import Model
+from colletfea.fea.model.spin import Spin
+from colletfea.fea.stepping.restart import settle, under
+from colletfea.fea.stepping.run import Steps, Stopped, run
+from colletfea.fea.stepping.state import State
+
+COLD, WARM, STILL = "cold at speed", "warm at speed", "warm at rest"
+#: increment of each of them, in parts of its way. With a tenth in place of a quarter what a hub loses moves by 2e-4 of it
+_STEP = {COLD: 0.5, WARM: 0.25, STILL: 0.5}
+#: expansion of the screws' steel [1/K], that of the bundled plain steels
+_SCREW = 11.5e-6
+
+
+@dataclass
+class Stage:
+    """States of a service by their names; t counts them, 1 for each. message: why it stopped early, else empty."""
+
+    model: Model
+    start: State
+    states: dict[str, State] = field(default_factory=dict)
+    message: str = ""
+
+    @property
+    def last(self) -> State:
+        """The state that it ended with."""
+        return next(reversed(self.states.values()), self.start)
+
+    def normal(self, pair: str, *names: str) -> float:
+        """Normal force [N] of a pair in the last of these states that there is, else at the start."""
+        state = next((self.states[name] for name in reversed(names) if name in self.states), self.start)
+        return resultant(self.model.contact, state.contact, pair).normal_force
+
+    def most_lost(self, pair: str) -> float:
+        """Normal force [N] that a pair loses at most, 0 where it only tightens."""
+        return max(0.0, *(self.normal(pair) - self.normal(pair, name) for name in (COLD, WARM, STILL)))
+
+
+def service(case: Case, model: Model, end: State, solver: str = "condensed") -> Stage:
+    """Turn and warm the coupling from the state end of a push, t its travel [mm]; never raises for what happens on the way.
+
+    The case needs a [service].
+    """
+    grown, omega = _grown(case), case.service.speed * pi / 30
+    loaded = _loaded(case, model, grown, omega)
+    balance = Balance.of(loaded, _drives(case, loaded, end, grown))
+    method, start = SOLVERS[solver](balance, settings(case)), under(settle(end, loaded), balance)
+    result, warm = Stage(loaded, start), any(grown.values())
+    for count, (name, asked) in enumerate({COLD: omega > 0, WARM: warm, STILL: omega > 0 and warm}.items()):
+        if not asked:
+            continue
+        begun = under(_at(result.last, float(count)), balance)
+        try:
+            for state in run(method, begun, count + 1.0, Steps(_STEP[name], _STEP[name]), reversal=True):
+                result.states[name] = state
+        except Stopped as stop:
+            result.states.pop(name, None)
+            result.message = f"the simulated service found no equilibrium on its way to {name}, beyond {stop.t - count:.3g} of it: {stop.cause.reason}"
+            break
+    return result
+
+
+def served(case: Case, reached: Reached, stage: Stage) -> Served:
+    """What a service that came to its end changes in a corner, reached by the push that it begins with."""
+    first = stage.normal(BORE)
+    return Served(
+        lost={"bore": stage.most_lost(BORE), "cone": stage.most_lost(CONE)},
+        by_speed=first - stage.normal(BORE, COLD),
+        by_temperature=stage.normal(BORE, COLD) - stage.normal(BORE, COLD, WARM),
+        grown=_stress_grown(case, reached, stage),
+        force=push_force(stage.states.get(WARM) or stage.last),
+    )
+
+
+def _grown(case: Case) -> dict[str, float]:
+    """Free expansion [-] of each part, and of the screws."""
+    warmer = dict(zip(PARTS, temperatures(case.service.ring_hotter, case.service.warmer)))
+    found = {part: getattr(case, part).material.expansion * warmer[part] for part in PARTS}
+    return found | {"screws": _SCREW * warmer["ring"]}
+
+
+def _loaded(case: Case, model: Model, grown: dict[str, float], omega: float) -> Model:
+    """The model at a speed omega [rad/s] that rises over t from 0 to 1 and falls from 2 to 3, warm from 1 to 2 on."""
+    part_of = {body: "sleeve" if body == "flange" else body for body in model.solid.slices}
+    density = {body: getattr(case, part).material.density * 1e-12 for body, part in part_of.items()}
+    turning = Spin.of(model.solid, density, lambda t: omega * max(_share(t, 0) - _share(t, 2), 0.0) ** 0.5)
+    warmth = Warmth.of(model.solid, {body: grown[part] for body, part in part_of.items()}, _warm)
+    return model.under([turning] if omega > 0 else [], warmth)
+
+
+def _share(t: float, start: int) -> float:
+    return min(max(t - start, 0.0), 1.0)
+
+
+def _warm(t: float) -> float:
+    return _share(t, 1)
+
+
+def _drives(case: Case, model: Model, end: State, grown: dict[str, float]) -> tuple[Drive, ...]:
+    """What moves the ring and holds the rest, see above; the ring's absolute place is that of the end of the push."""
+    mesh = model.mesh
+    back, far, heads = (float(mesh.nodes[mesh.edge_nodes(edge)[0], 1]) for edge in ("sleeve.back", "shaft.back", "ring.trailing"))
+    ring = grown["screws"] * (heads - end.t) - grown["sleeve"] * back
+    shaft = grown["sleeve"] * (case.sleeve.length / 2 - back) - grown["shaft"] * (case.sleeve.length / 2 - far)
+    held = [
+        Drive(RING, "ring.trailing", Z, lambda t: _warm(t) * ring - end.t),
+        Drive(SHAFT, "shaft.back", Z, lambda t: _warm(t) * shaft),
+        Drive(SLEEVE, "sleeve.back", Z, lambda t: 0.0),
+    ]
+    if case.sleeve.held == "fully":
+        wider = grown["sleeve"] * mesh.nodes[mesh.edge_nodes("sleeve.back"), 0]
+        held.append(Drive("sleeve back, radial", "sleeve.back", R, lambda t: _warm(t) * wider))
+    return tuple(held)
+
+
+def _at(state: State, t: float) -> State:
+    """The same state at another parameter t, at which nothing is loaded otherwise."""
+    return replace(state, t=t)
+
+
+def _stress_grown(case: Case, reached: Reached, stage: Stage) -> dict[str, float]:
+    """By how much the greatest stress of each part, clear of edges, passes that of the push in any of the states [MPa].
+
+    The shaft's with the duty's torque and a radial pull in it.
+    """
+    before, load = {part: one.value for part, one in reached.stresses.items()}, duty_load(case)
+    if reached.shaft_under_duty:
+        before["shaft"] = reached.shaft_under_duty.value
+    found = dict.fromkeys(before, 0.0)
+    for state in stage.states.values():
+        now = {part: one.value for part, one in stress.believable(case, stage.model, state).items()}
+        if load is not None:
+            now["shaft"] = stress.shaft_under_duty(case, stage.model, state, *load).value
+        found = {part: max(found[part], now[part] - value) for part, value in before.items()}
+    return found
