@@ -52,18 +52,38 @@ def service(summary: Summary) -> str:
     block = summary.get("service")
     if not block:
         return ""
-    rows = [
-        ["Grip lost in service, all told", quantity(block["grip_lost_N"], "N", 3)],
-        ["of it by temperature", quantity(block["by_temperature_N"], "N", 3)],
-        ["of it by speed", quantity(block["by_speed_N"], "N", 3)],
-    ]
+    by_hand, simulated = block.get("by_hand") or block, block.get("by") == "simulation"
+    columns = [block, by_hand] if simulated else [by_hand]
+    names = {"grip_lost_N": "Grip lost in service, all told", "by_temperature_N": "of it by temperature", "by_speed_N": "of it by speed"}
+    rows = [[title, *(quantity(column[name], "N", 3) for column in columns)] for name, title in names.items()]
+    heads = ("Normal force on the bore", "simulated", "by formulas") if simulated else ("Normal force on the bore", "value")
     if block.get("seat_stiffness_N_per_um") is not None:
-        rows.append(["Stiffness of the simulated seat", f"{number(block['seat_stiffness_N_per_um'], 3)} N per µm of radial interference"])
+        stiffness = f"{number(block['seat_stiffness_N_per_um'], 3)} N per µm of radial interference"
+        rows.append(["Stiffness of the simulated seat", stiffness, *([""] if simulated else [])])
+    said = [_how_service_is_known(block, simulated), "Below zero: service tightens the seat, which counts in the yield verdicts."]
+    if simulated:
+        said.append(_force_in_service(block))
     return html.chapter(
-        "Speed and temperature",
-        html.paragraph("By ring formulas, at a ring that friction holds where it is. Below zero: service tightens the seat, which counts in the yield verdicts."),
-        html.table(("Normal force on the bore", "value"), rows, (1,)),
+        "Speed and temperature", html.paragraph(" ".join(said)), html.table(heads, rows, tuple(range(1, len(heads))))
     )
+
+
+def _how_service_is_known(block: Summary, simulated: bool) -> str:
+    if not simulated:
+        because = f" It could not be simulated: {block['because']}." if block.get("because") else ""
+        return f"By ring formulas, at a ring that friction holds where it is.{because}"
+    return (
+        f"Simulated after the push of corner {block['corner']}: it turns while it is cold, then it warms up, then it stands still; "
+        "verdicts rest on the least grip and the greatest stress on the way. The ring keeps its travel. What the hub weighs and how "
+        "warm it gets is not in it."
+    )
+
+
+def _force_in_service(block: Summary) -> str:
+    """What becomes of the force on the ring, and what that says of the screws."""
+    force, change = block["push_force_N"], block["push_force_change_N"]
+    told = f"The force on the ring then is {quantity(force, 'N', 3)}, a change of {quantity(change, 'N', 3)} at most, for screws give a little."
+    return told if force > 0 else f"{told} It is not above zero: the screws go slack, and the ring can follow by itself, which grips more."
 
 
 def radial(summary: Summary) -> str:

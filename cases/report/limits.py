@@ -78,13 +78,17 @@ def _by_formula(summary: Summary) -> list[str]:
         "A radial pull: it is judged by a formula for the pressure round the seat, and its bending counts in the shaft's stress."
         if pull
         else "A radial pull: none is given (duty.radial), so none is judged.",
-        "Speed and temperature: what they take from the grip is judged by ring formulas."
+        f"Speed and temperature: what they take from the grip is judged by {_service_by(summary)}; the hub's own mass and warmth are not in it."
         if dig(summary, "case.service")
         else "Speed and temperature: none are given ([service]), so the grip is that of a coupling at rest, all parts equally warm.",
         f"Screws that settle: {number(float(settling), 3)} µm are taken off their preload."
         if settling
         else "Screws that settle and lose preload: nothing is given (screws.settling), so nothing is taken off.",
     ]
+
+
+def _service_by(summary: Summary) -> str:
+    return "simulation" if dig(summary, "service.by") == "simulation" else "ring formulas"
 
 
 def _with_properties(key: str, value: Any) -> str:

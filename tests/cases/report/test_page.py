@@ -90,6 +90,24 @@ def test_service_and_radial_pull_have_their_chapters(tmp_path):
     made.write(tmp_path, made.summary(service=service, radial=radial))
     text = page.make(tmp_path).read_text(encoding="utf-8")
     assert "2 310 N per µm".replace(" ", "\u202f", 1) in text and "1.20 kN" in text and "55.0 MPa" in text
+    assert "By ring formulas" in text and "by formulas</th>" not in text
+
+
+def test_simulated_service_stands_beside_the_formulas(tmp_path):
+    """And what it does to the force on the ring."""
+    by_hand = {"grip_lost_N": 1300.0, "by_temperature_N": 1080.0, "by_speed_N": 220.0}
+    service = {
+        "grip_lost_N": 1200.0, "by_temperature_N": 1000.0, "by_speed_N": 200.0, "seat_stiffness_N_per_um": 2310.0, "by": "simulation", "because": "",
+        "corner": "grip", "by_hand": by_hand, "push_force_N": -400.0, "push_force_change_N": -9400.0,
+    }  # fmt: skip
+    made.write(tmp_path, made.summary(service=service))
+    text = page.make(tmp_path).read_text(encoding="utf-8")
+    for piece in ("1.20 kN", "1.30 kN", "by formulas</th>", "after the push of corner grip", "-9.40 kN", "the screws go slack"):
+        assert piece in text
+    failed = {**by_hand, "by": "formulas", "because": "it found no equilibrium", "corner": "grip", "by_hand": by_hand}
+    made.write(tmp_path, made.summary(service=failed))
+    text = page.make(tmp_path).read_text(encoding="utf-8")
+    assert "It could not be simulated: it found no equilibrium." in text and "1.30 kN" in text
 
 
 def test_report_can_be_made_again_and_drops_stale_figures(tmp_path):
