@@ -1,5 +1,6 @@
 """Settings of the whole test run, made before numpy is imported."""
 
+import gc
 import os
 import signal
 
@@ -13,6 +14,10 @@ if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
     signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
+# All that is imported and collected here stays to the end: Python's collector looks through it less often.
+gc.set_threshold(10_000, 10, 100)
+
+
 @pytest.fixture(autouse=True, scope="session")
 def one_process():
     """Runs of the command line called in this process start no other one: workers of the tests share the cores already."""
@@ -21,3 +26,22 @@ def one_process():
     given, cli.PROCESSES = cli.PROCESSES, 1
     yield
     cli.PROCESSES = given
+
+
+@pytest.fixture
+def blank_figures(monkeypatch):
+    """Reports get their figures by name, each of one pixel: for tests of the files, the commands or the words around them."""
+    from colletfea.cases.report import figures
+    from helpers import blank
+
+    monkeypatch.setattr(figures, "draw", blank.drawings)
+
+
+@pytest.fixture
+def unrendered_figures(monkeypatch):
+    """Figures are put together from the results and not rendered: for tests of what results of odd values do to a report."""
+    from colletfea.cases.report.figures import canvas
+    from helpers import blank
+
+    monkeypatch.setattr(canvas, "finish", lambda figure: blank.PIXEL)
+    monkeypatch.setattr(canvas, "vector", lambda *given, **more: "")

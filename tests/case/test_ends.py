@@ -211,6 +211,7 @@ def test_ring_that_never_holds_itself_is_said_to_let_go():
     assert "the ring lets go" in always["because"] and "can let go" in verdicts(run(friction__cone=[0.05, 0.08, 0.1]))["self_locking"]["because"]
 
 
+@pytest.mark.usefixtures("blank_figures")
 def test_thin_wall_is_run_and_reported(tmp_path):
     """The default element is larger than the wall: a size that a case file may not ask for."""
     from colletfea.cases.report import page

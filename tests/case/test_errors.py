@@ -24,6 +24,7 @@ NUMBERS = [
     "ring.start", "ring.taper", "ring.edge_radius", "friction.cone", "friction.bore", "duty.torque", "duty.thrust",
     "duty.slip_safety", "duty.yield_safety", "push.travel", "mesh.size", "solver.penalty", "solver.increments",
 ]  # fmt: skip
+pytestmark = pytest.mark.usefixtures("unrendered_figures")
 
 
 def command(*words, cwd):

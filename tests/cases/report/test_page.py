@@ -43,6 +43,7 @@ def test_every_kind_of_result_gives_a_page(tmp_path, name, data, more):
     assert found == [title for title in CHAPTERS if title in found] and len(found) >= 8
 
 
+@pytest.mark.usefixtures("blank_figures")
 def test_page_shows_verdicts_and_the_case(tmp_path):
     made.write(tmp_path, arrays=section_arrays())
     text = page.make(tmp_path).read_text(encoding="utf-8")
@@ -61,6 +62,7 @@ def test_page_shows_verdicts_and_the_case(tmp_path):
         assert piece in text
 
 
+@pytest.mark.usefixtures("blank_figures")
 def test_the_first_page_holds_what_is_signed(tmp_path):
     """Decision, screws and torque, clamp force, travel, worst corners, a section with its sizes, cautions; then a new sheet."""
     made.write(tmp_path, decided.holding(made.summary()), arrays=section_arrays())
@@ -77,6 +79,7 @@ def test_the_first_page_holds_what_is_signed(tmp_path):
     assert ".front { break-after: page" in text
 
 
+@pytest.mark.usefixtures("blank_figures")
 def test_a_narrow_screen_shows_the_word_of_a_verdict_beside_its_name(tmp_path):
     made.write(tmp_path, decided.holding(made.summary()))
     text = page.make(tmp_path).read_text(encoding="utf-8")
@@ -84,6 +87,7 @@ def test_a_narrow_screen_shows_the_word_of_a_verdict_beside_its_name(tmp_path):
     assert "white-space: pre-wrap" in text and "overflow-x" not in text
 
 
+@pytest.mark.usefixtures("blank_figures")
 def test_service_and_radial_pull_have_their_chapters(tmp_path):
     service = {"grip_lost_N": 1200.0, "by_temperature_N": 1000.0, "by_speed_N": 200.0, "seat_stiffness_N_per_um": 2310.0}
     radial = {"pressure_amplitude_MPa": 4.2, "least_pressure_MPa": 31.0, "bending_MPa": 55.0}
@@ -110,6 +114,7 @@ def test_simulated_service_stands_beside_the_formulas(tmp_path):
     assert "It could not be simulated: it found no equilibrium." in text and "1.30 kN" in text
 
 
+@pytest.mark.usefixtures("blank_figures")
 def test_report_can_be_made_again_and_drops_stale_figures(tmp_path):
     made.write(tmp_path, arrays=section_arrays())
     first = page.make(tmp_path).read_bytes()
@@ -126,6 +131,7 @@ def test_figures_of_a_fresh_result_are_those_of_the_stored_one(tmp_path, name, d
     assert [d for d in page.drawings(made.result(data, **more)) if d] == figures.draw(stored)
 
 
+@pytest.mark.usefixtures("blank_figures")
 def test_titles_are_not_markup(tmp_path):
     made.write(tmp_path, made.summary(title="<b>hub & ring</b>"))
     text = page.make(tmp_path).read_text(encoding="utf-8")

@@ -15,6 +15,7 @@ from colletfea.cases.stored import folder as folders, manifest, store
 from colletfea.cases.stored.reading import load
 
 ID = "f" * 16
+pytestmark = pytest.mark.usefixtures("blank_figures")
 
 
 def fields(folder):

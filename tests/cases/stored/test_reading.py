@@ -105,6 +105,8 @@ DAMAGE = {
     "page a folder": page_a_folder,
 }
 
+pytestmark = pytest.mark.usefixtures("blank_figures")
+
 
 @pytest.fixture(scope="module")
 def good(tmp_path_factory):
