@@ -39,8 +39,8 @@ def surroundings():
     return {**os.environ, "PYTHONPATH": str(ROOT)}
 
 
-#: a coupling of helpers.push with a duty, by a travel pushed once, without one four times
-SMALL = {"duty": {"torque": 10, "thrust": 100}, "friction": {"cone": [0.07, 0.08, 0.09], "bore": [0.1, 0.12, 0.14]}}
+#: a coupling of helpers.push with a duty, on the coarsest mesh it may have; by a travel pushed once, without one four times
+SMALL = {"mesh": {"size": 2.0}, "duty": {"torque": 10, "thrust": 100}, "friction": {"cone": [0.07, 0.08, 0.09], "bore": [0.1, 0.12, 0.14]}}
 
 
 def written(path, key=None, value=None, travel=0.35):
@@ -147,7 +147,7 @@ def test_a_run_that_cannot_converge_says_where_why_and_what_to_try(tmp_path, cap
 @pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])
 def test_an_interrupt_and_a_request_to_terminate_keep_what_was_reached(number, tmp_path):
     """A process gets the signal once its first increment was told; tests begun in the background hand on to ignore it."""
-    words = [sys.executable, "-m", "colletfea", "run", "--fine", "--no-fields", "--out", str(tmp_path / "r")]
+    words = [sys.executable, "-m", "colletfea", "run", "--no-fields", "--out", str(tmp_path / "r")]
     process = subprocess.Popen(
         words, cwd=tmp_path, env=surroundings(), text=True, stdout=subprocess.PIPE, stderr=subprocess.PIPE,
         preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),
