@@ -107,7 +107,7 @@ def test_the_search_for_the_force_is_the_beginning_of_its_corners_push(monkeypat
     monkeypatch.setattr(pushing, "push", lambda *given: pushes.append(alone(*given)) or pushes[-1])
     monkeypatch.setattr(onward, "taken_up", lambda *given: taken.append((given, on(*given))) or taken[-1][1])
     solve(run("slit")[0], level="quick")
-    ((found, case, steps, _, more), went), = taken
+    ((found, case, steps, _, more, *_), went), = taken
     assert len(pushes) == 4 and found is pushes[0] and went.states[:4] == found.states[:4] and len(found.states) > 4
     own = alone(case, steps, "quick", pushing.silent, "condensed", more)
     assert [s.t for s in went.states] == pytest.approx([s.t for s in own.states], rel=1e-7)
