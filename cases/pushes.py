@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from concurrent.futures import Executor
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import partial
 from typing import Any
 
@@ -13,7 +13,7 @@ from colletfea.cases.hand import corners as spec
 from colletfea.cases.hand.corners import GREATEST, GRIP, NOMINAL, Clamp, Corner, Reached, Seat
 from colletfea.cases.hand.geometry import push_over_radial_force, sizes
 from colletfea.cases.judgement.screws import scatter_of
-from colletfea.cases.simulation import corners
+from colletfea.cases.simulation import corners, lines, trust
 from colletfea.cases.simulation.corners import Way, needed_of
 from colletfea.cases.simulation.ladder import End
 from colletfea.cases.simulation.section import arrays
@@ -30,12 +30,15 @@ Meanwhile = Callable[[Push, Callable[[str], None]], None]
 class CornerRun:
     """One corner's push as the results need it.
 
-    end: None where nothing was pushed. arrays: as stored, empty where nothing was pushed or nothing is to be shown.
+    end: None where nothing was pushed. arrays: as stored, empty where nothing was pushed or nothing is to be shown; so are
+    lines (rows, see simulation.lines) and errors (by part, see simulation.trust).
     """
 
     reached: Reached
     end: End | None
     arrays: dict[str, Any]
+    lines: list[dict[str, Any]] = field(default_factory=list)
+    errors: dict[str, dict[str, float]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -95,7 +98,7 @@ def _part(progress: Progress, start: float, end: float) -> Progress:
 def _driven_by_duty(case: Case, corner: Corner, scatter: float, lost: Lost, way: Way) -> Pushes:
     """A case with one corner and no push: it ends where it carries the duty."""
     done, reached = corners.push(case, corner, replace(case.push, travel=None, force=None), _need(case, corner, lost), True, way)
-    return Pushes(done, (_run(done, reached, way),), _clamp(case, reached, scatter), DUTY)
+    return Pushes(done, (_run(case, done, reached, way),), _clamp(case, reached, scatter), DUTY)
 
 
 def _search(case: Case, asked: tuple[Corner, ...], scatter: float, lost: Lost, way: Way) -> tuple[tuple[Push, Reached], Clamp]:
@@ -110,7 +113,7 @@ def _search_alone(case: Case, search: tuple[Push, Reached], clamp: Clamp, way: W
     done, reached = search
     if done.message:
         done.message += " It is the push that looks for the clamp force, in the worst corner of fit and friction."
-    return Pushes(done, (_run(done, reached, way),), clamp, FORCE)
+    return Pushes(done, (_run(case, done, reached, way),), clamp, FORCE)
 
 
 def _interrupted(search: tuple[Push, Reached]) -> tuple[Push, Reached]:
@@ -179,7 +182,7 @@ def push_one(case: Case, corner: Corner, end: PushSettings, lost: Lost, finds: b
     found: see corners.push.
     """
     done, reached = corners.push(case, corner, end, _need(case, corner, lost), finds, way, found)
-    return _run(done, reached, way), done if corner.name == NOMINAL else None
+    return _run(case, done, reached, way), done if corner.name == NOMINAL else None
 
 
 def _already(case: Case, search: tuple[Push, Reached] | None, finder: str, way: Way) -> dict[str, tuple[CornerRun, Push | None]]:
@@ -188,7 +191,7 @@ def _already(case: Case, search: tuple[Push, Reached] | None, finder: str, way: 
         return {}
     done, reached = search
     reached = replace(reached, corner=replace(reached.corner, name=finder))
-    return {finder: (_run(done, reached, way), done if finder == NOMINAL else None)}
+    return {finder: (_run(case, done, reached, way), done if finder == NOMINAL else None)}
 
 
 def _need(case: Case, corner: Corner, lost: Lost):
@@ -205,8 +208,11 @@ def _end(case: Case, corner: Corner, clamp: Clamp | None) -> PushSettings:
     return replace(case.push, travel=None, force=clamp.force(corner.end) + pressing)
 
 
-def _run(done: Push, reached: Reached, way: Way) -> CornerRun:
-    return CornerRun(reached, End.of(done), arrays(done.model, done.states[-1]) if way.pictured else {})
+def _run(case: Case, done: Push, reached: Reached, way: Way) -> CornerRun:
+    if not way.pictured:
+        return CornerRun(reached, End.of(done), {})
+    shown = done.model, done.states[-1]
+    return CornerRun(reached, End.of(done), arrays(*shown), lines.rows(case, *shown), trust.errors(case, *shown))
 
 
 def _never(corner: Corner) -> Reached:

@@ -26,8 +26,9 @@ from colletfea.cases.judgement.corner import corner_of, gripping
 from colletfea.cases.judgement.plausible import asked_about, short_of_force, unsound
 from colletfea.cases.judgement.sensitivity import sensitivities
 from colletfea.cases.judgement.verdicts import judge
+from colletfea.cases.judgement.walls import walls
 from colletfea.cases.pages import Page, drawn
-from colletfea.cases.pushes import Pushes, push_all, warm
+from colletfea.cases.pushes import CornerRun, Pushes, push_all, warm
 from colletfea.cases.simulation import blocks as states
 from colletfea.cases.simulation import frames, measures, push, section, steps
 from colletfea.cases.simulation.adequate import QUANTITIES, differences, repeat
@@ -215,6 +216,8 @@ def _result(
         "screws_proposed": found.proposed,
         "radial": loads.radial_block(case, grip, taken) if grip else None,
         "shaft_load": loads.shaft_block(case),
+        "walls": walls(case, reached, verdicts, loads.added(service), pushes.clamp, taken),
+        "stress_error": {part: run.errors.get(part) for part, run in governing.items()},
         "service": loads.service_block(service, measures.seat_stiffness(case, model, pushed.states), grip),
         "sensitivities": sensitivities(case, pushes.clamp, reached, taken, verdicts),
         "level": pushed.level,
@@ -225,6 +228,7 @@ def _result(
         history=[*(states.row(model, s, "push", s.t) for s in pushed.states), *after.rows],
         bore=states.along(model, last, BORE),
         cone=states.along(model, last, CONE),
+        lines=_lines(pushes, governing),
         case_text=dump(case.tables()),
         section={
             **section.with_stress_of(section.arrays(model, last), {part: run.arrays for part, run in governing.items()}),
@@ -233,6 +237,12 @@ def _result(
         message=pushes.message,
         fields=_Series([*frames.of_push(model, pushed.states), *after.frames]),
     )
+
+
+def _lines(pushes: Pushes, governing: dict[str, CornerRun]) -> list[dict[str, Any]]:
+    """The radius at the end of the nominal push, the shaft's surface in the corner that governs it; each row names its corner."""
+    own = {names.RADIUS: pushes.run(NOMINAL), names.SURFACE: governing["shaft"]}
+    return [row | {"corner": run.reached.corner.name} for line, run in own.items() for row in run.lines if row["line"] == line]
 
 
 def _after(case: Case, pushed: push.Push, progress: push.Progress, solver: str) -> After:

@@ -29,6 +29,17 @@ def hoop_at_outside(inside: float, outside: float, a: float, b: float) -> float:
     return (2 * inside * a * a - outside * (b * b + a * a)) / (b * b - a * a)
 
 
+def stresses(inside: float, outside: float, a: float, b: float, r):
+    """Radial and hoop stress [MPa, > 0 in tension] at a radius r of a ring, a number or an array; a = 0 is a solid disc.
+
+    >>> [round(value, 3) for value in stresses(100, 0, 10, 20, 10)], [round(value, 3) for value in stresses(0, 100, 0, 20, 5)]
+    ([-100.0, 166.667], [-100.0, -100.0])
+    """
+    even = (inside * a * a - outside * b * b) / (b * b - a * a)
+    falling = (inside - outside) * a * a * b * b / (b * b - a * a) / (r * r) if a > 0 else 0.0 * r
+    return even - falling, even + falling
+
+
 def bore_expansion(pressure: float, a: float, b: float, young: float, poisson: float) -> float:
     """Growth of the bore's radius [mm] under a pressure inside.
 

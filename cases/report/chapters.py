@@ -6,13 +6,14 @@ from colletfea.cases.casefile.case import Case
 from colletfea.cases.casefile.faults import CaseError
 from colletfea.cases.drawing.profile import profile
 from colletfea.cases.drawing.solid_view import solid_svg
-from colletfea.cases.report import corner_words, html, peak_words, sentences
+from colletfea.cases.report import corner_words, html, peak_words, sentences, stress_words
 from colletfea.cases.report.comparison import reasons, table
 from colletfea.cases.report.figures.canvas import Drawing
 from colletfea.cases.report.wording import number, quantity
 from colletfea.cases.stored.names import PARTS, dig
 
 Summary = Mapping[str, Any]
+STRESS = ("stress", "stress_lines")  # figures of the chapter on stresses
 
 
 def comparison(summary: Summary) -> str:
@@ -49,7 +50,7 @@ def figures(summary: Summary, drawings: list[Drawing], steps: str, with_fields: 
     """Figures with what can be read off them."""
     left_out = "" if with_fields else "The fields were not kept, so the section and the stress are not drawn."
     return html.chapter(
-        "Figures", _cut_open(summary), *(_figure(d) for d in drawings if not d.tall), steps, html.paragraph(left_out)
+        "Figures", _cut_open(summary), *(_figure(d) for d in drawings if d.name not in STRESS), steps, html.paragraph(left_out)
     )
 
 
@@ -63,7 +64,7 @@ def _cut_open(summary: Summary) -> str:
 
 
 def _figure(drawing: Drawing) -> str:
-    return html.plot(drawing.svg, drawing.reading) if drawing.svg else html.picture(drawing.png, drawing.title, drawing.reading)
+    return html.plot(drawing.svg, drawing.reading) if drawing.svg else html.picture(drawing.png, drawing.title, drawing.reading, drawing.tall)
 
 
 def stresses(summary: Summary, drawings: list[Drawing]) -> str:
@@ -81,7 +82,8 @@ def stresses(summary: Summary, drawings: list[Drawing]) -> str:
             "with a radius it settles, unless the radius is very small. Hand values are for the clamp force at nominal friction, evenly spread.",
             "soft",
         ),
-        *(html.picture(d.png, d.title, d.reading, tall=True) for d in drawings if d.tall),
+        html.paragraph(stress_words.source(summary), "soft"),
+        *(_figure(d) for d in drawings if d.name in STRESS),
     )
 
 
@@ -95,7 +97,10 @@ def _peaks(summary: Summary, part: str, peaks: list[dict[str, Any]]) -> str:
         ]
         for peak in peaks
     ]
-    return html.part(f"{part.capitalize()}: {corner_words.governing(summary, part)}", html.table(("", "value", "r, z (mm)", "verdict"), rows, (1, 2))) if rows else ""
+    if not rows:
+        return ""
+    title = f"{part.capitalize()}: {corner_words.governing(summary, part)}"
+    return html.part(title, html.table(("", "value", "r, z (mm)", "verdict"), rows, (1, 2)), html.bullets(stress_words.lines(summary, part)))
 
 
 def checks(summary: Summary) -> str:

@@ -52,7 +52,7 @@ def write(folder: Path, drawings: Iterable[Drawing | None] | None = None) -> Pat
     result = load(folder)
     drawings = figures.draw(result) if drawings is None else [drawing for drawing in drawings if drawing is not None]
     listed = manifest.read(folder)
-    made = {f"{store.FIGURES}/{drawing.name}.png": drawing.png for drawing in drawings}
+    made = {f"{store.FIGURES}/{drawing.name}.png": drawing.png for drawing in drawings if drawing.png}
     made[store.REPORT] = page(result, drawings).encode("utf-8")
     old = [name for name in listed.files if name.startswith(f"{store.FIGURES}/") or name == store.REPORT]
     _check_free(folder, listed, made)

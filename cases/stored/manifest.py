@@ -18,7 +18,9 @@ from colletfea.cases.stored import store
 NAME = ".colletfea.json"
 WRITER = "colletfea"
 #: files that are read again, and so bear a sum
-READ = (store.SUMMARY, store.HISTORY, *store.PAIRS.values(), store.CASE, store.SECTION)
+READ = (store.SUMMARY, store.HISTORY, *store.PAIRS.values(), store.CASE, store.LINES, store.SECTION)
+#: those that not every run keeps
+OPTIONAL = (store.LINES, store.SECTION)
 #: what a run may write: nothing else is believed, so that no manifest can name a file outside its folder
 _OURS = re.compile(rf"(?:{'|'.join(map(re.escape, (*READ, store.REPORT)))}|fields/\w+\.(?:vtu|pvd)|figures/\w+\.png)")
 

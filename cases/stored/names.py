@@ -23,6 +23,8 @@ EARLY = (NOT_CONVERGED, INTERRUPTED)
 PARTS = ("shaft", "sleeve", "ring")
 #: states of a contact element, in the order that stored numbers count them
 CONTACT_STATES = ("open", "stick", "slip")
+#: lines along which stress is stored
+SURFACE, RADIUS = "shaft surface", "radius at mid-seat"
 STEPS = "steps_"  # begins the names of the arrays over the increments of the push
 
 

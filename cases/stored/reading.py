@@ -29,13 +29,14 @@ def load(directory: Path | str) -> Result:
         _check(folder, summary)
         rows = {name: _rows(folder / name) for name in (store.HISTORY, *store.PAIRS.values())}
         text = (folder / store.CASE).read_text(encoding="utf-8")
+        lines = _rows(folder / store.LINES) if (folder / store.LINES).is_file() else []
         section = _arrays(folder / store.SECTION)
     except OSError as error:
         raise ResultsError(f"{error.filename or folder}: can't be read: {error.strerror or error}.") from error
     except UnicodeDecodeError as error:
         raise ResultsError(f"{folder / store.CASE}: not readable as text ({error}).") from error
     tables = [rows[store.HISTORY], *(rows[name] for name in store.PAIRS.values())]
-    return Result(summary, *tables, text, section, directory=folder, fields=_Copy.of(folder / store.FIELDS))
+    return Result(summary, *tables, text, section, directory=folder, lines=lines, fields=_Copy.of(folder / store.FIELDS))
 
 
 @dataclass(frozen=True)
@@ -86,7 +87,7 @@ def _check(folder: Path, summary: dict[str, Any]) -> None:
     if listed.run != summary.get(store.RUN_ID):
         raise ResultsError(f"{folder}: {store.SUMMARY} is of another run than the files beside it; run the case again.")
     for name in manifest.READ:
-        if name == store.SECTION and name not in listed.files and not (folder / name).exists():
+        if name in manifest.OPTIONAL and name not in listed.files and not (folder / name).exists():
             continue  # not kept
         if not manifest.own(folder, listed, name):
             raise ResultsError(

@@ -20,7 +20,7 @@ class Result:
     """What one run gives; units stand in the names of the keys and columns.
 
     summary: as `summary.json` holds it. history: a row an accepted increment. bore, cone: a row an element along the
-    pair, at the end. section maps array names to arrays: nodes (n, 2) r, z [mm]; displacement (n, 2) [mm]; cells_<body>
+    pair, at the end. lines: stress along lines, see `simulation.lines`, at the end of the push that their column corner names. section maps array names to arrays: nodes (n, 2) r, z [mm]; displacement (n, 2) [mm]; cells_<body>
     (e, 8); von_mises_<body>, hoop_<body> (e, 8) [MPa] at the elements' nodes; steps_<name> over the increments of the push,
     see `simulation.steps`; None where it was not kept. message: a sentence where the run did not come to its end.
     directory: where it is stored, None where it is not. fields writes the field files into a folder; it holds the whole
@@ -35,6 +35,7 @@ class Result:
     section: dict[str, Any] | None = None
     message: str = ""
     directory: Path | None = None
+    lines: list[Row] = field(default_factory=list)
     fields: Fill | None = field(default=None, repr=False, compare=False)
 
     def __getstate__(self) -> dict[str, Any]:
@@ -101,6 +102,8 @@ class Result:
         store.write_rows(folder / store.HISTORY, self.history)
         store.write_rows(folder / store.PAIRS["bore"], self.bore)
         store.write_rows(folder / store.PAIRS["cone"], self.cone)
+        if self.lines:
+            store.write_rows(folder / store.LINES, self.lines)
         store.write_text(folder / store.CASE, self.case_text)
         if self.section is not None:
             store.write_arrays(folder / store.SECTION, self.section)

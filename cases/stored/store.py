@@ -10,6 +10,7 @@ from typing import Any, Callable, Iterable, Mapping
 SCHEMA = 2
 SUMMARY, HISTORY, CASE, SECTION = "summary.json", "history.csv", "case.toml", "section.npz"
 REPORT = "report.html"
+LINES = "stress_lines.csv"
 PAIRS = {"bore": "bore.csv", "cone": "cone.csv"}
 FIELDS, FIGURES = "fields", "figures"
 RUN_ID = "run_id"  # key of the summary: every run has its own, repeated in the folder's manifest

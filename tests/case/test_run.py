@@ -45,7 +45,7 @@ ROW = {"stage", "travel_mm", "push_force_N", "shaft_reaction_N", "sleeve_reactio
        "bore_contact_length_mm", "bore_mean_pressure_MPa", "torque_capacity_Nm", "cone_normal_force_N", "nose_drift_mm",
        "iterations"}
 EFFORT = {"unknowns", "increments", "iterations", "cutbacks", "last_residuals", "stage_residuals", "seconds", "mesh_seconds", "total_seconds"}
-FILES = {".colletfea.json", "summary.json", "history.csv", "bore.csv", "cone.csv", "case.toml", "section.npz", "fields", "figures", "report.html"}
+FILES = {".colletfea.json", "summary.json", "history.csv", "bore.csv", "cone.csv", "stress_lines.csv", "case.toml", "section.npz", "fields", "figures", "report.html"}
 
 
 @pytest.fixture(scope="module")

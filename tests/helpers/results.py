@@ -335,7 +335,19 @@ def stopped_summary():
     return data
 
 
-def result(data=None, *, rows=None, bore=None, cone=None, arrays=None):
+def lines():
+    """Stress along the shaft's surface and over the radius, made up; the sleeve is slit."""
+    def row(line, part, r, z, sign, lame):
+        own = {"radial_MPa": -70.0 + r, "hoop_MPa": sign * (200.0 - 4 * r), "axial_MPa": -9.0, "von_mises_MPa": 90.0 + r}
+        beside = {"lame_radial_MPa": -69.0 + r, "lame_hoop_MPa": sign * (190.0 - 4 * r)} if lame else dict.fromkeys(("lame_radial_MPa", "lame_hoop_MPa"))
+        return {"line": line, "part": part, "r_mm": r, "z_mm": z, **own, **beside, "corner": "nominal"}
+
+    across = [("shaft", 0, 11, -1), ("sleeve", 11.01, 14.3, -1), ("ring", 14.3, 23, 1)]
+    radius = [row("radius at mid-seat", part, a + (b - a) * k / 8, 13.0, sign, part != "sleeve") for part, a, b, sign in across for k in range(9)]
+    return [*radius, *(row("shaft surface", "shaft", 11.0, -17.0 + 2.0 * k, -1, False) for k in range(27))]
+
+
+def result(data=None, *, rows=None, bore=None, cone=None, arrays=None, along=()):
     """A result as a run gives it; the complete one unless told otherwise."""
     from colletfea.cases.stored.result import Result
 
@@ -346,6 +358,7 @@ def result(data=None, *, rows=None, bore=None, cone=None, arrays=None):
         cone=pair(22, 60, 3, 0.1) if cone is None else cone,
         case_text='title = "sprocket_hub"\n\n[shaft]\ndiameter = 22.0\n',
         section=arrays,
+        lines=list(along),
     )
 
 
@@ -361,7 +374,7 @@ def variants():
     """(name, summary, keyword arguments of `write`): every null that results may hold."""
     push = history(release=False, twist=False)
     return [
-        ("complete", summary(), {"arrays": section()}),
+        ("complete", summary(), {"arrays": section(), "along": lines()}),
         (
             "push only",
             summary(simulation={**summary()["simulation"], "after_release": None, "twist": None}),

@@ -6,7 +6,7 @@ from colletfea.cases.stored.result import Result
 
 def prepare() -> None:
     """Load what drawing needs, which takes as long as a drawing."""
-    from colletfea.cases.report.figures import canvas, curves, meridian, pressure, stress  # noqa: F401
+    from colletfea.cases.report.figures import along, canvas, curves, meridian, pressure, stress  # noqa: F401
 
     canvas.prepare()
 
@@ -18,7 +18,7 @@ def draw(result: Result) -> list[Drawing]:
 
 def some(result: Result, start: int = 0, step: int = 1) -> list[Drawing | None]:
     """Every step-th figure from start on, in the order of the report; None for one the stored results do not allow."""
-    from colletfea.cases.report.figures import curves, meridian, pressure, stress
+    from colletfea.cases.report.figures import along, curves, meridian, pressure, stress
 
-    every = (meridian.section, curves.force, pressure.pressure, stress.stress, curves.twist, curves.release)
+    every = (meridian.section, curves.force, pressure.pressure, stress.stress, along.along, curves.twist, curves.release)
     return [draw(result) for draw in every[start::step]]

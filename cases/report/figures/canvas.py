@@ -17,7 +17,8 @@ FIELD_COLOURS = "cividis"
 
 @dataclass(frozen=True)
 class Drawing:
-    """A finished figure: file name without suffix, title, what can be read off it, PNG bytes; tall: higher than wide, or nearly.
+    """A finished figure: file name without suffix, title, what can be read off it, PNG bytes, empty where the page's SVG is all; tall: higher than
+    wide, or nearly.
 
     svg: the same figure as an SVG element for the page, with values on hover; empty where pixels say it better.
     """
@@ -53,15 +54,15 @@ def prepare() -> None:
 
 
 def board(
-    width: float, height: float, title: str, *, rows: int = 1, ratios: list[float] | None = None
+    width: float, height: float, title: str, *, rows: int = 1, ratios: list[float] | None = None, shared: bool = True
 ) -> tuple[Any, Any]:
-    """A figure of width x height [inch] with its axes (one, or an array of `rows` sharing the abscissa)."""
+    """A figure of width x height [inch] with its axes (one, or an array of `rows`, which share the abscissa)."""
     from matplotlib import rc_context
     from matplotlib.figure import Figure
 
     figure = Figure(figsize=(width, height), dpi=DPI, facecolor=PAPER)
     with rc_context({"axes.titley": 1.0}):  # left to itself an axes measures all of its labels to place its title
-        axes = figure.subplots(rows, 1, sharex=rows > 1, gridspec_kw={"height_ratios": ratios or [1] * rows})
+        axes = figure.subplots(rows, 1, sharex=shared and rows > 1, gridspec_kw={"height_ratios": ratios or [1] * rows})
     figure.subplots_adjust(
         left=0.85 / width, right=1 - 0.3 / width, bottom=0.55 / height, top=1 - 0.42 / height, hspace=0.12
     )

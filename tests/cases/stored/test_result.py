@@ -43,9 +43,9 @@ def test_fields_are_written_where_they_are_wanted_and_none_are_left_where_not(tm
 
 
 def test_read_back_and_stored_again_in_place_it_is_the_same(tmp_path):
-    result = replace(made.result(arrays=section_arrays()), fields=series)
+    result = replace(made.result(arrays=section_arrays(), along=made.lines()), fields=series)
     result.save(tmp_path / "r")
     first = load(tmp_path / "r")
     first.save(tmp_path / "r")
     again = load(tmp_path / "r")
-    assert again.summary == made.summary() and again.history == first.history and again.fields is not None
+    assert again.summary == made.summary() and again.lines == first.lines == made.lines() and again.history == first.history and again.fields is not None

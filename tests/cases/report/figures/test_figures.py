@@ -6,11 +6,11 @@ import pytest
 from helpers.section import section as section_arrays
 
 from colletfea.cases.report import figures
-from colletfea.cases.report.figures import canvas, meridian, pressure, stress
+from colletfea.cases.report.figures import along, canvas, meridian, pressure, stress
 from colletfea.cases.report.wording import quantity
 
 EXPECTED = {
-    "complete": ["section", "force_travel", "pressure", "stress", "torque_twist", "release"],
+    "complete": ["section", "force_travel", "pressure", "stress", "stress_lines", "torque_twist", "release"],
     "push only": ["force_travel", "pressure"],
     "no duty, no touch, not converged": ["force_travel", "pressure"],
     "nothing accepted": [],
@@ -22,7 +22,7 @@ def test_figures_that_the_results_allow_are_drawn(tmp_path, name, data, more):
     drawings = figures.draw(made.write(tmp_path, data, **more))
     assert [drawing.name for drawing in drawings] == EXPECTED[name]
     for drawing in drawings:
-        assert drawing.png.startswith(b"\x89PNG") and drawing.reading.endswith(".")
+        assert (drawing.png.startswith(b"\x89PNG") or drawing.svg) and drawing.reading.endswith(".")
         assert "None" not in drawing.reading and "nan" not in drawing.reading
 
 
@@ -100,3 +100,18 @@ def test_twist_without_a_stored_share_has_one_panel(tmp_path):
     full = figures.draw(made.write(tmp_path))[-2]
     height = lambda png: int.from_bytes(png[20:24], "big")  # noqa: E731  PNG header
     assert drawing.name == "torque_twist" and height(drawing.png) < height(full.png)
+
+
+def test_lines_of_stress_are_told_with_lame_beside_them():
+    drawing = along.along(made.result(along=made.lines()))
+    assert "Hoop stress at the ring's bore: 143 MPa, +7.5 % from Lamé's." in drawing.reading and "A slit sleeve is no ring" in drawing.reading
+    assert "ring, r 14.30, z 13.00 mm: von Mises 104" in drawing.svg and "by Lamé 132.8 MPa" in drawing.svg
+    for words in ("Shaft's surface: ", "Over the radius at z = 13.0 mm", "seat", "sleeve", "hoop, Lamé"):
+        assert words in drawing.svg
+    assert not drawing.png and along.along(made.result()) is None
+
+
+def test_values_of_a_slit_sleeve_have_no_lame_on_hover():
+    svg = along.along(made.result(along=made.lines())).svg
+    (sleeve,) = [text for text in svg.split("<title>") if text.startswith("sleeve, r 11.01")]
+    assert "Lamé" not in sleeve.split("</title>")[0]
