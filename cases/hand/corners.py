@@ -146,10 +146,21 @@ class Believed:
 
 
 class Flowed(NamedTuple):
-    """Share (0 to 1) of a part's volume that has flowed, and its largest plastic strain [-] clear of where edges went."""
+    """Share (0 to 1) of a part's volume that has flowed, its largest plastic strain [-] clear of where edges went, and where that
+    is, undeformed (r, z) [mm]."""
 
     share: float
     strain: float
+    r: float | None = None
+    z: float | None = None
+
+
+class Collapse(NamedTuple):
+    """Plastic collapse of a push: the part, the greatest force [N], and the travel [mm] from which it grew no more."""
+
+    part: str
+    force: float
+    travel: float
 
 
 @dataclass(frozen=True)
@@ -180,7 +191,8 @@ class Reached:
     pushed on beyond its end and no force was found that carries, why that ended, and the force [N] there. believed: parts whose
     stress was looked at on finer meshes; for the shaft with the duty's torque in it. flowed: parts in
     which metal flowed, service in it. served: service by simulation; None where there is none, where nothing was pushed and by hand,
-    and where it could not be simulated: unserved says why, and formulas stand in.
+    and where it could not be simulated: unserved says why, and formulas stand in. collapse: where the push
+    ended with one.
     """
 
     corner: Corner
@@ -205,6 +217,7 @@ class Reached:
     flowed: Mapping[str, Flowed] = field(default_factory=dict)
     served: Served | None = None
     unserved: str = ""
+    collapse: Collapse | None = None
 
     def taken(self, formulas: Mapping[str, float]) -> Mapping[str, float]:
         """Normal force [N] that service takes off bore and cone: simulated where it was, else by formulas."""

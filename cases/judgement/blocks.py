@@ -33,6 +33,8 @@ def corner(case: Case, reached: Reached, lost: dict[str, float]) -> dict[str, An
         "seconds": reached.seconds,
         "trail": reached.trail,
         "service": served(reached.served),
+        "collapse": reached.collapse and dict(zip(("part", "push_force_N", "travel_mm"), reached.collapse)),
+        "flowed": {part: dict(zip(("volume_share", "largest_strain", "r_mm", "z_mm"), one)) for part, one in reached.flowed.items()} or None,
         "search": dict(zip(("stop_reason", "push_force_N"), reached.search)) if reached.search else None,
     }
 

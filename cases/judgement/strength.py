@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import pi
 from typing import Any
 
@@ -10,7 +10,7 @@ from colletfea.cases.casefile.case import Case
 from colletfea.cases.hand.corners import Believed, Flowed, Reached
 from colletfea.cases.hand.geometry import sizes
 from colletfea.cases.judgement.corner import cut_short, where
-from colletfea.cases.stored.names import YIELD
+from colletfea.cases.stored.names import COLLAPSE, YIELD
 from colletfea.cases.stored.verdict import LANDING, Verdict
 
 SHEAR = 3**-0.5  # shear stress over the von Mises stress that it makes
@@ -55,7 +55,8 @@ def yields(case: Case, hand: dict[str, Any], reached: Reached, part: str, added:
         return Verdict.unknown(name, why, value=value, unit="MPa").at(reached.corner.name)
     limit = material.yield_stress / case.yield_safety
     early = cut_short(reached, strained=value <= limit)
-    if early and reached.reason != YIELD:
+    over = reached.reason == COLLAPSE and value > limit  # at a greater force it would be no less
+    if early and reached.reason != YIELD and not over:
         return Verdict.unknown(name, early, value=value, limit=limit, unit="MPa").at(reached.corner.name)
     flowed = reached.flowed.get(part)
     if flowed and flowed.strain > FLOW_LIMIT:
@@ -72,12 +73,25 @@ def yields(case: Case, hand: dict[str, Any], reached: Reached, part: str, added:
     return found
 
 
+def collapse(case: Case, reached: Reached) -> Verdict | None:
+    """Not ok where the push of a corner ended with a plastic collapse, at its greatest force [N]; None where it did not."""
+    if reached.collapse is None:
+        return None
+    part, force, travel = reached.collapse
+    because = (
+        f"the {part} collapsed: from {travel:.3g} mm of travel on it flowed through its wall and the force grew no more, "
+        f"{where(case, replace(reached, force=force))}. No greater clamp force can be reached: give the {part} more wall or a stronger material"
+    )
+    return Verdict("collapse", force, None, "N", None, False, because).at(reached.corner.name)
+
+
 def _place(stress) -> str:
     return "" if stress.r is None else f", clear of the ends of the contacts, at r {stress.r:.3g}, z {stress.z:.3g} mm"
 
 
 def _flows(flowed: Flowed) -> str:
-    return f"metal flows in {100 * flowed.share:.2g} % of its volume, by up to {100 * flowed.strain:.2g} % plastic strain clear of edges"
+    place = "" if flowed.r is None or not flowed.strain else f", at r {flowed.r:.3g}, z {flowed.z:.3g} mm"
+    return f"metal flows in {100 * flowed.share:.2g} % of its volume, by up to {100 * flowed.strain:.2g} % plastic strain clear of edges{place}"
 
 
 def _what_flows(case: Case, flowed: Flowed | None, passes: bool) -> str:

@@ -12,7 +12,7 @@ from colletfea.cases.casefile.case import Case
 from colletfea.cases.hand.corners import Clamp, Reached
 from colletfea.cases.judgement.corner import worst
 from colletfea.cases.judgement.grip import cone_slip, self_locking, slip
-from colletfea.cases.judgement.strength import Added, neck, yields
+from colletfea.cases.judgement.strength import Added, collapse, neck, yields
 from colletfea.cases.judgement.way import bottoming, slots
 from colletfea.cases.stored.names import PARTS
 from colletfea.cases.stored.verdict import Verdict
@@ -33,6 +33,7 @@ def judge(
         worst(cone_slip(case, reached, lost.get("cone", 0.0)) for reached in begun),
         worst(bottoming(case, reached, lost) for reached in begun),
         worst(slots(case, reached) for reached in begun),
+        worst(collapse(case, reached) for reached in begun),
         *(worst(yields(case, hand, reached, part, added) for reached in begun) for part in PARTS),
         self_locking(case, clamp.least),
         worst(neck(case, reached) for reached in begun),

@@ -43,7 +43,12 @@ def searched(grip: Mapping[str, Any]) -> Mapping[str, Any]:
 
 def governing(data: Data, part: str) -> str:
     """The corner that a part's yield verdict was judged in, by name; the nominal one where it was judged in none."""
-    return name(data, next((v["corner"] for v in data["verdicts"] if v["name"] == f"yield_{part}" and v["corner"]), "nominal"))
+    return name(data, governs(data, part))
+
+
+def governs(data: Data, part: str) -> str:
+    """The corner itself."""
+    return next((v["corner"] for v in data["verdicts"] if v["name"] == f"yield_{part}" and v["corner"]), "nominal")
 
 
 def rows(data: Data) -> list[list[str]]:
@@ -89,7 +94,7 @@ def _band(data: Data) -> bool:
 def _end(corner: Mapping[str, Any]) -> str:
     """Why a corner ended short of what was asked; empty where it did not."""
     reason = corner["stop_reason"]
-    return REASONS[reason] if reason in (*EARLY, "flange met", "slots shut", "yield") else ""
+    return REASONS[reason] if reason in (*EARLY, "flange met", "slots shut", "yield", "collapse") else ""
 
 
 def _stress(values: Mapping[str, float] | None) -> str:

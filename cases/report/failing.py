@@ -6,7 +6,7 @@ from colletfea.cases.report import check_words, corner_words
 from colletfea.cases.report.force_words import needed, screw_set, upward
 from colletfea.cases.report.verdict_words import against
 from colletfea.cases.report.wording import number, percent, quantity
-from colletfea.cases.stored.names import EARLY, MET, PARTS, REASONS, SHUT, STRAIN, YIELD, dig
+from colletfea.cases.stored.names import COLLAPSE, EARLY, MET, PARTS, REASONS, SHUT, STRAIN, YIELD, dig
 from colletfea.cases.stored.verdict import subject
 
 Data = Mapping[str, Any]
@@ -82,6 +82,14 @@ def _shuts(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> 
     return f"the slots shut at {limit} of radial closing, and it takes {value}{place}: give sleeve.slits.width more"
 
 
+def _collapses(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
+    found = (corner_words.one(data, verdict["corner"]) or {}).get("collapse") or {}
+    part = found.get("part", "part")
+    key = {"ring": "ring.outer_diameter", "sleeve": "sleeve.nose_wall"}.get(part)
+    would = f"give {f'{key} more, or ' if key else ''}a stronger {part}.material"
+    return f"the {part} collapses at {value}{place}: it flows through its wall, and no greater clamp force can be reached: {would}"
+
+
 def _neck(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
     return f"the sleeve's neck comes to {value}, against {limit} permitted{place}: give sleeve.nose_wall more, or a stronger material"
 
@@ -129,7 +137,7 @@ def _coarse(data: Data, verdict: Verdict, value: str, limit: str, place: str) ->
 
 
 _SAID: dict[str, Callable[[Data, Verdict, str, str, str], str]] = {
-    "slip": _slips, "cone_slip": _slips, "bottoming": _bottoms, "slots": _shuts, "neck": _neck, "screws": _weak,
+    "slip": _slips, "cone_slip": _slips, "bottoming": _bottoms, "slots": _shuts, "collapse": _collapses, "neck": _neck, "screws": _weak,
     "screw_room": _no_room, "jacking": _jacks, "seat_open": _opens, "mesh": _coarse,
 }  # fmt: skip
 #: what to change where the push that looks for the force needed ended too early
@@ -137,6 +145,7 @@ _CHANGE = {
     MET: "give ring.start more, or choose a tighter sleeve.fit",
     SHUT: "give sleeve.slits.width more, or choose a tighter sleeve.fit",
     YIELD: "choose a stronger material, slit the sleeve, or choose a tighter sleeve.fit",
+    COLLAPSE: "choose a stronger material or a thicker wall",
     STRAIN: "more seat length, diameter or friction is needed",
 }
 

@@ -136,6 +136,8 @@ def _verdict(data: Summary, verdict: Mapping[str, Any]) -> str:
     if verdict["ok"] is None:
         known = "" if None in (verdict["value"], verdict["limit"]) else f": {value} against {limit}{place}"
         return f"{head}{known}: {reason(verdict)}"
+    if verdict["limit"] is None:
+        return f"{head}: {value}{place}"
     return f"{head}: {value} against {limit}, margin {margin(verdict)}{place}"
 
 

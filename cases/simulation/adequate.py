@@ -11,7 +11,7 @@ from colletfea.cases.simulation.measures import push_force
 from colletfea.cases.simulation.model import BORE, CONE
 from colletfea.cases.simulation.plan import LEVELS, increments, plan
 from colletfea.cases.simulation.stress import believable
-from colletfea.cases.stored.names import MET, PARTS, STRAIN, TRAVEL
+from colletfea.cases.stored.names import COLLAPSE, MET, PARTS, STRAIN, TRAVEL
 from colletfea.fea.contact.resultants import resultant
 
 #: what is compared, by the names of a state in the results; stresses are those clear of the ends of the contacts
@@ -30,7 +30,7 @@ def repeat(case: Case, pushed: pushing.Push, progress: pushing.Progress, solver:
     No permitted stress stops the second one: another mesh has another stress, which is told as such, at one state and not at two.
     """
     last = pushed.states[-1]
-    by_travel = case.push.travel is not None or pushed.reason in (MET, TRAVEL, STRAIN)
+    by_travel = case.push.travel is not None or pushed.reason in (MET, TRAVEL, STRAIN, COLLAPSE)
     end = replace(case.push, travel=last.t if by_travel else None, force=None if by_travel else push_force(last))
     size = pushed.size / LEVELS[pushed.level][0] / 2
     twice = replace(

@@ -50,6 +50,8 @@ def plastic(model: Model, state: State, keep: np.ndarray | None = None) -> dict[
             "work_Nmm": found[part].work,
             "volume_share": found[part].share,
             "largest_strain": found[part].largest,
+            "largest_r_mm": found[part].r,
+            "largest_z_mm": found[part].z,
         }
         if part in found
         else None

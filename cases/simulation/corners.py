@@ -245,7 +245,7 @@ def _reached(case: Case, corner: Corner, done: pushing.Push, end: PushSettings, 
         closing(model, last), done.message, needed, done.seconds, _shaft_under_duty(case, model, last),
         last.missing, max(axial_missing(s) for s in done.states), last.penetration / penetration_scale(case),
         trail=trail(done.states, done.residuals) if done.reason in EARLY else None,
-        flowed=_flowed(case, done, last),
+        flowed=_flowed(case, done, last), collapse=done.collapse,
     )
 
 
@@ -255,7 +255,7 @@ def _flowed(case: Case, done: pushing.Push, last: State) -> dict[str, Flowed]:
     if last.flow is None:
         return {}
     found = flowed(model.solid, last.flow, stress.clear_of_swept(case, model, done.states[0], last))
-    return {part: Flowed(one.share, one.largest) for part, one in found.items() if part in PARTS and one.share > 0}
+    return {part: Flowed(one.share, one.largest, one.r, one.z) for part, one in found.items() if part in PARTS and one.share > 0}
 
 
 def _shaft_under_duty(case: Case, model: Model, last: State) -> Stress | None:

@@ -8,6 +8,7 @@ from dataclasses import replace
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.simulation import events, model
 from colletfea.cases.simulation.blas import one_thread
+from colletfea.cases.simulation.collapse import collapse
 from colletfea.cases.simulation.measures import push_force
 from colletfea.cases.simulation.plan import Plan
 from colletfea.cases.simulation.push import More, Progress, Push, adds_up, advance, reason
@@ -34,7 +35,10 @@ def carry_on(done: Push, case: Case, plan: Plan, more: More) -> tuple[str, float
             done.course.method, last, plan.end, replace(steps, largest=max(steps.largest, (plan.end - last.t) / _MOST)), stops,
             tally=done.tally, aside=Aside([e for e in wanted if not e.stops], done.aside),
         )
-        done.beyond.extend(way)
+        for state in way:
+            done.beyond.append(state)
+            if collapse(done.model, [*done.states, *done.beyond]):
+                return names.COLLAPSE, push_force(state)
     except Stopped:
         return names.NOT_CONVERGED, push_force((done.beyond or [last])[-1])
     except KeyboardInterrupt:
@@ -60,7 +64,7 @@ def taken_up(done: Push, case: Case, plan: Plan, progress: Progress, more: More,
     states = done.states[: k + 1]
     spent = Tally(sum(s.iterations for s in states), done.tally.cutbacks, done.tally.sizes[: k + 1])
     result = replace(
-        done, states=states, tally=spent, reason=names.TRAVEL, message="", aside={}, beyond=[], residuals=[], course=replace(course),
+        done, states=states, tally=spent, reason=names.TRAVEL, message="", aside={}, beyond=[], residuals=[], collapse=None, course=replace(course),
     )
     advance(result, case, more, progress)
     follows = model.cone_follower(course.section, result.states[-1].t)

@@ -9,9 +9,11 @@ from functools import partial
 from typing import Any
 
 from colletfea.cases.casefile.case import Case
+from colletfea.cases.hand.corners import Collapse
 from colletfea.cases.simulation import events, model
 from colletfea.cases.simulation.blas import one_thread
 from colletfea.cases.simulation.cause import cause
+from colletfea.cases.simulation.collapse import NEARLY, collapse
 from colletfea.cases.simulation.plan import LEVELS, Plan, penetration_scale
 from colletfea.cases.stored import names
 from colletfea.fea.solvers.condensed import Condensed
@@ -65,7 +67,7 @@ class Push:
 
     level is that of the mesh and the increments.
     aside: states that were looked up on the way, by their event; beyond: states further on than the end that was asked for.
-    residuals [-]: of the try that failed last, over the force scale; empty where none did. course: lost where a push is copied
+    collapse: the one that the push ended with. residuals [-]: of the try that failed last, over the force scale; empty where none did. course: lost where a push is copied
     or sent to another process.
     """
 
@@ -81,6 +83,7 @@ class Push:
     aside: dict[str, State] = field(default_factory=dict)
     beyond: list[State] = field(default_factory=list)
     residuals: list[float] = field(default_factory=list)
+    collapse: Collapse | None = None
     course: Course | None = field(default=None, repr=False)
 
     def __getstate__(self) -> dict[str, Any]:
@@ -192,12 +195,24 @@ def advance(done: Push, case: Case, more: More, progress: Progress) -> None:
             states.append(state)
             done.seconds = time.perf_counter() - clock
             progress(min(state.t / course.plan.expected, 1.0), f"ring pushed {state.t:.3g} mm")
-        done.reason = reason(case, states[-1])
+            done.collapse = None if names.FORCE in state.events else collapse(done.model, states)
+            if done.collapse:
+                break
+        done.reason = names.COLLAPSE if done.collapse else reason(case, states[-1])
     except Stopped as stop:
-        done.reason, done.residuals = names.NOT_CONVERGED, stop.residuals
-        done.message = f"{stop} (travel in mm). {cause(case, done.model, states, done.size)}"
+        _stopped(done, case, stop)
     except KeyboardInterrupt:
         done.interrupt()
+
+
+def _stopped(done: Push, case: Case, stop: Stopped) -> None:
+    """Why no equilibrium was found further on: nothing carries any more, or it is not known and the cause is guessed at."""
+    done.collapse = collapse(done.model, done.states, NEARLY)
+    if done.collapse:
+        done.reason = names.COLLAPSE
+        return
+    done.reason, done.residuals = names.NOT_CONVERGED, stop.residuals
+    done.message = f"{stop} (travel in mm). {cause(case, done.model, done.states, done.size)}"
 
 
 def reason(case: Case, last: State) -> str:

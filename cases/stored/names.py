@@ -3,7 +3,7 @@
 from typing import Any
 
 TRAVEL, DUTY, FORCE, TOUCH = "travel", "duty", "force", "touch"
-MET, SHUT, YIELD, STRAIN = "flange met", "slots shut", "yield", "overstrained"
+MET, SHUT, YIELD, STRAIN, COLLAPSE = "flange met", "slots shut", "yield", "overstrained", "collapse"
 NOT_CONVERGED, INTERRUPTED = "not converged", "interrupted"
 
 #: why a push ended, in words; TOUCH is an event of a state and ends none
@@ -15,6 +15,7 @@ REASONS = {
     SHUT: "the slots shut",
     YIELD: "a part reached its permitted stress",
     STRAIN: "a part was strained by 3 % and past twice its yield",
+    COLLAPSE: "a part flowed through its wall and carried no more",
     NOT_CONVERGED: "no equilibrium was found beyond this point",
     INTERRUPTED: "the run was interrupted",
 }

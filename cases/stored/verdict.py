@@ -21,6 +21,7 @@ NAMES = {
     "cone_slip": ("Cone holds torque and thrust", "grip of the cone"),
     "bottoming": ("Ring stays clear of the flange", "way to the flange"),
     "slots": ("Slots stay open", "room in the slots"),
+    "collapse": ("No part collapses", "plastic collapse"),
     "yield_shaft": ("Shaft does not yield", "yield of the shaft"),
     "yield_sleeve": ("Sleeve does not yield", "yield of the sleeve"),
     "yield_ring": ("Ring does not yield", "yield of the ring"),

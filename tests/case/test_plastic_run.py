@@ -25,6 +25,7 @@ def test_a_ring_that_flows_is_told_and_a_push_that_does_not_flow_tells_nothing()
     assert flowed["ring"]["volume_share"] == pytest.approx(0.22, abs=0.03)
     assert flowed["ring"]["strain_integral_mm3"] == pytest.approx(0.657, rel=0.05) and flowed["ring"]["work_Nmm"] == pytest.approx(393, rel=0.08)
     assert 0 < flowed["ring"]["largest_strain"] < 0.002
+    assert 8 < flowed["ring"]["largest_r_mm"] < 9.5 and 1.5 < flowed["ring"]["largest_z_mm"] < 13.5
     assert flowed["sleeve"]["strain_integral_mm3"] == flowed["shaft"]["strain_integral_mm3"] == 0
     assert summary["at_touch"]["plastic"] is None
     elastic = solve(Case.from_tables({**tables, "solver": {}}, "elastic"), level="quick").summary["simulation"]

@@ -12,7 +12,7 @@ from colletfea.cases.report import corner_words, peak_words
 from colletfea.cases.report.figures import canvas
 from colletfea.cases.report.figures.canvas import INK, WARNING, Drawing
 from colletfea.cases.report.figures.meridian import bodies, outline, points
-from colletfea.cases.report.wording import percent, quantity
+from colletfea.cases.report.wording import number, percent, quantity
 from colletfea.cases.stored.names import PARTS
 from colletfea.cases.stored.result import Result
 
@@ -26,7 +26,8 @@ WIDTH, LONGEST = 8.6, 9.0  # of the figure [inch]
 @dataclass(frozen=True)
 class Picture:
     """A part as it is drawn: outlines and tiles (n, 4, 2) of its bodies, stress of the tiles and largest at a node [MPa], magnification;
-    places that are not believed as centre (z, r), radius and number."""
+    places that are not believed as centre (z, r), radius and number; tiles (n,) that flowed, and place and size [-] of the largest
+    plastic strain, None where there is none."""
 
     part: str
     edges: Any
@@ -35,6 +36,8 @@ class Picture:
     largest: float
     scale: int
     doubts: list[tuple[Any, float, int]]
+    flowed: Any
+    strained: tuple[Any, float] | None
 
 
 def stress(result: Result) -> Drawing | None:
@@ -82,8 +85,9 @@ def _picture(result: Result, part: str) -> Picture:
     """A part from the arrays of the corner that governs it, from those of the nominal push where there are none."""
     arrays = result.section
     found = [_fields(arrays, body) for body in _own(arrays, part)]
-    scale = min(magnification(nodes, moved - _rigid(part, moved)) for nodes, moved, _, _ in found)
-    pieces = [(nodes + scale * (moved - _rigid(part, moved)), cells, values) for nodes, moved, cells, values in found]
+    scale = min(magnification(nodes, moved - _rigid(part, moved)) for nodes, moved, *_ in found)
+    pieces = [(nodes + scale * (moved - _rigid(part, moved)), cells, values) for nodes, moved, cells, values, _ in found]
+    worst = _largest_strain(result.summary, part)
     tiles = [quarters(points(nodes)[cells], values) for nodes, cells, values in pieces]
     return Picture(
         part,
@@ -92,22 +96,33 @@ def _picture(result: Result, part: str) -> Picture:
         np.concatenate([level for _, level in tiles]),
         max(float(np.max(values)) for _, _, values in pieces),
         scale,
-        [(_drawn(found, pieces, doubt), doubt.radius, doubt.number) for doubt in peak_words.doubts(result.summary) if doubt.part == part],
+        [(_drawn(found, pieces, doubt.r, doubt.z), doubt.radius, doubt.number) for doubt in peak_words.doubts(result.summary) if doubt.part == part],
+        np.concatenate([alpha[:, :4].ravel() > 0 for *_, alpha in found]),  # tile k of an element lies at its corner k
+        worst and (_drawn(found, pieces, *worst[1:]), worst[0]),
     )
 
 
-def _drawn(found: list[tuple[Any, ...]], pieces: list[tuple[Any, ...]], doubt: peak_words.Doubt) -> Any:
+def _largest_strain(summary: Mapping[str, Any], part: str) -> tuple[float, float, float] | None:
+    """Largest plastic strain [-] of a part clear of where edges went, and its undeformed r and z [mm], in the corner that is drawn."""
+    corner = corner_words.one(summary, corner_words.governs(summary, part)) or {}
+    found = (corner.get("flowed") or {}).get(part)
+    return (found["largest_strain"], found["r_mm"], found["z_mm"]) if found and found["largest_strain"] > 0 else None
+
+
+def _drawn(found: list[tuple[Any, ...]], pieces: list[tuple[Any, ...]], r: float, z: float) -> Any:
     """Where a place of a part comes to be drawn, (z, r): beside its nearest node."""
-    nearest = lambda nodes: np.hypot(nodes[:, 0] - doubt.r, nodes[:, 1] - doubt.z)  # noqa: E731
+    nearest = lambda nodes: np.hypot(nodes[:, 0] - r, nodes[:, 1] - z)  # noqa: E731
     body = min(range(len(found)), key=lambda k: nearest(found[k][0]).min())
     return points(pieces[body][0])[int(np.argmin(nearest(found[body][0])))]
 
 
-def _fields(arrays: Mapping[str, Any], body: str) -> tuple[Any, Any, Any, Any]:
-    """Nodes, displacement, cells and von Mises stress of a body."""
+def _fields(arrays: Mapping[str, Any], body: str) -> tuple[Any, ...]:
+    """Nodes, displacement, cells, von Mises stress and plastic strain of a body; 0 where none is stored."""
     if f"worst_cells_{body}" in arrays:
-        return tuple(arrays[f"worst_{name}_{body}"] for name in ("nodes", "displacement", "cells", "von_mises"))
-    return arrays["nodes"], arrays["displacement"], arrays[f"cells_{body}"], arrays[f"von_mises_{body}"]
+        own = tuple(arrays[f"worst_{name}_{body}"] for name in ("nodes", "displacement", "cells", "von_mises"))
+        return *own, arrays.get(f"worst_alpha_{body}", np.zeros(own[2].shape))
+    cells = arrays[f"cells_{body}"]
+    return arrays["nodes"], arrays["displacement"], cells, arrays[f"von_mises_{body}"], arrays.get(f"alpha_{body}", np.zeros(cells.shape))
 
 
 def _rigid(part: str, moved: Any) -> Any:
@@ -134,7 +149,9 @@ def _draw(figure: Any, ax: Any, picture: Picture, result: Result) -> None:
     )
     field.set_clim(0, colour_limit(picture.tiles, picture.levels))
     limit = _yield_stress(result, picture.part)
-    if limit is not None and np.any(picture.levels > limit):
+    if np.any(picture.flowed):
+        _mark_flow(ax, picture)
+    elif limit is not None and np.any(picture.levels > limit):
         over = picture.tiles[picture.levels > limit]
         canvas.polygons(ax, over, facecolor=WARNING, hatch="////", linewidth=0, antialiased=False)
     _mark_doubts(ax, picture)
@@ -151,20 +168,48 @@ def _draw(figure: Any, ax: Any, picture: Picture, result: Result) -> None:
     bar.ax.tick_params(labelsize=8)
 
 
+def _mark_flow(ax: Any, picture: Picture) -> None:
+    """Metal that flowed, dotted inside a line of its own, and its largest strain where that is."""
+    zone = picture.tiles[picture.flowed]
+    canvas.polygons(ax, zone, facecolor="none", edgecolor=INK, hatch="....", linewidth=0)
+    sides = zone[:, [(0, 1), (1, 2), (2, 3), (3, 0)]].reshape(-1, 2, 2)
+    alike = np.sort(np.round(sides[..., 0] + 1j * sides[..., 1], 6), axis=1)
+    _, first, count = np.unique(alike, axis=0, return_index=True, return_counts=True)
+    canvas.segments(ax, sides[first[count == 1]], color=INK, linewidth=1.1)
+    if picture.strained is None:
+        return
+    place, strain = picture.strained
+    ax.plot(*place, "x", color=INK, markersize=7, markeredgewidth=1.6)
+    ax.annotate(
+        percent(strain), place, xytext=(9, 6), textcoords="offset points", fontsize=8, color=INK,
+        bbox={"boxstyle": "round,pad=0.15", "facecolor": "#ffffff", "edgecolor": INK, "linewidth": 0.6},
+    )
+
+
 def _mark_doubts(ax: Any, picture: Picture) -> None:
     """Places where two meshes still differ: hatched tiles, and a number."""
     middle = picture.tiles.mean(axis=1)
-    for centre, radius, number in picture.doubts:
+    for centre, radius, count in picture.doubts:
         near = np.hypot(*(middle - centre).T) <= radius
         canvas.polygons(ax, picture.tiles[near], facecolor="none", edgecolor=INK, hatch="xxxx", linewidth=0)
         ax.annotate(
-            str(number), centre, xytext=(10, -13), textcoords="offset points", fontsize=8, color=INK,
+            str(count), centre, xytext=(10, -13), textcoords="offset points", fontsize=8, color=INK,
             bbox={"boxstyle": "circle,pad=0.15", "facecolor": "#ffffff", "edgecolor": INK, "linewidth": 0.6},
         )
 
 
 def _yield_stress(result: Result, part: str) -> float | None:
     return result.summary["case"][part]["material"]["yield"]
+
+
+def _flow_said(result: Result, pictures: list[Picture]) -> str:
+    flowed = [p for p in pictures if np.any(p.flowed)]
+    if not flowed:
+        return ""
+    found = [(p.part, _largest_strain(result.summary, p.part)) for p in flowed]
+    largest = ", ".join(f"{part} {percent(one[0])} at r {number(one[1], 3)}, z {number(one[2], 3)} mm" for part, one in found if one)
+    crossed = f" Crosses: the largest plastic strain clear of where edges of contact went, {largest}." if largest else ""
+    return f" Dotted: metal that flowed ({', '.join(p.part for p in flowed)}).{crossed}"
 
 
 def _doubts_said(pictures: list[Picture]) -> str:
@@ -175,10 +220,10 @@ def _doubts_said(pictures: list[Picture]) -> str:
 
 def _said(result: Result, pictures: list[Picture]) -> str:
     peaks = ", ".join(f"{p.part} {quantity(p.largest, 'MPa', 3)}" for p in pictures)
-    over = [p.part for p in pictures if (limit := _yield_stress(result, p.part)) is not None and p.largest > limit]
-    marked = f" Above yield, marked red and hatched: {', '.join(over)}." if over else " No point lies above its part's yield stress."
+    over = [p.part for p in pictures if not np.any(p.flowed) and (limit := _yield_stress(result, p.part)) is not None and p.largest > limit]
+    marked = f" Above yield, marked red and hatched: {', '.join(over)}." if over else " No point lies above its part's yield stress." if not any(np.any(p.flowed) for p in pictures) else ""
     return (
         f"Largest values at nodes, sharp edges included: {peaks}; see the table of peaks for which can be "
-        f"believed.{marked}{_doubts_said(pictures)} The colours of each part end at the stress that {percent(PEAK_AREA)} of its area exceeds. "
+        f"believed.{marked}{_flow_said(result, pictures)}{_doubts_said(pictures)} The colours of each part end at the stress that {percent(PEAK_AREA)} of its area exceeds. "
         f"The duty's torque and a slit sleeve's bending, which the verdicts add, are not in the pictures. The ring is drawn without its travel."
     )

@@ -22,7 +22,8 @@ def verdict(value, flowed=None, plastic=True, believed=None, **keys):
 def test_small_flow_is_told():
     found = verdict(410.0, Flowed(0.123, 0.004))
     assert found.ok is False and "metal flows in 12 % of its volume, by up to 0.4 % plastic strain clear of edges" in found.because
-    assert "off by twice" not in found.because
+    assert "off by twice" not in found.because and "clear of edges, at r" not in found.because
+    assert "clear of edges, at r 12.3, z 5 mm" in verdict(410.0, Flowed(0.123, 0.004, 12.3, 5.0)).because
 
 
 @pytest.mark.parametrize("strain, warned", [(0.0099, False), (0.0101, True), (0.05, True)])

@@ -1,10 +1,12 @@
 """The decision: what may be signed, what fails and would do, what no pull can save, what was not judged."""
 
+from pathlib import Path
+
 from helpers import decided
 from helpers import results as made
 import pytest
 
-from colletfea.cases.report import decision
+from colletfea.cases.report import decision, lines
 
 SIGNED = (
     "Six M5 8.8 at 5.17 N·m: clamp force 23.0 to 36.8 kN, ring travel 0.31 to 0.62 mm; at the loosest fit and the worst friction "
@@ -135,3 +137,13 @@ def test_a_force_whose_grip_was_not_judged_is_not_signed():
     del data["simulation"]
     assert not decision.answer(data).startswith("Six M5 8.8 at 5.17 N·m: clamp force") and "ring travel" not in decision.answer(data)
     assert "by formulas that do not judge this grip: a first guess." in text(data)
+
+
+def test_a_collapse_names_the_part_its_force_and_what_to_change():
+    verdict = {"name": "collapse", "value": 6382.0, "limit": None, "unit": "N", "margin": None, "ok": False, "because": "", "corner": "tight"}
+    data = holding(verdicts=[*decided.verdicts(), verdict])
+    next(c for c in data["corners"] if c["name"] == "tight").update(collapse={"part": "ring", "push_force_N": 6382.0, "travel_mm": 0.87})
+    assert decision.standing(data) is False
+    assert "the ring collapses at 6.382 kN (tightest fit, greatest force): it flows through its wall" in text(data)
+    assert "give ring.outer_diameter more, or a stronger ring.material" in text(data)
+    assert "not ok     No part collapses: 6.382 kN (tightest fit, greatest force)" in "\n".join(lines.run_lines(data, Path("r")))

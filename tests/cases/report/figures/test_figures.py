@@ -3,7 +3,7 @@
 from helpers import results as made
 import numpy as np
 import pytest
-from helpers.section import section as section_arrays
+from helpers.section import END, section as section_arrays
 
 from colletfea.cases.report import figures
 from colletfea.cases.report.figures import along, canvas, meridian, pressure, stress
@@ -115,3 +115,25 @@ def test_values_of_a_slit_sleeve_have_no_lame_on_hover():
     svg = along.along(made.result(along=made.lines())).svg
     (sleeve,) = [text for text in svg.split("<title>") if text.startswith("sleeve, r 11.01")]
     assert "Lamé" not in sleeve.split("</title>")[0]
+
+
+def test_metal_that_flowed_is_marked_with_its_largest_strain():
+    arrays = section_arrays()
+    flowing = np.zeros(arrays["cells_ring"].shape)
+    flowing[:3, :4] = 1e-3
+    data = made.summary()
+    data["corners"] = [{**c, "flowed": {"ring": {"volume_share": 0.1, "largest_strain": 0.0014, "r_mm": 14.1, "z_mm": 9.0}}} for c in data["corners"]]
+    drawing = stress.stress(made.result(data, arrays={**arrays, "worst_alpha_ring": flowing}))
+    assert "Dotted: metal that flowed (ring)." in drawing.reading and "ring 0.14 % at r 14.1, z 9.00 mm" in drawing.reading
+    assert "Dotted" not in stress.stress(made.result(data, arrays=arrays)).reading
+
+
+def test_the_marked_tiles_are_those_at_the_corners_that_flowed():
+    arrays = section_arrays()
+    flowing = np.zeros(arrays["cells_ring"].shape)
+    flowing[4, 2] = 1e-3
+    picture = stress._picture(made.result(arrays={**arrays, "worst_alpha_ring": flowing}), "ring")
+    (tile,) = picture.tiles[picture.flowed]
+    nodes = arrays["worst_nodes_ring"] + picture.scale * (arrays["worst_displacement_ring"] + np.array([0.0, END]))
+    corner = meridian.points(nodes)[arrays["worst_cells_ring"][4, 2]]
+    assert np.hypot(*(tile - corner).T).min() < 1e-9
