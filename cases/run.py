@@ -34,7 +34,7 @@ from colletfea.cases.simulation import frames, measures, push, section, steps
 from colletfea.cases.simulation.adequate import QUANTITIES, differences, repeat
 from colletfea.cases.simulation.blas import one_thread
 from colletfea.cases.simulation.corners import Way, at_corner
-from colletfea.cases.simulation.model import BORE, CONE
+from colletfea.cases.simulation.model import BORE, CONE, refined
 from colletfea.cases.simulation.plan import LEVELS, penetration_scale
 from colletfea.cases.simulation.stress import clear_of_swept
 from colletfea.cases.simulation.stages import After, stages
@@ -209,7 +209,7 @@ def _result(
         "clamp": blocks.clamp(pushes.clamp),
         "corners": [blocks.corner(case, one, taken) for one in reached],
         "simulation": simulation,
-        "checks": [*asked_about(case), *unsound(reached, case.solver.augment), *short_of_force(reached, pushes.clamp)],
+        "checks": [*asked_about(case), *refined(case, pushed.size), *unsound(reached, case.solver.augment), *short_of_force(reached, pushes.clamp)],
         "check": repeated and {name: repeated[0].get(name) for name in QUANTITIES},
         "verdicts": [v.to_dict() for v in verdicts],
         "screws": found.screws,

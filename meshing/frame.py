@@ -60,7 +60,8 @@ class Frame:
 
     Both legs are divided alike, in the coordinate that runs from the open side along leg d-c [mm];
     head and open side alike, from b along the head [mm]. Spots and stations are given in these.
-    `names` are the edges of leg a-b, head, leg c-d and open side; `size` [mm] is that at contacts.
+    `names` are the edges of leg a-b, head, leg c-d and open side; `size` [mm] is that at contacts,
+    `least` the fewest elements along the legs of a sharp body.
     """
 
     body: str
@@ -71,6 +72,7 @@ class Frame:
     head_spots: list[Spot]
     names: tuple[str, str, str, str | None]
     stations: tuple[float, ...] = ()
+    least: int = 1
 
     def blocks(self) -> tuple[list[Block], Side]:
         """The blocks, and the open side walked from d to a."""
@@ -87,7 +89,7 @@ class Frame:
         return float(np.hypot(*(self.corners[2] - self.corners[1])))
 
     def _sharp(self) -> tuple[list[Block], Side]:
-        along = divide(0, self.leg, self.leg_spots, self.stations)
+        along = divide(0, self.leg, self.leg_spots, self.stations, self.least)
         across = divide(0, self.head, self.head_spots, least=3)
         sides = four_sided(list(self.corners), along, across, self.names)
         return [Block(self.body, sides)], sides[3]

@@ -114,17 +114,32 @@ def _ring(s: Section) -> tuple[Block, ...]:
     along_bore = [
         Spot(slant * (high - x.high), slant * (high - x.low), slant * x.size) for x in _ring_spots(s)
     ]
-    thickness = s.ring_radius - leading
     frame = Frame(
         body="ring",
         corners=tuple(np.array(c, float) for c in corners),
         radius=s.edge_radius,
         size=s.size,
-        leg_spots=[Spot(thickness, thickness, s.size / 2)],
+        leg_spots=_ring_wall(s),
         head_spots=along_bore,
         names=("ring.trailing", "ring.cone", "ring.leading", "ring.outside"),
+        least=s.least,
     )
     return tuple(frame.blocks()[0])
+
+
+def across_ring(section: Section) -> int:
+    """Elements across the ring's wall that its size alone asks for; `Section.least` is not counted."""
+    sized = replace(section, size=section.size or default_size(section))
+    if sized.edge_radius:
+        return 3  # a rounded edge has a layer of its own, of two at least
+    leading = sized.ring_bore()[0]
+    return len(divide(0, sized.ring_radius - leading, _ring_wall(sized))) - 1
+
+
+def _ring_wall(s: Section) -> list[Spot]:
+    """Sizes across the ring, from its outside."""
+    thickness = s.ring_radius - s.ring_bore()[0]
+    return [Spot(thickness, thickness, s.size / 2)]
 
 
 def _cone_size(s: Section) -> float:

@@ -21,7 +21,8 @@ class Section:
     travel 0, where its cone just touches the sleeve's; `ring_length` and `ring_start` are measured
     to the unrounded faces. `travel` is the greatest ring travel (towards -z) the mesh must serve,
     `size` the element size along the contacts (None: `default_size`), `stations` the z at which
-    element boundaries of the sleeve must lie. Rounded edges
+    element boundaries of the sleeve must lie, `least` the fewest elements across the ring's wall (every
+    other wall has three). Rounded edges
     are drawn, not resolved: peaks there are looked at in `zoom`.
     """
 
@@ -44,6 +45,7 @@ class Section:
     travel: float
     size: float | None = None
     stations: tuple[float, ...] = ()
+    least: int = 1
 
     @property
     def nose_cone_radius(self) -> float:

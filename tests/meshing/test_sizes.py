@@ -7,6 +7,7 @@ import pytest
 from helpers.sections import PLAIN, ROUNDED, vary
 
 from colletfea.meshing.build import build
+from colletfea.meshing.outlines import across_ring
 from colletfea.meshing.section import default_size, faults
 
 
@@ -59,3 +60,26 @@ def test_ring_keeps_three_edge_radii_of_room_outside_its_bore():
 def test_nose_radius_takes_nine_tenths_of_the_wall_or_a_quarter_of_the_length(changes, largest):
     assert faults(vary(ROUNDED, edge_radius=0.0, nose_radius=0.99 * largest, **changes)) == []
     assert faults(vary(ROUNDED, edge_radius=0.0, nose_radius=1.01 * largest, **changes))[0].startswith("nose_radius")
+
+
+THIN = vary(ring_radius=9.8, size=1.5)  # the ring's wall is 0.77 mm at its leading face
+
+
+@pytest.mark.parametrize("least, found", [(1, 1), (2, 2), (3, 3)])
+def test_a_thin_ring_has_as_many_elements_across_its_wall_as_are_asked_for(least, found):
+    mesh = build(vary(THIN, least=least))
+    assert [len(sides(mesh, name)[1]) for name in ("ring.leading", "ring.trailing")] == [found, found]
+    assert across_ring(vary(THIN, least=least)) == 1
+
+
+def test_a_thick_ring_is_left_as_it_is_and_a_rounded_one_has_enough():
+    assert across_ring(PLAIN) > 3
+    counts = [len(sides(build(vary(PLAIN, least=least)), "ring.leading")[1]) for least in (1, 2)]
+    assert counts == [across_ring(PLAIN)] * 2
+    rounded = vary(THIN, edge_radius=0.05)
+    assert len(sides(build(rounded), "ring.leading")[1]) >= across_ring(rounded) == 3
+
+
+@pytest.mark.parametrize("name", ["shaft.back", "sleeve.nose"])
+def test_every_other_wall_has_three_elements_however_coarse_the_mesh(name):
+    assert len(sides(build(vary(size=30.0)), name)[1]) >= 3
