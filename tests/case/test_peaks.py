@@ -49,6 +49,20 @@ def test_smallest_elements_at_a_rounded_edge():
     assert growth(found.changes["cone", PRESSURE]).settled
 
 
+def test_a_coarse_level_of_a_ladder_may_be_pressed_deeper_than_the_finest_one(monkeypatch):
+    """As deep as the push's own, against 6e-7 mm at the end (3e-6 of R 0.2): fewer iterations, the same peak."""
+    case = case_of(**LONG)
+    done = pushed(case, "quick")
+    own = climbed(case, done, "ring's leading edge")
+    depths = [level.state.penetration for level in own.levels[1:]]
+    assert max(depths[:2]) > 2e-6 and depths[-1] <= 6.1e-7
+    monkeypatch.setattr(ladder, "_COARSE_DEPTH", 0.0)
+    tight = climbed(case, done, "ring's leading edge")
+    spent = [sum(level.state.iterations for level in one.levels[1:]) for one in (own, tight)]
+    assert spent[0] < 0.85 * spent[1]
+    assert own.changes["cone", PRESSURE][-1].after == pytest.approx(tight.changes["cone", PRESSURE][-1].after, rel=0.01)
+
+
 @pytest.mark.parametrize("radius", [0.04, 0.2])
 def test_a_ladder_from_a_coarser_mesh_ends_at_the_same_peak(radius):
     """0.02 and 0.1 nose walls, from the quick mesh and from the default one: pressure and ring's stress within 3 % (measured 1 %)."""
@@ -161,3 +175,12 @@ def test_twelve_unlike_designs(seed):
         found = growth(climbed(case, done, spots[0].words).changes["cone", PRESSURE])
         verdicts.append((found.settled, found.grows))
     assert verdicts == [(False, True), (True, False)]
+
+
+def test_a_peak_that_the_neighbourhood_has_left_keeps_its_last_value():
+    """Values on the way are those of one peak: what a smaller neighbourhood shows before a halving is what a larger one showed after the last."""
+    case = case_of(ring__edge_radius=0.04, sleeve__nose_radius=0.04, ring__length=20)
+    found = climbed(case, pushed(case, "quick"), "sleeve's nose on the bore").changes
+    for changes in found.values():
+        for before, after in zip(changes[1:], changes[2:]):
+            assert after.before == pytest.approx(before.after, rel=0.011) or after.before > before.after
