@@ -26,11 +26,11 @@ def slit(hoop_stiffness):
 
 
 def test_below_yield_the_switch_changes_nothing():
-    """1e-9 of the push force; displacements 1e-9 of the largest."""
+    """1e-10 of the push force (measured 4e-11); displacements 1e-10 of the largest."""
     elastic, other = run(**CLOSED, **metals(20000)), plastic(20000, **CLOSED)
     assert elastic.last.flow is None and not other.last.flow.alpha.any()
-    assert other.force == approx(elastic.force, rel=1e-9)
-    np.testing.assert_allclose(other.last.u, elastic.last.u, atol=1e-9 * np.abs(elastic.last.u).max())
+    assert other.force == approx(elastic.force, rel=1e-10)
+    np.testing.assert_allclose(other.last.u, elastic.last.u, atol=1e-10 * np.abs(elastic.last.u).max())
 
 
 def test_a_part_without_yield_stress_stays_elastic():
@@ -47,7 +47,8 @@ def test_a_table_of_hardening_is_that_of_the_metal():
 
 @pytest.mark.slow
 @pytest.mark.parametrize("name, yield_stress, changes", [
-    ("closed", 300, CLOSED), ("flange", 300, CLOSED | FLANGE), ("slit", 110, slit(0.3)), ("hoopless", 110, slit(1e-6)),
+    ("closed", 300, CLOSED), ("flange", 300, CLOSED | FLANGE), ("slit", 110, slit(0.3)), ("soft", 110, slit(0.05)), ("hoopless", 110, slit(1e-6)),
+    ("rounded", 300, CLOSED | {"ring__edge_radius": 0.2}),
 ])  # fmt: skip
 def test_push_release_and_twist_of_couplings_that_flow(name, yield_stress, changes):
     """Work balance 1 %, history never falls, the twist reaches the torque that friction carries."""
