@@ -97,6 +97,7 @@ def test_service_and_radial_pull_have_their_chapters(tmp_path):
     assert "By ring formulas" in text and "by formulas</th>" not in text
 
 
+@pytest.mark.usefixtures("blank_figures")
 def test_simulated_service_stands_beside_the_formulas(tmp_path):
     """And what it does to the force on the ring."""
     by_hand = {"grip_lost_N": 1300.0, "by_temperature_N": 1080.0, "by_speed_N": 220.0}
