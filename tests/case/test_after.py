@@ -23,7 +23,8 @@ from colletfea.fea.stepping.run import run_through
 
 
 def case(**tables):
-    given = copy.deepcopy(X1)
+    """The published coupling with tables changed, on a coarse mesh."""
+    given = copy.deepcopy({**X1, "mesh": {"size": 1.0}})
     for name, keys in tables.items():
         given[name] = {**given.get(name, {}), **keys}
     return Case.from_tables(given, "x1")

@@ -10,11 +10,14 @@ import pytest
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.hand.corners import GRIP, NOMINAL, TIGHT, rounded_up, usable_torque
 from colletfea.cases.hand.calculation import hand
-from colletfea.cases.run import solve
+from colletfea.cases.judgement import blocks
+from colletfea.cases.report import decision
+from colletfea.cases.run import ends, solve
 from colletfea.cases.simulation import onward
 from colletfea.cases.simulation import push as pushing
 from colletfea.cases.simulation.plan import plan
 from colletfea.cases.stored.names import DUTY, FORCE, MET
+from helpers.push import push_corner
 
 CLOSED = {
     "shaft": {"diameter": 20},
@@ -22,6 +25,7 @@ CLOSED = {
     "ring": {"length": 20, "outer_diameter": 48, "start": 3},
     "friction": {"cone": [0.08, 0.1, 0.12], "bore": [0.1, 0.12, 0.14]},
     "duty": {"torque": 40},
+    "mesh": {"size": 1.5},  # both sides of each comparison on the same coarse one
 }
 SLIT = {**CLOSED, "sleeve": {**CLOSED["sleeve"], "slits": {"pattern": "through", "count": 1, "width": 1.5}}}
 FINGERS = {**CLOSED, "sleeve": {**CLOSED["sleeve"], "slits": {"pattern": "fingers", "count": 6, "width": 1.5, "depth": 14}}}
@@ -43,7 +47,7 @@ def corner(summary, name):
 
 
 def own_run(case, corner, force):
-    """A push of its own with the corner's clearance and pulling friction as single values: its end, as stored."""
+    """A push of its own with the corner's clearance and pulling friction as single values: its corner and its end, as stored."""
     alone = case.changed(
         {
             "sleeve.clearance": corner["clearance_mm"],
@@ -53,7 +57,8 @@ def own_run(case, corner, force):
             "push.scatter": 1,
         }
     )
-    return solve(alone, level="quick").summary
+    done, reached = push_corner(alone, "quick")
+    return blocks.corner(alone, reached, {}), ends(alone, done)["at_end"]
 
 
 def held(case, corner, end, cone_end=None):
@@ -76,21 +81,21 @@ def test_a_run_of_its_own_at_the_force_needed_holds_the_duty_and_no_more(name):
     """With the grip corner's clearance and friction, pushed to needed_N: capacity at low friction within 0.2 % of the duty."""
     case, summary = run(name)
     grip, needed = corner(summary, GRIP), summary["clamp"]["needed_N"]
-    end = own_run(case, grip, needed)["simulation"]["at_end"]
+    _, end = own_run(case, grip, needed)
     cone_end = None
     if name == "drawn off":  # the thrust is in the force already: the cone is that of the push less the thrust
-        cone_end = own_run(case, grip, needed - case.duty.slip_safety * 1500)["simulation"]["at_end"]
+        _, cone_end = own_run(case, grip, needed - case.duty.slip_safety * 1500)
     asked = case.duty.slip_safety * case.duty.torque
     assert held(case, grip, end, cone_end) == pytest.approx(asked, rel=2e-3)
 
 
-@pytest.mark.parametrize("name", ["slit", "thrust", "on ring"])
+@pytest.mark.parametrize("name", ["thrust", "on ring"])
 def test_each_corner_equals_a_run_of_its_own_with_the_same_numbers(name):
     """Force, travel, capacities and stress to 1e-6; measured: 4e-7, which is how nearly a force is landed on."""
     case, summary = run(name)
     assert [c["name"] for c in summary["corners"]] == ["nominal", "grip", "tight", "loose"]
     for one in summary["corners"]:
-        alone = corner(own_run(case, one, one["push_force_N"]), NOMINAL)
+        alone, _ = own_run(case, one, one["push_force_N"])
         for key in ("push_force_N", "travel_mm"):
             assert one[key] == pytest.approx(alone[key], rel=1e-6)
         for pair in ("bore", "cone"):
@@ -201,6 +206,8 @@ def test_a_flange_that_comes_too_early_is_told_with_the_force_where_it_does():
     assert summary["clamp"]["least_N"] == grip["push_force_N"]
     assert said["bottoming"]["ok"] is False and said["bottoming"]["corner"] == GRIP and "give ring.start more" in said["bottoming"]["because"]
     assert said["slip"]["ok"] is False
+    told = " ".join(decision.sentences(summary))
+    assert "It cannot work at any pull, because" in told and "the ring met the flange" in told
 
 
 def test_service_takes_grip_and_raises_the_force_needed():

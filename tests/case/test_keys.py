@@ -103,7 +103,7 @@ def test_thicker_and_wider_flange_resists_closing_more(key, values):
 def test_start_is_where_the_ring_s_cone_begins():
     """At the end of the push the cone is pressed from start - travel on; to an element of 0.1 mm."""
     for start in (2, 4):
-        cone = along(run(ring__start=start), "cone")
+        cone = along(run(ring__start=start, mesh__size=0.5), "cone")
         assert cone.position[cone.pressure > 0, 1].min() == approx(start - 0.35, abs=0.2)
 
 

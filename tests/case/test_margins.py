@@ -1,7 +1,7 @@
 """Over the bundled examples and an extreme design: no margin contradicts its word, and one that is null says why."""
 
 import pytest
-from helpers.push import case_of
+from helpers.push import case_of, example_solved
 
 from colletfea.cases.casefile import examples
 from colletfea.cases.casefile.case import Case
@@ -36,7 +36,7 @@ def test_by_hand(name):
 @pytest.mark.slow
 @pytest.mark.parametrize("name", examples.names())
 def test_simulated(name):
-    verdicts = solve(Case.example(name), "quick").summary["verdicts"]
+    verdicts = example_solved(name).summary["verdicts"]
     assert verdicts and not faults(verdicts)
 
 

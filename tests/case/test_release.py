@@ -14,7 +14,6 @@ from colletfea.cases.simulation.release import UNLOADED, release, sticking_stiff
 from colletfea.fea.contact.resultants import resultant
 from colletfea.fea.stepping.run import Steps
 
-COARSE = {"size": 0.5}
 SLIT = {"slits": {"pattern": "through", "count": 1, "width": 1.0}}
 #: taper [deg], travel [mm]: about the same grip
 TAPERS = {3.0: 1.2, 5.5: 0.65, 5.9: 0.6, 8.0: 0.44}
@@ -22,7 +21,7 @@ TAPERS = {3.0: 1.2, 5.5: 0.65, 5.9: 0.6, 8.0: 0.44}
 
 def drawn(**tables):
     """Case, push and release on a coarse mesh."""
-    c = case(mesh=COARSE, **tables)
+    c = case(**tables)
     push = pushed(c)
     return c, push, release(c, push.model, push.states[-1])
 
@@ -67,8 +66,8 @@ def test_stiffness_of_the_sticking_cone(more):
     and on a mesh of half the size.
     """
     found = {}
-    for name, changed in {"plain": {}, "rough": {"friction": {"cone": 0.2}}, "fine": {"mesh": {"size": 0.25}}}.items():
-        c = case(**{"mesh": COARSE, "push": {"travel": 0.7}, **more, **changed})
+    for name, changed in {"plain": {}, "rough": {"friction": {"cone": 0.2}}, "fine": {"mesh": {"size": 0.5}}}.items():
+        c = case(**{"push": {"travel": 0.7}, **more, **changed})
         push = pushed(c)
         found[name] = sticking_stiffness(c, push.model, push.states[-1])
     states = push.states
@@ -80,7 +79,7 @@ def test_stiffness_of_the_sticking_cone(more):
 
 
 def test_nothing_sticks_where_nothing_is_pressed():
-    c = case(mesh=COARSE)
+    c = case()
     push = pushed(c)
     assert sticking_stiffness(c, push.model, push.states[0]) is None
 
@@ -124,7 +123,7 @@ def test_way_back_sticks_unloads_then_slides():
 
 
 def test_history_rows_lead_back_from_the_end_of_the_push():
-    c = case(mesh=COARSE, after={"release": True})
+    c = case(after={"release": True})
     done = stages(c, pushed(c), lambda f, t: None, "condensed")
     travel = [row["travel_mm"] for row in done.rows]
     assert {row["stage"] for row in done.rows} == {"release"} and travel[0] == 1.2 and np.all(np.diff(travel) < 0)

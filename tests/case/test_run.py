@@ -17,7 +17,7 @@ from colletfea.cases.stored.names import CONTACT_STATES
 from colletfea.cases.stored.reading import load
 from colletfea.fea.errors import NotConverged
 from colletfea.fea.solvers.condensed import Condensed
-from helpers.push import example_pushed
+from helpers.push import example_pushed, example_solved
 from test_solvers import example
 
 STATE = {"travel_mm", "push_force_N", "shaft_reaction_N", "sleeve_reaction_N", "bore", "cone", "von_mises_MPa", "nose_drift_mm"}
@@ -84,7 +84,7 @@ def test_names_of_the_contract(summary):
 def everything(tmp_path_factory):
     """An example with fit, slits, release and twist, hub on the ring."""
     out = tmp_path_factory.mktemp("everything")
-    return out, run_case(example("bronze_sleeve"), out, level="quick", fields=False).summary
+    return out, example_solved("bronze_sleeve").save(out, fields=False).summary
 
 
 def test_screws_settle_against_the_coupling_whose_cone_sticks(everything):

@@ -33,6 +33,8 @@ BASE = {
 }
 CLOSED = {"drop": ("sleeve.slits",), "push__travel": 0.6}
 FLANGE = {"sleeve__flange_thickness": 4, "sleeve__flange_diameter": 40}
+#: a mesh for whatever does not hang on it: half as fine as the quick one
+COARSE = {"mesh__size": 1.0}
 SOFT = {"young": 70000, "poisson": 0.33}
 _SOLVED = {}
 
@@ -66,8 +68,18 @@ def example_pushed(name, level="default", corner=spec.NOMINAL):
     return push_corner(Case.from_tables(tomllib.loads(examples.text(name)), name), level, corner, corner == spec.GRIP)
 
 
+@cache
+def example_solved(name, level="quick"):
+    """The whole job on a bundled example."""
+    return solve(Case.example(name), level)
+
+
 def run(level="quick", drop=(), corner=spec.NOMINAL, finds=False, **changes):
-    """Push of such a case in one corner: its states, forces [N] at the end, both seats, and travel and force at first touch."""
+    """Push of such a case in one corner: its states, forces [N] at the end, both seats, and travel and force at first touch.
+
+    The mesh of level quick is COARSE unless mesh__size is given.
+    """
+    changes = {**COARSE, **changes} if level == "quick" else changes
     key = (level, drop, corner, finds, repr(sorted(changes.items())))
     if key not in _SOLVED:
         _SOLVED[key] = _pushed(case_of(drop, **changes), level, corner, finds)
@@ -75,7 +87,8 @@ def run(level="quick", drop=(), corner=spec.NOMINAL, finds=False, **changes):
 
 
 def summary(level="quick", drop=(), **changes):
-    """summary.json of the whole job on such a case."""
+    """summary.json of the whole job on such a case; the mesh as for `run`."""
+    changes = {**COARSE, **changes} if level == "quick" else changes
     key = (level, drop, "whole", repr(sorted(changes.items())))
     if key not in _SOLVED:
         _SOLVED[key] = solve(case_of(drop, **changes), level).summary

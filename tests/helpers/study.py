@@ -15,6 +15,7 @@ TABLES = {
     "friction": {"cone": 0.08, "bore": 0.12},
     "duty": {"torque": 5},
     "push": {"travel": 1.2},
+    "mesh": {"size": 1.3},
 }
 LINES = """
 title = "small sleeve"
@@ -24,6 +25,7 @@ ring = { length = 12, outer_diameter = 30, start = 1.5 }
 friction = { cone = 0.08, bore = 0.12 }
 duty = { torque = 5 }
 push = { travel = 1.2 }
+mesh = { size = 1.3 }
 """
 
 
