@@ -7,6 +7,7 @@ that cost time happen in the command that needs them.
 import argparse
 import os
 import sys
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Iterable, NoReturn, Sequence, TextIO
 
@@ -203,7 +204,9 @@ class _Parser(argparse.ArgumentParser):
         self.exit(BAD_INPUT, f"{message[0].upper()}{message[1:]} (see {self.prog} --help).\n")
 
 
+@cache
 def _parser() -> argparse.ArgumentParser:
+    """Of all commands; kept, for to make it takes longer than to read a case."""
     parser = _Parser(
         prog="colletfea",
         allow_abbrev=False,

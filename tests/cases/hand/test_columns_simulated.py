@@ -2,7 +2,8 @@
 
 Measured, hand over simulation at the duty, default mesh. Closed, 88 designs: force 0.960 to 1.099 (84 of them within
 4 %, all of the first 16), travel 0.921 to 1.073. One slit, 24: 0.994 to 1.000 and 0.919 to 1.018. Fingers, 40: 0.86 to 1.35, where closing takes
-less than half the force 0.898 to 1.117, and travel 0.90 to 1.06 there. The first designs of each stand here.
+less than half the force 0.898 to 1.117, and travel 0.90 to 1.06 there. The first designs of each stand here, on the quick
+mesh, whose forces are those of the default one to 0.2 %.
 """
 
 import pytest
@@ -27,7 +28,7 @@ LIMITS = [
 def test_clamp_force_and_travel_of_a_random_design(pattern, seed, forces, travels):
     case = random_case(pattern, seed)
     by_hand = hand(case)
-    reached = push_corner(case)[1]
+    reached = push_corner(case, "quick")[1]
     assert reached.reason == "duty"
     assert forces[0] < by_hand["refined"]["clamp_force_N"] / reached.force < forces[1]
     assert travels[0] < by_hand["refined"]["clamp_travel_mm"] / reached.travel < travels[1]

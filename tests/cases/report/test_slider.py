@@ -76,6 +76,7 @@ def test_the_script_is_small_and_loads_nothing(shown):
     assert len(shown[1]) < 400_000
 
 
+@pytest.mark.usefixtures("blank_figures")
 def test_results_without_increments_show_none(tmp_path):
     made.write(tmp_path, arrays=section())
     assert 'id="steps"' not in page.make(tmp_path).read_text(encoding="utf-8")
