@@ -45,12 +45,12 @@ bore = 0.12
 [push]
 travel = 0.35
 [mesh]
-size = 1.5
+size = 1.8
 """
 COMMAND = [sys.executable, "-m", "colletfea"]
 ARGUMENTS = {
     "run": ["run", "case.toml", "--quick", "--out", "kept"],
-    "study": ["sweep", "case.toml", "--level", "quick", "--workers", "2", "--vary", "sleeve.nose_wall=1.8:2.2:6", "--out", "kept"],
+    "study": ["sweep", "case.toml", "--level", "quick", "--workers", "2", "--vary", "sleeve.nose_wall=1.8:2.2:4", "--out", "kept"],
 }
 
 

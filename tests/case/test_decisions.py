@@ -6,7 +6,7 @@
 from functools import cache
 
 import pytest
-from helpers.push import example_solved
+from helpers.push import coarsest, example_solved
 
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.report import decision
@@ -40,13 +40,13 @@ CASES = {"closed": HUB, "hollow": HOLLOW, "on ring": ON_RING}
 
 @cache
 def summary(name, **changes):
-    """On the quick mesh, which is within the 1 %; the bundled main example as it is bundled on the default one."""
+    """On the coarsest mesh, unless mesh__size is given, which is within the 1 % but for some stresses; the bundled main example as it is bundled on the default one."""
     if name not in CASES and not changes:
         return example_solved(name, "default" if name == "sprocket_hub" else "quick").summary
     case = Case.from_tables(CASES[name], name) if name in CASES else Case.example(name)
     if changes:
         case = case.changed({key.replace("__", "."): value for key, value in changes.items()})
-    return solve(case, "quick").summary
+    return solve(case if "mesh__size" in changes else coarsest(case), "quick").summary
 
 
 def verdict(found, name):
@@ -65,7 +65,7 @@ def test_a_closed_sleeve_is_pushed_until_its_loosest_fit_carries_and_then_yields
     sleeve = verdict(found, "yield_sleeve")
     assert sleeve["ok"] is False and sleeve["corner"] == "loose"
     assert decision.standing(found) is False
-    given = summary("closed", push__force=41230.0)
+    given = summary("closed", push__force=41230.0, mesh__size=0.6)
     assert corner(given, "grip")["usable_torque_Nm"] == 0.0 and verdict(given, "slip")["ok"] is False
     assert corner(given, "grip")["von_mises_MPa"]["sleeve"] == pytest.approx(485, rel=1e-2)
 

@@ -8,7 +8,7 @@ from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
-from helpers.push import case_of, run
+from helpers.push import case_of, coarsest, run
 
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.hand.calculation import hand
@@ -128,6 +128,6 @@ def test_a_steep_ring_without_friction_is_pushed_by_the_sine_of_its_face():
 
 @pytest.mark.slow
 def test_a_soft_steep_ring_with_rounded_edges_balances():
-    """0.003 to 0.4 % of the work is missing with increments of four sizes; 18 % with the ring following."""
-    done = pushed(Case.from_tables(tomllib.loads((DATA / "soft_steep_ring.toml").read_text()), "soft steep ring"))
+    """0.003 to 0.4 % of the work is missing with increments of four sizes, 0.07 % on this mesh; 18 % with the ring following."""
+    done = pushed(coarsest(Case.from_tables(tomllib.loads((DATA / "soft_steep_ring.toml").read_text()), "soft steep ring")))
     assert done.reason == names.FORCE and done.states[-1].work.relative_error() < 8e-3
