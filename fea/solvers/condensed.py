@@ -72,7 +72,7 @@ class Condensed:
         moved = n.contract(n.prescribe(u, target) - u)
         load = n.load(target) - n.load(t)
         load[: n.free] -= self.bodies.coupling @ moved[n.free :]
-        gained = model.gained(u, t, target, flow)
+        gained = model.gained(u, t, target, flow) if stick else None
         load += 0.0 if gained is None else n.reduce(gained)
         surface, answer = self.bodies.condense(load)
         touching = model.contact.evaluate(u, history, stick=True) if stick else None

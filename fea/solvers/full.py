@@ -32,6 +32,8 @@ class FullNewton:
         for dofs, values in tables:
             local = (values @ moved[dofs][..., None]).ravel()
             nodal += np.bincount(dofs.ravel(), weights=local, minlength=model.size)
+        gained = model.gained(u, t, target, flow) if stick else None
+        nodal -= 0.0 if gained is None else gained
         load = number.load(target) - number.load(t)
         stiffness = assemble(tables, number.number, number.free, number.free)
         step = np.zeros(number.count)

@@ -35,8 +35,9 @@ class Solver(Protocol):
     ) -> np.ndarray:
         """Linear guess (size,) [mm; rad] at target, from balance at t; drives have their values of target in it.
 
-        Contact is left out, but with stick every touching point sticks; bodies answer as elastic ones. Raises NotConverged where
-        the tangent is singular.
+        Contact is left out, but with stick every touching point sticks; bodies answer as elastic ones. What loads and temperatures
+        gain is in it with stick only: what contact alone holds would fly away under them. Raises NotConverged where the tangent
+        is singular.
         """
 
     def trial(self, u: np.ndarray, t: float, history: History, flow: Flow | None = None) -> Trial:

@@ -50,6 +50,7 @@ def test_simulation_against_ring_formulas(design, given, ratio):
     found, case, _, served = asked(design, **given)
     by_hand = loads.service_of(case)
     assert served.by_speed + served.by_temperature == approx(ratio * by_hand.lost, rel=0.01)
+    assert min(served.grown.values()) >= 0 and (max(served.grown.values()) > 5) == (by_hand.lost < -5000 or given == {"ring_hotter": 10} and design is HOLLOW)
     lost = by_hand.lost_by_speed, by_hand.lost_by_temperature
     assert (served.by_speed, served.by_temperature) == approx([ratio * value for value in lost], rel=0.01, abs=1e-9)
 
