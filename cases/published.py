@@ -19,8 +19,11 @@ from colletfea.cases.hand.tightening import greatest_preload
 _SMALL = 1e-4
 
 
-def _solved(nodes_across, nodes_along, law, drives, loads=(), targets=(1.0,), twist=False):
-    """Last state of a strip of one body, with its model. drives are (edge, component, value(t)); tight tolerance."""
+def _solved(nodes_across, nodes_along, law, drives, loads=(), targets=(1.0,), twist=False, under=None):
+    """Last state of a strip of one body, with its model. drives are (edge, component, value(t)); tight tolerance.
+
+    under: from the solid to what Model.under takes.
+    """
     import numpy as np
 
     from colletfea.fea.bodies.solid import Body
@@ -36,6 +39,7 @@ def _solved(nodes_across, nodes_along, law, drives, loads=(), targets=(1.0,), tw
     nodes, cells, sides = strip(np.array(nodes_across, float), np.array(nodes_along, float))
     mesh = Mesh.build(nodes, {"body": cells}, {f"body.{name}": rows for name, rows in sides.items()})
     model = Model.build(mesh, {"body": Body(law)}, loads=loads, twist=twist)
+    model = model.under(**under(model.solid)) if under else model
     balance = Balance.of(model, [Drive(f"{edge} {component}", f"body.{edge}", component, value) for edge, component, value in drives])
     *_, last = run_through(FullNewton(balance, Settings(residual=1e-10)), initial_state(balance), list(targets))
     return model, last
@@ -69,6 +73,31 @@ def twisted_shaft() -> float:
     drives = [("bottom", Z, lambda t: 0.0), ("bottom", ANGLE, lambda t: 0.0), ("top", ANGLE, lambda t: _SMALL * t)]
     _, last = _solved([5, 7.5, 10], [0, 50, 100], Elastic(210e3, 0.3), drives, twist=True)
     return 1e5 * _SMALL / last.totals["top 2"]
+
+
+def spinning_disc() -> float:
+    """Growth [mm] of the bore of a steel disc 20/100 mm in radius at 1000 rad/s."""
+    import numpy as np
+
+    from colletfea.fea.bodies.elastic import Elastic
+    from colletfea.fea.model.drives import Z
+    from colletfea.fea.model.spin import Spin
+
+    under = lambda solid: {"loads": [Spin.of(solid, {"body": 7.85e-9}, lambda t: 1000 * (_SMALL * t) ** 0.5)]}
+    model, last = _solved(np.linspace(20, 100, 17), [0, 1], Elastic(210e3, 0.3), [("bottom", Z, lambda t: 0.0)], under=under)
+    return float(last.u.reshape(-1, 2)[model.mesh.edge_nodes("body.inner"), 0].mean()) / _SMALL
+
+
+def held_warm_bar() -> float:
+    """Axial stress [MPa] of a steel bar that is 100 K warmer and can't lengthen."""
+    from colletfea.fea.bodies.elastic import Elastic
+    from colletfea.fea.bodies.warmth import Warmth
+    from colletfea.fea.model.drives import Z
+
+    ends = [("bottom", Z, lambda t: 0.0), ("top", Z, lambda t: 0.0)]
+    under = lambda solid: {"warmth": Warmth.of(solid, {"body": 100 * 11.5e-6}, lambda t: _SMALL * t)}
+    _, last = _solved([0, 5, 10], [0, 5, 10], Elastic(210e3, 0.3), ends, under=under)
+    return last.totals["top 1"] / (math.pi * 100) / _SMALL
 
 
 def flowing_tube() -> float:

@@ -261,6 +261,13 @@ CHECKS: list[Check] = [
         "twist of a hollow shaft", "torsion of a round bar, T L/(G J), any textbook", "rad", 8.40742e-3, 1e-6, EXACT, published.twisted_shaft,
     ),
     Check(
+        "disc that turns, growth of its bore", "rotating discs; Timoshenko & Goodier, Theory of Elasticity, art. 32 (from memory)", "mm",
+        6.22019e-3, 2e-5, "8e-6 off when measured", published.spinning_disc,
+    ),
+    Check(
+        "warm bar that can't lengthen, stress", "E α T, any textbook", "MPa", -241.5, 1e-6, EXACT, published.held_warm_bar,
+    ),
+    Check(
         "tube that flows, outside displacement", "Hill, The Mathematical Theory of Plasticity, ch. V (from memory)", "mm", 0.111500, 0.006,
         "0.14 % off when measured: exact for ν = 0.5 only", published.flowing_tube,
     ),

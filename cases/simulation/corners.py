@@ -26,8 +26,9 @@ from colletfea.fea.stepping.state import State
 
 #: relative accuracy of the needed force: what a duty is landed on to
 _LANDING = 2e-4
-#: pushes that are repeated for what service takes: it hardly depends on the force, so one is the rule
-_ROUNDS = 3
+#: pushes that are repeated for what service takes: it hardly depends on the force, so one is the rule. Where that is not enough the
+#: force needed is too low; what a seat carries is judged by the service of its own push in any case
+_ROUNDS = 6
 #: the state whose push is less by the thrust that draws the ring off
 UNLOADED = "thrust taken off"
 
