@@ -13,8 +13,10 @@ def steel(yield_stress):
     return {"young": 206000, "poisson": 0.3, "yield": yield_stress}
 
 
-SHAFT = {"shaft__bore": 12, "shaft__material": steel(100)}
-RING = {"ring__material": steel(145)}
+#: numbers here hang on the mesh: that of the quick level
+MESH = {"mesh__size": 0.5}
+SHAFT = {"shaft__bore": 12, "shaft__material": steel(100), **MESH}
+RING = {"ring__material": steel(145), **MESH}
 
 
 def advised(**keys):
