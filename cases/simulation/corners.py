@@ -154,7 +154,8 @@ def _looked_for(case: Case, end: PushSettings, need: Need | None, finds: bool, t
     def events(model: Model) -> list[Event]:
         found = []
         if need is not None and (driven or finds or tells):
-            found.append(_carries(need, model, stops=driven))
+            # told as the duty is carried at rest, as hand columns have it; the force needed allows for service
+            found.append(_carries(need if driven or finds else replace(need, lost={}), model, stops=driven))
             found += _crossings(need, model) if finds else []
         off = drawn_off(case)
         if off and end.force is not None and end.force > off:

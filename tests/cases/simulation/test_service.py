@@ -9,10 +9,10 @@ from helpers.push import CLOSED, case_of, push_corner, run, verdicts
 from pytest import approx
 
 from colletfea.cases.judgement import loads
-from colletfea.cases.judgement.strength import Added, yields
+from colletfea.cases.judgement.strength import yields
 from colletfea.cases.simulation import corners, service
 from colletfea.cases.simulation.measures import push_force
-from colletfea.cases.stored.names import INTERRUPTED
+from colletfea.cases.stored.names import DUTY, INTERRUPTED
 from colletfea.fea.errors import NotConverged
 from colletfea.fea.stepping.run import Stopped
 
@@ -198,6 +198,14 @@ def test_a_push_is_the_same_with_service_behind_it():
 def test_a_seat_that_does_not_touch_has_nothing_to_lose():
     _, reached = push_corner(case_of(push={"travel": 0.05}, service={"speed": 1000}), "quick")
     assert reached.served is None and reached.unserved == "the seat does not touch the shaft"
+
+
+def test_the_state_at_the_duty_is_that_of_a_coupling_at_rest():
+    """So it is beside the hand columns, which know no service."""
+    case = case_of(duty={"torque": 30}, service={"ring_hotter": 10})
+    done, reached = push_corner(case, "quick")
+    at_duty = done.landed(DUTY)
+    assert corners.seat(done.model, at_duty, "bore").usable(0.12, 0.0) == approx(45e3, rel=1e-3) and reached.served is not None
 
 
 @pytest.mark.slow
