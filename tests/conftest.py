@@ -3,11 +3,16 @@
 import gc
 import os
 import signal
+import sys
 
 import pytest
 
 # As the command line does: matrices are small, and a second BLAS thread waits more than it works.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
+# The many commands that tests start compile this package once for all, whatever the shell asks for.
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+sys.dont_write_bytecode = False
 
 # A shell that runs a command in the background ignores Ctrl-C for it; tests of interrupts need Python's own handler.
 if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:

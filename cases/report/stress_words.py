@@ -21,7 +21,7 @@ def _error(data: Data, part: str) -> str:
     said = (
         f"Error of this field by its own mesh, recovered against raw stress: {percent(found['relative'])} of the part's stress, "
         f"{percent(found['clear_relative'])} clear of the ends of contacts (root mean squares); the largest von Mises stress there is off by "
-        f"{quantity(found['at_peak_MPa'], 'MPa', 2)} at most."
+        f"about {quantity(found['at_peak_MPa'], 'MPa', 2)}."
     )
     return said + _against_margin(data, part, found["at_peak_MPa"])
 

@@ -7,7 +7,7 @@ is a loose mass without hoop stress.
 
 import numpy as np
 import pytest
-from helpers.contact import STEEL, build, hold, seat, solve, touching
+from helpers.contact import STEEL, hold, seat, solve, touching
 from helpers.grid import block, join, spread
 
 from colletfea.fea.bodies.solid import Body

@@ -5,7 +5,8 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
-from helpers.push import CLOSED, case_of, push_corner, run, verdicts
+from helpers import push as shared
+from helpers.push import CLOSED, push_corner, verdicts
 from pytest import approx
 
 from colletfea.cases.judgement import loads
@@ -27,6 +28,18 @@ RATIOS = [
     (HOLLOW, {"ring_hotter": 10}, 0.898), (HOLLOW, {"ring_hotter": -10}, 0.913), (HOLLOW, {"speed": 10000}, 0.851),
     (UNLIKE, {"ring_hotter": 10}, 0.783), (UNLIKE, {"speed": 10000}, 0.886), (UNLIKE, {"warmer": 40}, 0.729),
 ]  # fmt: skip
+
+
+#: numbers here hang on the mesh: about that of the quick level
+MESH = {"mesh__size": 0.5}
+
+
+def case_of(**changes):
+    return shared.case_of(**{**MESH, **changes})
+
+
+def run(**changes):
+    return shared.run(**{**MESH, **changes})
 
 
 def asked(design, **given):
@@ -87,9 +100,9 @@ def test_what_holds_the_parts():
 
 
 def test_a_back_face_that_is_held_fully_grows_with_its_metal():
-    """Measured 0.17 %; a face that stays as it was would hold the sleeve back by 0.009 mm on diameter."""
+    """Measured 0.15 %; a face that stays as it was would hold the sleeve back by 0.009 mm on diameter."""
     found, _, stage, served = asked({**CLOSED, "sleeve__held": "fully"}, warmer=40)
-    assert served.by_temperature == approx(-1.7e-3 * found.reached.bore.normal, rel=0.05)
+    assert served.by_temperature == approx(-1.5e-3 * found.reached.bore.normal, rel=0.05)
 
 
 def test_the_least_grip_and_the_greatest_stress_of_all_states_count():
@@ -105,7 +118,7 @@ def test_the_least_grip_and_the_greatest_stress_of_all_states_count():
 
 def test_nothing_asked_changes_nothing():
     found, _, stage, served = asked(SLIT, speed=0)
-    assert not stage.states and served.lost == {"bore": 0, "cone": 0} and served.force == found.force
+    assert not stage.states and served.lost == {"bore": 0, "cone": 0} and served.force == approx(found.force, rel=1e-12)
     assert set(served.grown.values()) == {0.0}
 
 

@@ -71,7 +71,7 @@ def test_an_event_in_a_jump_is_known_as_nearly_as_it_asks():
     tried = []
     for nearness in (1e-9, 0.01):
         one = solver()
-        one.trial = lambda *given, real=one.trial: tried.append(nearness) or real(*given)
+        one.trial = lambda *given, real=one.trial, own=nearness: tried.append(own) or real(*given)
         jump = Event("jump", lambda s: -0.2 if s.t < 0.377 else 0.6, 1e-6, smooth=True, stops=True, nearness=nearness)
         *_, last = run(one, start(one), 1.0, Steps(0.3, 0.3), [jump])
         assert last.events == ("jump",) and 0.377 * (1 - nearness) <= last.t < 0.377
