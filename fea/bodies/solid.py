@@ -109,6 +109,11 @@ class Solid:
         elastic = strain if flow is None else strain - flow.strain
         return float(np.einsum("eqi,eqi,eq->", elastic, stress, self.volume) / 2)
 
+    def least_strain(self, u: np.ndarray) -> float:
+        """Smallest principal Green-Lagrange strain [-], < 0 is compression, at u (size,) [mm; rad]; shear out of the meridian left out."""
+        rr, zz, tt, rz = np.moveaxis(kinematics.strain(self.gradients(u), self.radius)[..., :4], -1, 0)
+        return float(np.minimum((rr + zz) / 2 - np.hypot(rr - zz, rz) / 2, tt).min())
+
     def advance(self, u: np.ndarray, flow: Flow | None, free: np.ndarray | None = None) -> Flow | None:
         """Flow of the state accepted at u (size,) [mm; rad], from that of the accepted state before it."""
         if flow is None:

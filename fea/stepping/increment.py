@@ -20,6 +20,11 @@ from colletfea.fea.stepping.work import work_done
 _ROUGH = 1e-5
 
 
+#: Green-Lagrange strain at which a St Venant-Kirchhoff bar in compression has lost its stiffness: stress / E is (s^3 - s) / 2 at a
+#: stretch s, which has no slope at s^2 = 1/3. Derived here; with Poisson's ratio and all sides held it is the same
+_COLLAPSED = -1 / 3
+
+
 class Solver(Protocol):
     """A way to find equilibrium; full Newton and the condensed solver both are one.
 
@@ -76,11 +81,26 @@ def solve_increment(solver: Solver, old: State, guess: np.ndarray, t: float, pre
             if settings.augment and depth > settings.penetration:
                 break
         else:
+            _require_upright(solver.balance, old, trial, spent)
             return _accept(solver.balance, old, trial, multiplier, t, depth, spent)
         guess, multiplier, rough = trial.u, renewed, settings.residual
     failure = NotConverged(f"penetration still {depth:.1e} mm after {settings.max_augmentations} augmentations")
     failure.iterations = spent
     raise failure
+
+
+def _require_upright(balance: Balance, old: State, trial: Trial, spent: int) -> None:
+    """Raise NotConverged where an elastic body is pressed further than its law has stiffness.
+
+    From a guess that is far off, a row of elements can collapse and balance all the same, at any force; a shorter increment finds
+    the way that is sought.
+    """
+    least = 0.0 if old.flow is not None else balance.model.solid.least_strain(trial.u)
+    if least <= _COLLAPSED:
+        share = 100 - 100 * (1 + 2 * max(least, -0.5)) ** 0.5
+        failure = NotConverged(f"metal is pressed together by {share:.0f} %, more than the elastic law bears", [trial.norm])
+        failure.iterations = spent
+        raise failure
 
 
 def _equilibrate(

@@ -199,3 +199,15 @@ def test_points_that_come_onto_the_leader_dissipate_from_their_first_step_on():
     lost = friction * pressure * last.contact.area * (gone - friction * pressure / (young / edge))
     assert set(last.contact.status[on]) == {SLIP} and first.work.dissipated == 0
     assert last.work.dissipated == pytest.approx(np.sum(lost[on]), rel=1e-9)
+
+
+@pytest.mark.parametrize("condensed", [False, True])
+def test_a_bar_pressed_together_further_than_its_law_has_stiffness_is_refused(condensed):
+    """St Venant-Kirchhoff stress / E is (s^3 - s) / 2, least at s = 0.577: the strain there, and an end on either side of it."""
+    model = build(join({"bar": block(0, 10, spread(0, 4, 4), spread(0, 1, 2))}), laws=Elastic(1000.0, 0.0))
+    drives = [hold("base", "bar.bottom", Z), Drive("top", "bar.top", Z, displacement=lambda t: -4 * t)]
+    (state,) = solve(model, drives, (0.40,), condensed=condensed)
+    assert model.solid.least_strain(state.u) == pytest.approx((0.6**2 - 1) / 2, rel=1e-9)
+    assert state.totals["top"] == pytest.approx(1000 * np.pi * 100 * (0.6**3 - 0.6) / 2, rel=1e-6)
+    with pytest.raises(Stopped, match="metal is pressed together by 45 %"):
+        solve(model, drives, (0.45,), state, condensed=condensed)
