@@ -30,7 +30,7 @@ CONE, BORE, FLANGE = "cone", "bore", "flange"
 #: elements across a wall that flows: bent till it flows through, one carries 1.126 times the plastic moment, two exactly that
 _LEAST = 2
 #: edges of the pair CONE
-RING_CONE, SLEEVE_CONE = "ring.cone", "sleeve.cone"
+CONES = RING_CONE, SLEEVE_CONE = "ring.cone", "sleeve.cone"
 
 
 def section(case: Case, travel: float, size: float | None = None) -> Section:

@@ -34,6 +34,8 @@ More = Callable[[Model], list[Event]]
 SOLVERS = {"condensed": Condensed, "full": FullNewton}
 #: times that increments are halved for the work's sake, and the share of what is missing that each may leave
 _FINER, _GAIN = 2, 0.8
+#: share of what is missing up to which the other follower takes the place of the one that the tapers call for
+_CLEARLY = 0.5
 
 
 def silent(done: float, text: str) -> None:
@@ -121,27 +123,39 @@ def push(
     """
     section = model.section(case, plan.expected, contact_size(case, plan, level))
     way = partial(_pushed, case, section=section, progress=progress, solver=solver, clock=time.perf_counter(), more=more)
-    pushed = _in_steps(case, plan, lambda own: _in_role(section, partial(way, own)))
+    pushed = _adding_up(case, plan, _in_role(section, partial(way, plan)), way)
     pushed.level = level
     return pushed
 
 
-def _in_steps(case: Case, plan: Plan, pushed_with: Callable[[Plan], Push]) -> Push:
-    """The push whose work adds up: one that misses more than LEAK is repeated with increments half as large, as long as that helps.
+def _adding_up(case: Case, plan: Plan, done: Push, way: Callable[[Plan, str], Push]) -> Push:
+    """The push whose work adds up: where done's misses more than LEAK it is repeated as long as that helps.
 
-    The hand calculation that increments are planned by knows nothing of an end after two of them. A case with increments of its
-    own keeps them.
+    First with the other follower: which corner presses is known by the tapers where they differ; where they do not, a soft ring may
+    be pressed by the corner of the part that it overhangs. Then with increments half as large: the hand calculation that they are
+    planned by knows nothing of an end after two of them. A case with increments of its own keeps them; and where a part was
+    overstrained, which says that no more is worth asking, shorter ones are not worth their time.
     """
-    done = pushed_with(plan)
+    if adds_up(case, done):
+        return done
+    other = next(edge for edge in model.CONES if edge != done.course.follower)
+    done = _better(done, way(plan, other), _CLEARLY)
     for _ in range(_FINER):
-        if adds_up(case, done):
-            return done
+        if adds_up(case, done) or done.reason == names.STRAIN:
+            break
         plan = replace(plan, steps=plan.steps.halved())
-        again = pushed_with(plan)
-        if again.reason in names.EARLY and again.reason != names.INTERRUPTED or again.states[-1].missing > _GAIN * done.states[-1].missing:
-            return done
+        again = _better(done, way(plan, done.course.follower), _GAIN)
+        if again is done:
+            break
         done = again
     return done
+
+
+def _better(done: Push, again: Push, gain: float) -> Push:
+    """The repeat of a push if it came to an end and misses at most this share [-] of what the first one misses, or was interrupted."""
+    if again.reason == names.NOT_CONVERGED:
+        return done
+    return again if again.reason == names.INTERRUPTED or again.states[-1].missing <= gain * done.states[-1].missing else done
 
 
 def adds_up(case: Case, done: Push) -> bool:
