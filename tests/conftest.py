@@ -39,7 +39,7 @@ def blank_figures(monkeypatch):
     from colletfea.cases.report import figures
     from helpers import blank
 
-    monkeypatch.setattr(figures, "draw", blank.drawings)
+    monkeypatch.setattr(figures, "some", blank.drawings)
 
 
 @pytest.fixture

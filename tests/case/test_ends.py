@@ -24,7 +24,7 @@ def verdicts(*found):
 
 
 def test_push_by_force_lands_on_the_force():
-    found = run(push__force=8000, drop=("push.travel",))
+    found = run(push__force=8000, drop=("push.travel",), mesh__size=0.5)
     assert found.reason == "force" and found.force == approx(8000, rel=1e-6)
 
 

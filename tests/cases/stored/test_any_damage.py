@@ -96,7 +96,7 @@ def test_files_cut_changed_swapped_or_gone(good, tmp_path_factory, some):
             damaged(folder, *one)
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(figures, "draw", lambda result: [])
+        patch.setattr(figures, "some", lambda *given: [])
         holds(good, tmp_path_factory.getbasetemp() / "cut" / "r", change)
 
 
@@ -121,7 +121,7 @@ def tampered(folder, changes):
 @settings(max_examples=120, **ALWAYS)
 def test_values_no_run_would_store(good, tmp_path_factory, changes):
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(figures, "draw", lambda result: [])
+        patch.setattr(figures, "some", lambda *given: [])
         holds(good, tmp_path_factory.getbasetemp() / "values" / "r", lambda folder: tampered(folder, changes))
 
 
@@ -147,7 +147,7 @@ def test_a_file_that_vanishes_while_it_is_read(file, good, tmp_path, monkeypatch
         return held
 
     monkeypatch.setattr(manifest, "own", vanishing)
-    monkeypatch.setattr(figures, "draw", lambda result: [])
+    monkeypatch.setattr(figures, "some", lambda *given: [])
     code = answered(folder)
     assert code == 2 or (folder / "report.html").is_file()
     assert not (folder / file).exists() or file == "report.html", "nothing vanished while it was read"
