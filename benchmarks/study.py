@@ -4,7 +4,7 @@
 
 Wall time tells of the machine and of who else is on it, so the load is printed and processor time stands beside it: the ratio of
 processor times hangs on the program alone. The sleeve is the small closed one of benchmarks/speed.py at a given travel, whose case
-is one push; the samples are of the main example, whose `run` is five pushes and a sample one. One BLAS thread.
+is one push; the samples are of the main example, whose `run` is four pushes and the end of another, and a sample one. One BLAS thread.
 """
 
 from __future__ import annotations
