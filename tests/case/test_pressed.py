@@ -70,8 +70,8 @@ def tolerance(row):
     return 0.05 if row["pattern"] == "fingers" else 0.06
 
 
-# every row on the default mesh, each fourth on the fine one as well
-ROWS = [(row, "default") for row in rows("pressed")] + [(row, "fine") for row in rows("pressed")[::4]]
+# every row on the default mesh, each eighth on the fine one as well
+ROWS = [(row, "default") for row in rows("pressed")] + [(row, "fine") for row in rows("pressed")[::8]]
 
 
 @pytest.mark.slow

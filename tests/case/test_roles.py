@@ -72,7 +72,7 @@ def test_a_sleeve_that_follows_reads_like_one_that_leads(changes, radius):
 def test_release_and_twist_of_a_sleeve_that_follows(changes):
     """F / N_r = tan(phi - alpha) with the ring's face, of N_r 5e-4 (measured 3e-4, the tilt); torque at full slip is the
     capacity to 1e-6."""
-    found = run(**changes, mesh__size=0.4)
+    found = run(**changes, mesh__size=0.54)  # about that of the quick level: the residue of the twist hangs on it
     model, face = found.push.model, radians(changes["ring__taper"])
     off = release(found.case, model, found.last)
     at = max(off.states, key=lambda s: -measures.push_force(s))
