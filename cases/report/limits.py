@@ -11,7 +11,7 @@ Summary = Mapping[str, Any]
 
 CAUTIONS = (
     "A static check of the seat's grip and strength. Fatigue, fretting, shock, run-out, an overturning moment on the hub, keyways, "
-    "screw holes and uneven tightening are outside it; radial pull, temperature and speed only as far as the case gives them, by formulas.",
+    "screw holes and uneven tightening are outside it; radial pull, temperature and speed only as far as the case gives them, the pull by formulas.",
     "Friction decides the result and scatters widely with surface, lubricant and wear. Test the real pair; give the low and the high value.",
     "Preloaded screws and rotating parts injure people. Guard the coupling, lock the drive out before work on it, tighten in steps "
     "and crosswise by a written procedure with a checked tool.",
