@@ -14,7 +14,7 @@ from colletfea.cases.judgement.corner import worst
 from colletfea.cases.judgement.grip import cone_slip, self_locking, slip
 from colletfea.cases.judgement.strength import Added, collapse, neck, yields
 from colletfea.cases.judgement.way import bottoming, slots
-from colletfea.cases.stored.names import PARTS
+from colletfea.cases.stored.names import EARLY, PARTS
 from colletfea.cases.stored.verdict import Verdict
 
 
@@ -27,7 +27,7 @@ def judge(
     hand is the hand calculation's block of the results, clamp the forces of the case; lost [N] what service takes off bore and cone; more are verdicts made
     elsewhere (seat, screws, stages), which come last.
     """
-    begun = [reached for reached in corners if reached.travel > 0 or reached.force > 0]
+    begun = [reached for reached in corners if reached.travel > 0 or reached.force > 0 or reached.reason not in EARLY]
     found = [
         worst(slip(case, reached, lost.get("bore", 0.0)) for reached in begun),
         worst(cone_slip(case, reached, lost.get("cone", 0.0)) for reached in begun),

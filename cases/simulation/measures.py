@@ -16,7 +16,7 @@ from colletfea.fea.stepping.state import State
 
 def push_force(state: State) -> float:
     """Axial force [N, whole ring] of the ring's driven face, > 0 pushes the ring toward -z."""
-    return -state.totals[RING]
+    return 0.0 - state.totals[RING]  # never -0
 
 
 def axial_missing(state: State) -> float:

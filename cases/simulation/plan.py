@@ -46,11 +46,11 @@ def plan(case: Case, hand: dict, level: str) -> Plan:
 
 
 def _about(travel: float, limit: float) -> float:
-    """A travel [mm] to the nearest of a geometric row below the limit.
+    """A travel [mm] to the nearest of a geometric row below the limit; 0 where nothing is left to travel.
 
     Pushes whose forces differ little then go the same way, increment by increment, as far as they go together.
     """
-    return limit * _RATIO ** round(log(travel / limit) / log(_RATIO))
+    return limit * _RATIO ** round(log(travel / limit) / log(_RATIO)) if travel > 0 else travel
 
 
 def increments(case: Case) -> int:

@@ -69,8 +69,8 @@ class Push:
 
     level is that of the mesh and the increments.
     aside: states that were looked up on the way, by their event; beyond: states further on than the end that was asked for.
-    collapse: the one that the push ended with. residuals [-]: of the try that failed last, over the force scale; empty where none did. course: lost where a push is copied
-    or sent to another process.
+    collapse: the one that the push ended with. residuals [-]: of the try that failed last, over the force scale; empty where none
+    did. course: lost where a push is copied or sent to another process.
     """
 
     model: Model

@@ -31,7 +31,7 @@ FACING = (
 )
 #: which of points (..., 2), undeformed (r, z) [mm], are to be kept
 Clear = Callable[[np.ndarray], np.ndarray]
-#: points with the largest stress, which are asked about first
+#: points with the largest stress, which are asked about first: of four examples' questions one in ten needs the others
 _FEW = 300
 #: distance from an end of a contact, over the sleeve's nose wall
 CLEAR_OF_EDGE = 0.25

@@ -16,10 +16,11 @@ from colletfea.fea.stepping.state import State
 
 
 def errors(case: Case, model: Model, state: State) -> dict[str, dict[str, float]]:
-    """Of each part: error over stress, root mean squares, of the whole part and clear of the ends of contacts [-], and the
-    largest that von Mises stress can be off by at its largest value clear of them [MPa].
+    """Of each part: error over stress, root mean squares, of the whole part and clear of the ends of contacts [-], and by how
+    much von Mises stress may be off at its largest value clear of them [MPa]: an estimate, no bound.
 
-    Von Mises stress is a norm, and at most the root of 1.5 times the size of a tensor. At a sharp end of a contact the error does not vanish with any mesh: what is judged lies clear of it.
+    Von Mises stress is a norm, and at most the root of 1.5 times the size of a tensor: so much of the estimated error counts. At a
+    sharp end of a contact the error does not vanish with any mesh: what is judged lies clear of it.
     """
     solid, tensor = model.solid, at_points(model, state)[0]
     error, size = recovery.misfit(solid, model.mesh, tensor), recovery.size(tensor)

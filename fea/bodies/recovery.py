@@ -11,11 +11,8 @@ from __future__ import annotations
 import numpy as np
 
 from colletfea.fea.bodies.solid import Solid
-from colletfea.fea.bodies.stress import to_nodes
+from colletfea.fea.bodies.stress import PLACES, to_nodes
 from colletfea.fea.elements.mesh import Mesh
-
-#: entries of a symmetric tensor, and how often each counts in its size
-_ENTRIES, _TIMES = ((0, 0), (1, 1), (2, 2), (0, 2), (0, 1), (1, 2)), (1, 1, 1, 2, 2, 2)
 
 
 def size(stress: np.ndarray) -> np.ndarray:
@@ -26,10 +23,10 @@ def size(stress: np.ndarray) -> np.ndarray:
 def misfit(solid: Solid, mesh: Mesh, stress: np.ndarray) -> np.ndarray:
     """Size (e, q) [MPa] of the recovered stress less the raw one (e, q, 3, 3) at integration points; bodies apart."""
     square = np.zeros(stress.shape[:2])
-    for (i, j), times in zip(_ENTRIES, _TIMES):
+    for i, j in PLACES:
         raw = stress[..., i, j]
         if np.any(raw):
-            square += times * (to_nodes(solid, mesh, raw) @ solid.value.T - raw) ** 2
+            square += (1 if i == j else 2) * (to_nodes(solid, mesh, raw) @ solid.value.T - raw) ** 2
     return np.sqrt(square)
 
 

@@ -10,7 +10,7 @@ from colletfea.fea.elements import kinematics, shapes
 from colletfea.fea.elements.mesh import Mesh
 
 #: rows and columns, in the bases (r, theta, z), of the stress components of a law, see bodies.elastic
-_PLACES = ((0, 0), (2, 2), (1, 1), (0, 2), (0, 1), (1, 2))
+PLACES = ((0, 0), (2, 2), (1, 1), (0, 2), (0, 1), (1, 2))
 
 
 def cauchy(solid: Solid, u: np.ndarray, flow: Flow | None = None, free: np.ndarray | None = None) -> np.ndarray:
@@ -21,11 +21,11 @@ def cauchy(solid: Solid, u: np.ndarray, flow: Flow | None = None, free: np.ndarr
     """
     f = kinematics.deformation_gradient(solid.gradients(u), solid.radius)
     s = np.moveaxis(solid.stress(u, flow, free), -1, 0)
-    second = {(i, j): s[k] for k, (i, j) in enumerate(_PLACES[: len(s)])}
+    second = {(i, j): s[k] for k, (i, j) in enumerate(PLACES[: len(s)])}
     second |= {(j, i): values for (i, j), values in second.items()}
     volume = kinematics.volume_ratio(f)
     found = np.moveaxis(np.zeros((3, 3, *solid.radius.shape)), (0, 1), (2, 3))  # components apart, as in kinematics
-    for i, j in _PLACES[: len(s)]:
+    for i, j in PLACES[: len(s)]:
         terms = [f[i, k] * second[k, m] * f[j, m] for k, m in second if (i, k) in f and (j, m) in f]
         found[..., i, j] = found[..., j, i] = sum(terms) / volume
     return found

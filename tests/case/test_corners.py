@@ -89,7 +89,7 @@ def test_a_run_of_its_own_at_the_force_needed_holds_the_duty_and_no_more(name):
     assert held(case, grip, end, cone_end) == pytest.approx(asked, rel=2e-3)
 
 
-@pytest.mark.parametrize("name", ["thrust", "on ring"])
+@pytest.mark.parametrize("name", ["slit", "thrust", "on ring"])
 def test_each_corner_equals_a_run_of_its_own_with_the_same_numbers(name):
     """Force, travel, capacities and stress to 1e-6; measured: 4e-7, which is how nearly a force is landed on."""
     case, summary = run(name)
@@ -136,6 +136,9 @@ def test_two_processes_give_what_one_gives():
     drop = lambda s: [{k: v for k, v in c.items() if k != "seconds"} for c in s["corners"]]
     assert drop(both) == drop(summary) and both["clamp"] == summary["clamp"]
     assert both["verdicts"] == summary["verdicts"]
+    peaks = summary["simulation"]["peaks"]
+    assert both["simulation"]["peaks"] == peaks and {row["part"] for row in peaks} == {"shaft", "sleeve", "ring"}
+    assert len({v["corner"] for v in summary["verdicts"] if v["name"].startswith("yield")}) > 1  # several corners are looked at
 
 
 def test_clamp_forces_follow_from_the_force_needed_and_the_scatter():

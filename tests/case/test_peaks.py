@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 from helpers.peaks import climbed, pushed, seen
-from helpers.push import FLANGE, case_of, named, push_corner, summary
+from helpers.push import FLANGE, case_of, named, push_corner, run, summary
 from helpers.random_cases import random_case
 
 from colletfea.cases.judgement.peaks import growth
@@ -89,6 +89,16 @@ def test_the_value_clear_of_edges_does_not_depend_on_the_mesh():
     """What verdicts rest on: 3 % between ladders from the quick and from the default mesh, the raw peak differs by a tenth."""
     coarse, fine = (rows(seen("default", level), "ring", "and more from edges")[0]["value"] for level in ("quick", "default"))
     assert coarse == pytest.approx(fine, rel=0.03)
+
+
+@pytest.mark.parametrize("few", [1, 10**6])
+def test_the_largest_clear_of_edges_is_found_however_many_are_asked_about_first(few, monkeypatch):
+    """The largest of all lies at an edge, so the first one asked about is none."""
+    found = run()
+    there = stress.believable(found.case, found.push.model, found.last)
+    assert there["ring"].value < stress.raw(found.push.model, found.last)["ring"].value
+    monkeypatch.setattr(stress, "_FEW", few)
+    assert stress.believable(found.case, found.push.model, found.last) == there
 
 
 def test_quick_looks_at_no_finer_mesh_and_says_what_is_known():

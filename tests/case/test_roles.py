@@ -130,4 +130,4 @@ def test_a_steep_ring_without_friction_is_pushed_by_the_sine_of_its_face():
 def test_a_soft_steep_ring_with_rounded_edges_balances():
     """0.003 to 0.4 % of the work is missing with increments of four sizes, 0.07 % on this mesh; 18 % with the ring following."""
     done = pushed(coarsest(Case.from_tables(tomllib.loads((DATA / "soft_steep_ring.toml").read_text()), "soft steep ring")))
-    assert done.reason == names.FORCE and done.states[-1].work.relative_error() < 8e-3
+    assert done.reason == names.FORCE and done.states[-1].work.relative_error() < 2e-3

@@ -11,7 +11,7 @@ INSIDE, PAST_NOSE, PAST_BACK = LESS, {**LESS, "ring__length": 20.0}, {**LESS, "r
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("more", [0.05, 2.0, -0.05, -2.0])
+@pytest.mark.parametrize("more", [0.05, 0.5, 2.0, -0.05, -0.5, -2.0])
 @pytest.mark.parametrize("overhangs", [False, True], ids=["inside", "overhangs"])
 def test_work_without_friction_adds_up(more, overhangs):
     """Ring `more` degrees steeper than the sleeve: work to 0.5 %; F/N the sine of the face to 1.5 % (measured 1.3 %: it dents

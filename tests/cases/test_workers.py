@@ -20,6 +20,11 @@ def number(x=0):
     return os.getpid(), 2 * x
 
 
+def slowly():
+    time.sleep(0.2)
+    return os.getpid()
+
+
 def die(first):
     """Ends every process but the first."""
     if os.getpid() != first:
@@ -51,6 +56,14 @@ def test_two_processes_share_tasks_and_leave_none_running():
     assert {pid for pid, _ in found.values()} <= {other, os.getpid()} and [found[k][1] for k in range(4)] == [0, 2, 4, 6]
     with pytest.raises(ProcessLookupError):
         os.kill(other, 0)
+
+
+def test_what_a_process_keeps_for_itself_goes_to_no_other():
+    """Each of its own takes long enough for the other one to begin the third."""
+    with workers.helpers(2) as executor:
+        other, _ = workers.begun(executor, number)()
+        found = dict(workers.share(executor, slowly, [(), (), ()], 2))
+    assert found == {0: os.getpid(), 1: os.getpid(), 2: other}
 
 
 def test_a_task_whose_process_dies_is_done_here_and_so_is_what_comes_after():

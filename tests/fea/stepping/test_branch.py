@@ -40,7 +40,7 @@ def test_what_is_gone_alike_ends_before_the_event(first, t):
     assert states[k].t < t
     event = list(run(one, states[0], 1.0, STEPS, [at(t)]))
     alike = [s.t for s in event[:k]]
-    assert alike == [s.t for s in states[1 : k + 1]]
+    assert alike == [s.t for s in states[1 : k + 1]] and event[k].t != states[k + 1].t
     on = list(run(one, states[k], 1.0, STEPS, [at(t)], before=states[:k], size=tally.sizes[k]))
     assert [s.t for s in on] == pytest.approx([s.t for s in event[k:]], rel=1e-12)
     np.testing.assert_allclose(on[-1].u, event[-1].u, atol=1e-9 * np.abs(event[-1].u).max())
