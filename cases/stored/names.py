@@ -8,7 +8,7 @@ NOT_CONVERGED, INTERRUPTED = "not converged", "interrupted"
 
 #: why a push ended, in words; TOUCH is an event of a state and ends none
 REASONS = {
-    TRAVEL: "the travel asked for was reached",
+    TRAVEL: "the ring came to the end of its travel",
     FORCE: "the force asked for was reached",
     DUTY: "the duty with its slip safety was reached",
     MET: "the ring met the flange",

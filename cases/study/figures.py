@@ -85,10 +85,11 @@ def histogram(quantity: Quantity, rows: Sequence[Row]) -> Drawing | None:
     if len(limits) == 1 and None not in limits:
         for one in (ax, below):
             one.axvline(next(iter(limits)), color=WARNING, linewidth=1.2, linestyle="--", label=_side(quantity))
-        canvas.legend(ax)
+        canvas.legend(ax, loc="lower right", bbox_to_anchor=(1.0, 1.0))  # above: bars may fill the whole width
     for share in (5, 50, 95):
         below.axhline(share, color=FAINT, linewidth=0.6)
     _label(ax, "", "samples")
+    ax.yaxis.get_major_locator().set_params(integer=True)
     _label(below, _axis(quantity), "share below [%]")
     table = dict(zip(PERCENTILES, trend.percentiles(quantity, found)))
     unit = f" {quantity.unit}" if quantity.unit else ""

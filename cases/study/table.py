@@ -16,6 +16,8 @@ from colletfea.cases.stored import manifest, store
 from colletfea.cases.stored.store import ResultsError, Row
 
 ASKED, TABLE, JOURNAL = "sweep.json", "sweep.csv", "sweep.rows"
+#: what is told of a study in the way, by what differs of it
+_WORDS = {"asked": "question", "count": "number of cases", "schema": "form of storing"}
 #: exit code of a case that ended by a fault of the machine or the program: it is computed again
 _AGAIN = 1
 
@@ -127,7 +129,8 @@ def take(folder: Path, shown: Path, asked: dict[str, Any]) -> dict[str, Any]:
     unlike = [key for key in own if not isinstance(found, dict) or found.get(key) != own[key]]
     if unlike:
         what = f"colletfea {found.get('version')}" if unlike == ["version"] and isinstance(found, dict) else "another study"
-        raise ResultsError(f"{shown}: holds results of {what} ({', '.join(unlike)} differ); give another folder, nothing there was changed.")
+        other = ", ".join(f"another {_WORDS.get(key, key)}" for key in unlike)
+        raise ResultsError(f"{shown}: holds results of {what} ({other}); give another folder, nothing there was changed.")
     return found
 
 

@@ -61,7 +61,7 @@ def test_another_study_in_the_folder_is_refused_and_left_alone(tmp_path):
     assert table.take(tmp_path, tmp_path, ASKED)["limits"] == {"force": [1.0, 2.0]}
     kept = (tmp_path / table.ASKED).read_bytes()
     other = {**ASKED, "asked": {"vary": {"sleeve.taper": [3, 5]}, "level": "quick"}}
-    with pytest.raises(ResultsError, match="holds results of another study \\(asked differ\\)"):
+    with pytest.raises(ResultsError, match="holds results of another study \\(another question\\); give another folder"):
         table.take(tmp_path, tmp_path, other)
     with pytest.raises(ResultsError, match="holds results of colletfea 1"):
         table.take(tmp_path, tmp_path, {**ASKED, "version": "2"})
