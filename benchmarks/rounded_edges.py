@@ -19,7 +19,7 @@ from typing import Any, Callable
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.hand import corners as spec
 from colletfea.cases.simulation import corners, ladder
-from colletfea.cases.simulation.ladder import PRESSURE, End, Ladder
+from colletfea.cases.simulation.ladder import End, Ladder
 
 SLIT = {
     "shaft": {"diameter": 20},
@@ -38,10 +38,10 @@ EDGES = {"ring": {"ring.edge_radius": RADIUS}, "nose": {"sleeve.nose_radius": RA
 EDGES["both"] = EDGES["ring"] | EDGES["nose"]
 
 
-def used(work: Callable[[], Any]) -> tuple[Any, float]:
+def used(work: Callable, *given: Any) -> tuple[Any, float]:
     """What a piece of work gives, and the processor seconds it took."""
     begun = time.process_time()
-    return work(), time.process_time() - begun
+    return work(*given), time.process_time() - begun
 
 
 def pushed(case: Case):
@@ -67,8 +67,8 @@ def main() -> None:
         for which, keys in EDGES.items():
             case, times = sharp.changed(keys), []
             for _ in range(repeats):
-                (_, plain), (done, push) = used(lambda: pushed(sharp)), used(lambda: pushed(case))
-                times.append((plain, push, used(lambda: climbed(case, done))[1]))
+                (_, plain), (done, push) = used(pushed, sharp), used(pushed, case)
+                times.append((plain, push, used(climbed, case, done)[1]))
             plain, push, ladders = (min(column) for column in zip(*times))
             print(f"{name:18} {which:6} {plain:8.2f} {push / plain:6.2f} {ladders / plain:8.2f} {(push + ladders) / plain:9.2f}", flush=True)
 
