@@ -26,6 +26,9 @@ from colletfea.fea.stepping.state import State
 
 #: relative accuracy of the needed force: what a duty is landed on to
 _LANDING = 2e-4
+#: how nearly the travel is known [-] from which a duty is carried where a force jumps over it, as points of a soft part come over a
+#: corner. Then the force behind the jump is taken, which does carry it
+_LEAPT = 1e-5
 #: pushes that are repeated for what service takes: it hardly depends on the force, so one is the rule. Where that is not enough the
 #: force needed is too low; what a seat carries is judged by the service of its own push in any case
 _ROUNDS = 6
@@ -159,7 +162,7 @@ def _looked_for(case: Case, end: PushSettings, need: Need | None, finds: bool, t
             found += _crossings(need, model) if finds else []
         off = drawn_off(case)
         if off and end.force is not None and end.force > off:
-            found.append(_landing(UNLOADED, lambda s: push_force(s) / (end.force - off)))
+            found.append(_landing(UNLOADED, lambda s: push_force(s) / (end.force - off), behind=False))
         return found
 
     return events
@@ -175,8 +178,8 @@ def _crossings(need: Need, model: Model) -> list[Event]:
     return [_landing(f"{DUTY} {name}", lambda s, name=name: need.share(model, s, name)) for name in pairs]
 
 
-def _landing(name: str, share: Callable[[State], float], stops: bool = False) -> Event:
-    return Event(name, lambda s: share(s) - 1, _LANDING, smooth=True, stops=stops)
+def _landing(name: str, share: Callable[[State], float], stops: bool = False, behind: bool = True) -> Event:
+    return Event(name, lambda s: share(s) - 1, _LANDING, smooth=True, stops=stops, nearness=_LEAPT, behind=behind)
 
 
 def _carried(model: Model, states: list[State], need: Need) -> bool:

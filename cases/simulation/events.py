@@ -21,6 +21,9 @@ from colletfea.fea.stepping.events import Event
 
 #: gap over the clearance that counts as touching
 _NEAR = 5e-4
+#: how nearly the travel of first touch is known [-] where the gap jumps shut, because a soft ring's load jumps as its points come over
+#: the nose: less than the penetration that is allowed elsewhere
+_LEAPT = 1e-5
 #: von Mises stress over E, and over the yield stress, both of which are passed where a force that is looked for is given up:
 #: strong spring wire bears 1 %, plastics 2 to 3 % elastically. Common practice, no source. And how nearly that is landed on, in
 #: stress and in travel
@@ -53,7 +56,7 @@ def _touch(case: Case, model: Model) -> Event:
     Nearer than that the gap is exact only by extrapolation over two states: see blocks.at_touch.
     """
     left = lambda s: bore_gap(model, s) / (_NEAR * case.sleeve.clearance)
-    return Event(TOUCH, lambda s: 0.5 - left(s), 0.5, restarts=True)
+    return Event(TOUCH, lambda s: 0.5 - left(s), 0.5, restarts=True, nearness=_LEAPT)
 
 
 def _flange_met(case: Case, model: Model) -> Event:

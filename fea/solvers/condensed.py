@@ -83,51 +83,57 @@ class Condensed:
         step = self.bodies.spread(Factor.of(self.bodies, touching).solve(surface), answer)
         return n.prescribe(u + n.expand(step), target)
 
-    def trial(self, u: np.ndarray, t: float, history: History, flow: Flow | None = None) -> Trial:
+    def trial(
+        self, u: np.ndarray, t: float, history: History, flow: Flow | None = None, frozen: Projection | None = None
+    ) -> Trial:
         """The whole model at u (size,) [mm; rad], see Solver."""
-        return self._trial(u, t, self.balance.model.contact.evaluate(u, history, keep=True), flow)
+        return self._trial(u, t, self.balance.model.contact.evaluate(u, history, frozen, keep=True), flow)
 
     def equilibrate(
-        self, start: Trial, t: float, history: History, residual: float, flow: Flow | None = None
+        self, start: Trial, t: float, history: History, residual: float, flow: Flow | None = None, frozen: Projection | None = None
     ) -> tuple[Trial, int]:
         """Balance to a norm of residual [-] at parameter t, see Solver.
 
         Iterations are those of contact. Raises NotConverged.
         """
         if flow is None:
-            return self._elastic(start, t, history, residual)
-        return self._rounds(start, t, history, residual, flow)
+            return self._elastic(start, t, history, residual, frozen)
+        return self._rounds(start, t, history, residual, flow, frozen)
 
-    def _elastic(self, start: Trial, t: float, history: History, residual: float) -> tuple[Trial, int]:
+    def _elastic(
+        self, start: Trial, t: float, history: History, residual: float, frozen: Projection | None
+    ) -> tuple[Trial, int]:
         """Balance of bodies that can't flow; full Newton begins where the rounds have not sufficed several times running."""
         spent = 0
         if self._missed < _MISSES:
             try:
-                return self._rounds(start, t, history, residual, None)
+                return self._rounds(start, t, history, residual, None, frozen)
             except NotConverged as err:
                 self._missed += 1
                 if self._missed < _MISSES:
                     raise
                 spent = err.iterations
         self._missed -= 1  # rounds have another try where full Newton fails
-        found = self._full(start, t, history, residual, None, spent)
+        found = self._full(start, t, history, residual, None, frozen, spent)
         self._missed += 1
         return found
 
     def _full(
-        self, start: Trial, t: float, history: History, residual: float, flow: Flow | None, spent: int
+        self, start: Trial, t: float, history: History, residual: float, flow: Flow | None, frozen: Projection | None, spent: int
     ) -> tuple[Trial, int]:
         """Balance by full Newton, and all iterations with those spent before."""
         try:
-            trial, iterations = FullNewton(self.balance, self.settings).equilibrate(start, t, history, residual, flow)
+            trial, iterations = FullNewton(self.balance, self.settings).equilibrate(start, t, history, residual, flow, frozen)
         except NotConverged as err:
             err.iterations += spent
             raise
         return trial, spent + iterations
 
-    def _rounds(self, start: Trial, t: float, history: History, residual: float, flow: Flow | None) -> tuple[Trial, int]:
+    def _rounds(
+        self, start: Trial, t: float, history: History, residual: float, flow: Flow | None, kept: Projection | None
+    ) -> tuple[Trial, int]:
         """Rounds of contact on the condensed bodies, each with what the last one left out of balance."""
-        spent, norms, frozen, trial, best, n = 0, [], None, start, start, self.balance.numbering
+        spent, norms, frozen, trial, best, n = 0, [], kept, start, start, self.balance.numbering
         mixing, fresh = self._mixing_for(start, t, flow), None if self._last is start else start
         for _ in range(_CORRECTIONS if flow is None else _ROUNDS):
             norms.append(trial.norm)
@@ -140,7 +146,7 @@ class Condensed:
             best = trial if norms[-1] <= min(norms) else best
             if _slow(norms) if flow is not None else _short(norms, residual):
                 self._missed += 1
-                return self._full(best, t, history, residual, flow, spent)
+                return self._full(best, t, history, residual, flow, kept, spent)
             with np.errstate(over="ignore"):  # single precision inside: a trial too far off for it is refused by what follows
                 load, answer = self.bodies.condense(-self.balance.residual(trial.nodal, t))
             if mixing is not None and norms[-1] < _FAR and trial is not fresh:  # a fresh start's contact is not in balance
@@ -228,12 +234,12 @@ class SurfaceProblem:
         """Displacement (c,) [mm; rad] of the surface since the start."""
         return self.numbering.contract(u)[self.bodies.surface] - self.origin
 
-    def evaluate(self, u: np.ndarray, frozen: Projection | None) -> SurfaceIterate:
+    def evaluate(self, u: np.ndarray, frozen: Projection | None, firm: float = 0.0) -> SurfaceIterate:
         """Contact at u (size,) [mm; rad] against the linear bodies, see Problem."""
-        known, contact = u is self.start.u, self.start.contact
+        known, contact = u is self.start.u and not firm, self.start.contact
         if not known:
             near = contact.foot if self.start.norm < _SETTLED else None
-            contact = self.balance.model.contact.evaluate(u, self.history, frozen, near=near)
+            contact = self.balance.model.contact.evaluate(u, self.history, frozen, near=near, firm=firm)
         force = self._force(contact)
         residual = self.residual if known else self.rest + self.bodies.hold(self.step(u)) + force
         scale = max(float(np.linalg.norm(force * self.weight)), self.floor)

@@ -40,15 +40,17 @@ class FullNewton:
         step[: number.free] = factorise(stiffness).solve((load - number.reduce(nodal))[: number.free])
         return number.prescribe(u + number.expand(step), target)
 
-    def trial(self, u: np.ndarray, t: float, history: History, flow: Flow | None = None) -> Trial:
+    def trial(
+        self, u: np.ndarray, t: float, history: History, flow: Flow | None = None, frozen: Projection | None = None
+    ) -> Trial:
         """The whole model at u (size,) [mm; rad], see Solver."""
-        return _Everything(self.balance, t, history, flow, self.settings.residual).evaluate(u, None, keep=True)
+        return _Everything(self.balance, t, history, flow, self.settings.residual).evaluate(u, frozen, keep=True)
 
     def equilibrate(
-        self, start: Trial, t: float, history: History, residual: float, flow: Flow | None = None
+        self, start: Trial, t: float, history: History, residual: float, flow: Flow | None = None, frozen: Projection | None = None
     ) -> tuple[Trial, int]:
         """Balance to a norm of residual [-] at parameter t, see Solver. Raises NotConverged."""
-        found = newton(_Everything(self.balance, t, history, flow, residual, start), start.u, self.settings)
+        found = newton(_Everything(self.balance, t, history, flow, residual, start), start.u, self.settings, frozen)
         return found.trial, found.iterations
 
 
@@ -61,11 +63,11 @@ class _Everything:
         self.balance, self.t, self.history, self.flow = balance, t, history, flow
         self.tolerance, self.known = residual, known
 
-    def evaluate(self, u: np.ndarray, frozen: Projection | None, keep: bool = False) -> Trial:
-        if self.known is not None and u is self.known.u:
+    def evaluate(self, u: np.ndarray, frozen: Projection | None, firm: float = 0.0, keep: bool = False) -> Trial:
+        if self.known is not None and not firm and u is self.known.u:
             return self.known
         model = self.balance.model
-        contact = model.contact.evaluate(u, self.history, frozen, keep=keep)
+        contact = model.contact.evaluate(u, self.history, frozen, keep=keep, firm=firm)
         nodal = model.bodies_force(u, self.t, self.flow) + contact.force
         residual = self.balance.residual(nodal, self.t)
         scale = self.balance.scale(residual, contact.force, u, self.t)

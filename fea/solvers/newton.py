@@ -12,6 +12,8 @@ from colletfea.fea.contact.pair import Evaluation
 from colletfea.fea.contact.projection import Projection
 from colletfea.fea.errors import NotConverged
 
+#: share of the largest pressure of a pair up to which a point is let go of where contact peels apart, see _let_go
+_WEAK = 0.1
 #: iterations beyond the limit are spent while the last ten of them gain at least this factor
 _LOOK_BACK, _GAIN = 10, 0.9
 
@@ -71,8 +73,8 @@ class Problem(Protocol):
 
     tolerance: float
 
-    def evaluate(self, u: np.ndarray, frozen: Projection | None) -> Iterate:
-        """The iterate at u (size,) [mm; rad]; with frozen, contact points keep their edges."""
+    def evaluate(self, u: np.ndarray, frozen: Projection | None, firm: float = 0.0) -> Iterate:
+        """The iterate at u (size,) [mm; rad]; with frozen, contact points keep their edges; firm: see Contact.evaluate."""
 
     def direction(self, trial: Iterate, before: Iterate | None) -> np.ndarray:
         """Newton's step (size,) [mm; rad] from trial; before is the iterate it came from. May raise NotConverged."""
@@ -87,21 +89,28 @@ class Found:
     frozen: Projection | None
 
 
-def newton(problem: Problem, u: np.ndarray, settings: Settings, frozen: Projection | None = None) -> Found:
+def newton(problem: Problem, u: np.ndarray, settings: Settings, frozen: Projection | None = None, patient: bool = True) -> Found:
     """Iterate from u (size,) [mm; rad] to balance.
 
     After settings.freeze_after iterations each contact point keeps its leader edge: a point at a kink
-    would flip between two edges without end. frozen starts with edges kept. Raises NotConverged.
+    would flip between two edges without end. frozen starts with edges kept. Not patient, it ends at settings.max_iterations
+    whatever is gained. Raises NotConverged.
     """
     trial, before = problem.evaluate(u, frozen), None
-    norms, closed = [trial.norm], [_closed(trial)]
+    norms, closed, tried = [trial.norm], [_closed(trial)], 0
     limit = settings.patience * settings.max_iterations
     for k in count():
         stalled = k > 1 and trial.norm <= trial.noise and trial.norm > norms[-2] / 2
         if trial.norm <= problem.tolerance or stalled:
-            return Found(trial, k, frozen)
-        if k >= settings.max_iterations and not _peels(norms, closed) and (k >= limit or not _gains(norms)):
-            break
+            return Found(trial, k + tried, frozen)
+        if k >= settings.max_iterations:
+            peels = patient and _peels(norms, closed)
+            if not peels and (not patient or k >= limit or not _gains(norms)):
+                break
+            if peels and not tried:
+                found, tried = _let_go(problem, trial, frozen, settings)
+                if found is not None:
+                    return Found(found.trial, k + tried, found.frozen)
         if k == settings.freeze_after and frozen is None:
             frozen = trial.contact.foot
         step = problem.direction(trial, before)
@@ -113,7 +122,23 @@ def newton(problem: Problem, u: np.ndarray, settings: Settings, frozen: Projecti
         closed.append(_closed(trial))
         if not np.isfinite(trial.norm):
             raise NotConverged("the residual is not finite", norms)
-    raise NotConverged(f"residual still {trial.norm:.1e} of the force scale after {len(norms) - 1} iterations", norms)
+    failure = NotConverged(f"residual still {trial.norm:.1e} of the force scale after {len(norms) - 1} iterations", norms)
+    failure.iterations += tried
+    raise failure
+
+
+def _let_go(problem: Problem, trial: Iterate, frozen: Projection | None, settings: Settings) -> tuple[Found | None, int]:
+    """What is found from where contact would be without its weak points, if it is found soon, and the iterations spent.
+
+    A wall peels off its seat one point an iteration, for only next to the gap do points pull; yet those that overlap return all at
+    once. So all are let go of at once that hardly press.
+    """
+    bold = problem.evaluate(trial.u, frozen, _WEAK)
+    try:
+        found = newton(problem, trial.u + problem.direction(bold, None), settings, frozen, patient=False)
+        return found, found.iterations + 1
+    except NotConverged as err:
+        return None, err.iterations + 1
 
 
 def _gains(norms: list[float]) -> bool:

@@ -21,7 +21,7 @@ class Event:
     measure(state), in a unit of its own, is negative before the event and grows to 0 at it; tolerance, in that unit, is
     allowed on it. smooth: the measure keeps its slope behind the event (a gap does not). stops: the stage ends there.
     restarts: the steps begin again with their first size. nearness: parameters this near each other, relative, count as one: where
-    a measure jumps over its tolerance, the state before the jump is taken once it is known to this.
+    a measure jumps over its tolerance, the state before the jump is taken once it is known to this, with behind the one behind it.
     """
 
     name: str
@@ -31,6 +31,7 @@ class Event:
     stops: bool = False
     restarts: bool = False
     nearness: float = 1e-9  # closer than augmentation lets a parameter be known
+    behind: bool = False
 
 
 def foreseen(event: Event, past: list[State], target: float) -> float:

@@ -9,6 +9,7 @@ import numpy as np
 
 from colletfea.fea.bodies.law import Flow
 from colletfea.fea.contact.pair import History
+from colletfea.fea.contact.projection import Projection
 from colletfea.fea.errors import NotConverged
 from colletfea.fea.model.balance import Balance
 from colletfea.fea.solvers.newton import Settings, Trial
@@ -18,7 +19,10 @@ from colletfea.fea.stepping.work import work_done
 #: norm [-] at which the first multipliers are judged: they can be judged before full convergence. Renewed from a rougher
 #: one, the results of two solvers would differ by more than a millionth
 _ROUGH = 1e-5
-
+#: renewals of the multipliers after which contact points keep their edges, and stay on or off their leader: a point at its end that is
+#: borne with small multipliers, and pushed off with large ones, has no balance either way. Each renewal leaves about half; few
+#: increments need more than five
+_UNDECIDED = 6
 
 #: Green-Lagrange strain at which a St Venant-Kirchhoff bar in compression has lost its stiffness: stress / E is (s^3 - s) / 2 at a
 #: stretch s, which has no slope at s^2 = 1/3. Derived here; with Poisson's ratio and all sides held it is the same
@@ -45,18 +49,20 @@ class Solver(Protocol):
         is singular.
         """
 
-    def trial(self, u: np.ndarray, t: float, history: History, flow: Flow | None = None) -> Trial:
+    def trial(
+        self, u: np.ndarray, t: float, history: History, flow: Flow | None = None, frozen: Projection | None = None
+    ) -> Trial:
         """The whole model at a guess u (size,) [mm; rad].
 
-        Points that touched in history are kept closed, in tension too.
+        Points that touched in history are kept closed, in tension too. frozen: see newton.
         """
 
     def equilibrate(
-        self, start: Trial, t: float, history: History, residual: float, flow: Flow | None = None
+        self, start: Trial, t: float, history: History, residual: float, flow: Flow | None = None, frozen: Projection | None = None
     ) -> tuple[Trial, int]:
         """The balanced trial at t and the iterations it took, from start.
 
-        residual [-] is the largest norm out of balance over the force scale, see Balance.norm. Raises NotConverged,
+        residual [-] is the largest norm out of balance over the force scale, see Balance.norm. frozen: see newton. Raises NotConverged,
         which tells the iterations spent.
         """
 
@@ -71,11 +77,12 @@ def solve_increment(solver: Solver, old: State, guess: np.ndarray, t: float, pre
     settings, spent, contact = solver.settings, 0, solver.balance.model.contact
     multiplier = contact.edge_means(pressure) if settings.augment else old.history.multiplier
     rough = max(_ROUGH, settings.residual) if settings.augment else settings.residual
-    for _ in range(settings.max_augmentations + 1):
+    frozen = None
+    for count in range(settings.max_augmentations + 1):
         history = replace(old.history, multiplier=multiplier)
-        trial = solver.trial(guess, t, history, old.flow)
+        trial = solver.trial(guess, t, history, old.flow, frozen)
         for residual in (rough, settings.residual):
-            trial, spent = _equilibrate(solver, trial, t, history, old.flow, residual, spent)
+            trial, spent = _equilibrate(solver, trial, t, history, old.flow, residual, spent, frozen)
             renewed = contact.edge_means(trial.contact.pressure)
             depth = float(np.max(np.abs(renewed - multiplier) / contact.normal, initial=0.0))
             if settings.augment and depth > settings.penetration:
@@ -84,6 +91,7 @@ def solve_increment(solver: Solver, old: State, guess: np.ndarray, t: float, pre
             _require_upright(solver.balance, old, trial, spent)
             return _accept(solver.balance, old, trial, multiplier, t, depth, spent)
         guess, multiplier, rough = trial.u, renewed, settings.residual
+        frozen = trial.contact.foot if count + 1 == _UNDECIDED else frozen
     failure = NotConverged(f"penetration still {depth:.1e} mm after {settings.max_augmentations} augmentations")
     failure.iterations = spent
     raise failure
@@ -104,11 +112,11 @@ def _require_upright(balance: Balance, old: State, trial: Trial, spent: int) -> 
 
 
 def _equilibrate(
-    solver: Solver, trial: Trial, t: float, history: History, flow: Flow | None, residual: float, spent: int
+    solver: Solver, trial: Trial, t: float, history: History, flow: Flow | None, residual: float, spent: int, frozen: Projection | None
 ) -> tuple[Trial, int]:
     """The trial in balance and all iterations spent; they go into what it may raise, too."""
     try:
-        trial, iterations = solver.equilibrate(trial, t, history, residual, flow)
+        trial, iterations = solver.equilibrate(trial, t, history, residual, flow, frozen)
     except NotConverged as err:
         err.iterations += spent
         raise

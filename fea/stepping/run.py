@@ -139,10 +139,10 @@ class Aside:
 def _between(solver, past, above: State, event: Event, reversal: bool, tally: Tally) -> State | None:
     """The state between the last of past and above at which an event falls, None where no try gets there."""
     low, high = past[-1], above
-    for _ in range(_LANDINGS):
+    for count in range(_LANDINGS):
         before, after = event.measure(low), event.measure(high)
-        target = low.t - before * (high.t - low.t) / (after - before)
-        if abs(after) <= event.tolerance:
+        target = low.t - before * (high.t - low.t) / (after - before) if count <= _PATIENT else (low.t + high.t) / 2
+        if abs(after) <= event.tolerance or event.behind and high.t - low.t < event.nearness * high.t:
             return replace(high, events=(event.name,))
         if not low.t < target < high.t:
             return None
@@ -185,7 +185,8 @@ def _advance(solver, past, target, wanted, pending, steps, reversal, tally) -> t
         low = tries[-1] if tries else here
         ahead = pending if above is None else [e for e in pending if e.measure(above) > e.tolerance]
         if above is not None and above.t - low.t < min(e.nearness for e in ahead) * above.t:
-            return replace(tries[-1] if tries else above, events=tuple(e.name for e in ahead)), ahead
+            before = tries and not any(e.behind for e in ahead)
+            return replace(tries[-1] if before else above, events=tuple(e.name for e in ahead)), ahead
         target = min([wanted, *(aim(e, past, tries, above) for e in ahead)])
         if above is not None and count > _PATIENT:
             target = (low.t + above.t) / 2

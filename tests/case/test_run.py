@@ -229,10 +229,10 @@ def test_a_run_that_cannot_go_on_keeps_what_it_has(tmp_path, monkeypatch, capsys
     """Iterations are cut off from the seat's first touch on, as if no balance could be found."""
 
     class Failing(Condensed):
-        def trial(self, u, t, history, flow=None):
+        def trial(self, u, t, history, flow=None, frozen=None):
             if t > 0.15:
                 raise NotConverged("residual still 1 of the force scale after 30 iterations", [2.0, math.inf, 1.0])
-            return super().trial(u, t, history, flow)
+            return super().trial(u, t, history, flow, frozen)
 
     monkeypatch.setitem(push.SOLVERS, "condensed", Failing)
     (tmp_path / "s.toml").write_text(examples.text("spindle"), encoding="utf-8")
@@ -256,11 +256,11 @@ def test_an_interrupted_run_keeps_what_it_has(tmp_path, monkeypatch):
     class Interrupted(Condensed):
         first = math.inf
 
-        def trial(self, u, t, history, flow=None):
+        def trial(self, u, t, history, flow=None, frozen=None):
             if t > self.first:
                 raise KeyboardInterrupt
             self.first = t
-            return super().trial(u, t, history, flow)
+            return super().trial(u, t, history, flow, frozen)
 
     monkeypatch.setitem(push.SOLVERS, "condensed", Interrupted)
     outcome = run_case(example("spindle"), tmp_path, level="quick")

@@ -5,7 +5,8 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
-from helpers.contact import small_cone
+from helpers.contact import build, small_cone, touching
+from helpers.contact import hold as keep
 from helpers.contact import solve as solve_contact
 from helpers.grid import block, join, spread
 from helpers.solids import hold, solve
@@ -14,7 +15,7 @@ from colletfea.fea.bodies.elastic import Elastic
 from colletfea.fea.contact.pair import SLIP
 from colletfea.fea.errors import NotConverged
 from colletfea.fea.model.balance import Balance
-from colletfea.fea.model.drives import Z
+from colletfea.fea.model.drives import R, Z, Drive
 from colletfea.fea.model.loads import Pressure
 from colletfea.fea.solvers.newton import Iterate, Settings, newton
 from colletfea.fea.stepping.run import Stopped
@@ -102,15 +103,19 @@ def test_slow_gain_ends_at_the_limit_and_any_at_four_times_it(factor, spent):
 
 
 class Peeling(Scalar):
-    """A residual that shrinks by 1 % an iteration while one of its contact points opens in each, and goes at once with the last."""
+    """A residual that shrinks by 1 % an iteration while one of its contact points opens in each, and goes at once with the last.
 
-    def __init__(self, points, stays=0):
+    Those that stay never open; of the others all are weak, or none is.
+    """
+
+    def __init__(self, points, stays=0, weak=False):
         super().__init__(lambda x: x, lambda x: 1 / (1 - 0.99) + 0 * x)
-        self.points, self.stays = points, stays
+        self.points, self.stays, self.weak = points, stays, weak
 
-    def evaluate(self, u, frozen):
+    def evaluate(self, u, frozen, firm=0.0):
         found = super().evaluate(u, frozen)
-        found.contact.status = np.arange(self.points) >= min(len(self.seen), self.points - self.stays)
+        opened = self.points if firm and self.weak else round(np.log(max(abs(u[0]), 1e-9)) / np.log(0.99))
+        found.contact.status = np.arange(self.points) >= min(opened, self.points - self.stays)
         return found
 
     def direction(self, trial, before):
@@ -118,10 +123,32 @@ class Peeling(Scalar):
 
 
 def test_contact_that_peels_apart_may_take_an_iteration_a_point():
-    """200 points, beyond the limit and beyond four times it; where none opens in ten iterations, it ends at the limit."""
-    assert newton(Peeling(200), np.array([1.0]), Settings(max_iterations=30)).iterations == 200
+    """200 points, beyond the limit and beyond four times it; where none opens in ten iterations, it ends at the limit.
+
+    The 32 more are those in which it was tried to let go of them at once.
+    """
+    assert newton(Peeling(200), np.array([1.0]), Settings(max_iterations=30)).iterations == 201 + 32
     with pytest.raises(NotConverged, match="after 30 iterations"):
         newton(Peeling(200, stays=180), np.array([1.0]), Settings(max_iterations=30))
+
+
+def test_contact_that_peels_apart_lets_go_of_its_weak_points_at_once():
+    """At the limit one step without them leads to the root."""
+    assert newton(Peeling(200, weak=True), np.array([1.0]), Settings(max_iterations=30)).iterations == 31
+
+
+def test_a_plate_is_lifted_off_a_flat_block_by_the_block_s_edge():
+    """A thin plate clamped inside lies flat on a block that lifts it: 200 points touch at first, one at last, the block's inner corner.
+
+    Point by point the way ends after 49 iterations far from balance.
+    """
+    plate, base = block(10, 40, spread(5, 5.3, 1), spread(0, 1, 60)), block(20, 40, spread(0, 5, 2), spread(0, 1, 40))
+    model = build(join({"plate": plate, "base": base}), (touching("base.top", "plate.bottom"),))
+    lift = Drive("lift", "base.bottom", Z, displacement=lambda t: t)
+    drives = [keep("clamp", "plate.inner", Z), keep("plate, radial", "plate.inner", R), keep("base, radial", "base.bottom", R), lift]
+    (state,) = solve_contact(model, drives, [0.01], condensed=True)
+    (corner,) = state.contact.position[state.contact.pressure > 0]
+    assert state.totals["lift"] > 0 and corner == pytest.approx([20.02, 5.01], abs=0.01)
 
 
 @pytest.mark.parametrize("noise, accepted", [(0.9, False), (1.1, True)])

@@ -12,7 +12,10 @@ from colletfea.fea.contact.pair import SLIP, STICK
 from colletfea.fea.model.balance import Balance
 from colletfea.fea.model.drives import ANGLE, Drive, Z
 from colletfea.fea.model.loads import Pressure
-from colletfea.fea.stepping.run import Stopped
+from colletfea.fea.solvers.condensed import Condensed
+from colletfea.fea.solvers.full import FullNewton
+from colletfea.fea.solvers.newton import Settings
+from colletfea.fea.stepping.run import Stopped, run_through
 from colletfea.fea.stepping.state import initial_state
 
 FITTED = {"residual": 1e-9, "penetration": 1e-4}
@@ -42,6 +45,27 @@ def test_condensed_solver_equals_full_newton_on_push_and_reversal():
         assert one.totals["push"] == pytest.approx(other.totals["push"], abs=1e-6 * seat(model, one)[1].normal_force)
         seen |= set(one.contact.status)
     assert {STICK, SLIP} <= seen
+
+
+@pytest.mark.parametrize("kind", [FullNewton, Condensed])
+def test_points_keep_their_edges_where_multipliers_do_not_settle(kind, monkeypatch):
+    """Six renewals are free, and the ones after that keep the edges that points have then."""
+    model, drives = small_cone()
+    solver = kind(Balance.of(model, drives(lambda t: 0.3 * t)), Settings(penetration=1e-15, max_augmentations=9))
+    seen, ends, real = [], [], solver.equilibrate
+
+    def equilibrate(*given):
+        seen.append(given[-1])
+        found = real(*given)
+        ends.append(found[0].contact.foot)
+        return found
+
+    monkeypatch.setattr(solver, "equilibrate", equilibrate)
+    with pytest.raises(Stopped, match="penetration still"):
+        list(run_through(solver, initial_state(solver.balance), [0.1]))
+    frozen = [foot is not None for foot in seen]
+    assert frozen == [False] * 6 + [True] * 4 and all(foot is ends[5] for foot in seen[6:])
+    assert all(np.array_equal(foot.edge, ends[5].edge) and np.array_equal(foot.inside, ends[5].inside) for foot in ends[6:])
 
 
 def test_condensed_solver_equals_full_newton_on_a_press_fit_that_slides():

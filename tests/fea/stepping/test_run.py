@@ -30,11 +30,11 @@ class Failing:
         self.balance, self.settings, self.predict = inner.balance, inner.settings, inner.predict
         self.equilibrate, self.tried = inner.equilibrate, []
 
-    def trial(self, u, t, history, flow=None):
+    def trial(self, u, t, history, flow=None, frozen=None):
         self.tried.append(t)
         if t > self.limit:
             raise self.error
-        return self.inner.trial(u, t, history, flow)
+        return self.inner.trial(u, t, history, flow, frozen)
 
 
 def start(solver):
@@ -76,6 +76,17 @@ def test_an_event_in_a_jump_is_known_as_nearly_as_it_asks():
         *_, last = run(one, start(one), 1.0, Steps(0.3, 0.3), [jump])
         assert last.events == ("jump",) and 0.377 * (1 - nearness) <= last.t < 0.377
     assert tried.count(0.01) < tried.count(1e-9) / 2
+
+
+def test_an_event_whose_fulfilment_counts_is_landed_on_behind_the_jump():
+    """As a stop of the stage, and looked up aside."""
+    one = solver()
+    jump = Event("jump", lambda s: -0.2 if s.t < 0.377 else 0.6, 1e-6, smooth=True, stops=True, nearness=0.01, behind=True)
+    *_, last = run(one, start(one), 1.0, Steps(0.3, 0.3), [jump])
+    aside = Aside([jump])
+    list(run(one, start(one), 1.0, Steps(0.3, 0.3), aside=aside))
+    for state in (last, aside.found["jump"]):
+        assert state.events == ("jump",) and 0.377 <= state.t < 0.377 * 1.01
 
 
 def test_increments_grow_before_anything_touches():
