@@ -38,9 +38,9 @@ def run(path: str | None, port: int | None, browser: bool, said: Callable[[str],
         first.example(examples.names()[0])
     else:
         first.open(read_text(path).encode(), Path(path).name)
-    opened = serve.opener() if browser else None
     slot, key = Slot(), serve.new_key()
     with serve.bound(port) as sock, interrupts.terminable(), suppress(KeyboardInterrupt):
+        opened = serve.opener() if browser else None
         server = _server(key, sock, slot, lambda: _opened(path))
         address = f"http://{serve.HOST}:{sock.getsockname()[1]}/{key}"
         said(address)

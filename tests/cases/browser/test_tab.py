@@ -1,5 +1,8 @@
+import webbrowser
+
 import pytest
 
+from colletfea.cases import cli
 from colletfea.cases.stored.result import Result
 from colletfea.cases.browser import form, markup, numbers, serve
 from colletfea.cases.browser.serve import NotServed, Slot
@@ -176,3 +179,17 @@ def test_a_port_is_taken_once():
     with pytest.raises(NotServed, match="1 to 65535"):
         serve.bound(70000)
     assert len({serve.new_key() for _ in range(20)}) == 20 and len(serve.new_key()) >= 32
+
+
+def test_a_wrong_port_is_refused_before_a_browser_is_looked_for(monkeypatch, capsys):
+    """On a machine without one: the port is the user's slip, the browser is not. A port that can be served comes to the browser."""
+    def none():
+        raise webbrowser.Error("could not locate runnable browser")
+
+    monkeypatch.setattr(webbrowser, "get", none)
+    said = []
+    for port in (["--port", "70000"], []):
+        assert cli.main(["page", *port]) == 2
+        said.append(capsys.readouterr().err)
+    assert said[0].strip() == "--port 70000: must be a whole number from 1 to 65535."
+    assert said[1].startswith("No browser was found")
