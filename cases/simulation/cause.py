@@ -17,6 +17,9 @@ from colletfea.fea.stepping.state import State
 #: contact that is left of the seat; and the elements over which a cone still touches. Common practice, no source: they say
 #: what to look at, and decide nothing
 _FLOWED, _SHUT, _SEAT, _ELEMENTS = 0.5, 0.9, 0.5, 3
+#: largest pressure on the cone over its mean from which an edge presses: 2 to 4 on cones that bear over their length, 5 to 15 where a
+#: soft ring overhangs a sleeve
+_EDGE = 5
 #: mesh sizes over the radial clearance from which a gap is decided inside one element's own bend
 _COARSE = 400
 _ADVICE = "try a finer mesh.size, more solver.increments, or --fine"
@@ -28,7 +31,11 @@ def cause(case: Case, model: Model, states: Sequence[State], size: float) -> str
     Several may be at work: the first one found is named, the most certain first.
     """
     last = states[-1]
-    for found in (_collapse(model, last), _slots(case, model, last), _sliding_off(model, last, size), _opening(model, states), _coarse(case, size)):
+    seen = (
+        _collapse(model, last), _slots(case, model, last), _sliding_off(model, last, size), _opening(model, states), _coarse(case, size),
+        _edge(model, last), _beginning(case, states),
+    )  # fmt: skip
+    for found in seen:
         if found:
             return found
     return f"Its last state shows no cause; {_ADVICE}."
@@ -82,6 +89,27 @@ def _coarse(case: Case, size: float) -> str:
         return ""
     return (
         f"Elements of {size:.2g} mm are coarse for a gap of {gap * 1e3:.2g} µm: set mesh.size to {_COARSE * gap:.2g} mm or less."
+    )
+
+
+def _edge(model: Model, last: State) -> str:
+    cone = _seat(model, last, CONE)
+    if not cone.peak_pressure >= _EDGE * cone.mean_pressure > 0:
+        return ""
+    return (
+        f"An edge presses: the cone's largest pressure is {cone.peak_pressure / cone.mean_pressure:.2g} times its mean, and what touches "
+        "there may change without end: round it by sleeve.nose_radius or ring.edge_radius, change ring.start or ring.length so that no "
+        "part overhangs, or refine mesh.size."
+    )
+
+
+def _beginning(case: Case, states: Sequence[State]) -> str:
+    if len(states) > 1:
+        return ""
+    return (
+        "It did not come beyond its start, where the whole cone touches and nothing is pressed yet: a wall of "
+        f"{case.sleeve.nose_wall:.2g} mm may lift off from one end. Choose a thicker sleeve.nose_wall, a finer mesh.size or more "
+        "solver.increments."
     )
 
 

@@ -6,6 +6,8 @@ import numpy as np
 from helpers.push import CLOSED, FLANGE, run
 
 from colletfea.cases.simulation.cause import cause
+from colletfea.cases.simulation.model import CONE
+from colletfea.fea.contact.resultants import pair_points
 
 
 def told(found, states=None, size=None, case=None):
@@ -47,6 +49,27 @@ def test_elements_that_are_coarse_for_the_gap():
     tight = replace(found.case, sleeve=replace(found.case.sleeve, clearance=2 * found.push.size / 401))
     wide = replace(found.case, sleeve=replace(found.case.sleeve, clearance=2 * found.push.size / 399))
     assert "coarse for a gap" in told(found, case=tight) and "coarse" not in told(found, case=wide)
+
+
+def test_an_edge_that_presses():
+    """One edge of the mesh, pressed ten times as hard as the mean; three times says nothing."""
+    found = run(**CLOSED)
+    last, contact = found.last, found.push.model.contact
+    points = pair_points(contact, CONE)
+    mean = found.cone.mean_pressure
+
+    def pressed(factor):
+        pressure = np.where(np.arange(len(last.contact.pressure)) < points.stop, mean, last.contact.pressure)
+        pressure[points.start : points.start + contact.order] = factor * mean
+        return [replace(last, contact=replace(last.contact, pressure=pressure))] * 2
+
+    assert told(found, pressed(10)).startswith("An edge presses") and "ring.edge_radius" in told(found, pressed(10))
+    assert "edge presses" not in told(found, pressed(3))
+
+
+def test_a_push_that_does_not_come_beyond_its_start():
+    found = run(**CLOSED)
+    assert told(found, found.push.states[:1]).startswith("It did not come beyond its start") and "sleeve.nose_wall" in told(found, found.push.states[:1])
 
 
 def test_a_part_that_flows_throughout():
