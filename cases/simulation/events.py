@@ -28,7 +28,8 @@ _LEAPT = 1e-5
 #: strong spring wire bears 1 %, plastics 2 to 3 % elastically. Common practice, no source. And how nearly that is landed on, in
 #: stress and in travel
 _STRAIN, _YIELDS, _OVER = 0.03, 2.0, 0.02
-#: how nearly the travel of a stress [-] is known that jumps past its limit, where a part of the mesh comes clear of a contact's end
+#: how nearly the travel of a stress [-] is known that jumps past its limit, where a part of the mesh comes clear of a contact's end.
+#: Tries halve what is left, so half or double costs or saves one of them; the travel is told to three digits
 _JUMPED = 1e-4
 
 
