@@ -176,7 +176,7 @@ def _meshes(case: Case, pushes) -> tuple[float, float, str]:
     The quick level is a first look whose elements may be longer than a contact that an edge makes, so 3 % are asked of the default
     level. It is pushed only where quick moves by more, with half the mesh size and half the increments of quick; then once more so.
     """
-    push, reached, _ = next(p for p in reversed(pushes) if p[1].corner.name == NOMINAL or len(pushes) == 1)
+    push, reached, _ = next((p for p in reversed(pushes) if p[1].corner.name == NOMINAL), pushes[-1])  # not every duty is pushed to at nominal
     if reached.reason in EARLY or reached.force <= 0:
         return 0.0, 0.0, ""
     own = corners.at_corner(case, reached.corner, case.push)
