@@ -1,4 +1,4 @@
-"""Unstressed elastic bodies seen from their contact edges: factored once, condensed onto surface unknowns."""
+"""Bodies of constant stiffness seen from their contact edges: factored once, condensed onto surface unknowns."""
 
 from __future__ import annotations
 
@@ -26,24 +26,24 @@ _PRECISION = np.float32
 
 
 class Condensation:
-    """Static condensation of one balance's unstressed bodies.
+    """Static condensation of one balance's bodies, unstressed or with these element tangents (e, n, n) [N/mm; N, N mm for the angle].
 
     surface (c,) are the free independent unknowns on contact edges, body after body and in each edge after
     edge; parts are the stretch of each body in it; rank (count,) is an unknown's row in it or -1; stiffness is the
     condensed stiffness (m, m) [N/mm; N, N mm for the angle] of each body, all else free, in that order. groups are the
     rows of each body's edges in surface, dense the stiffness between them, in the lower precision, group (c,) the
     number of the group that a row is in. coupling takes prescribed displacements to forces on the free unknowns.
-    rows of the condensed product are taken at once. Raises NotConverged where a body is neither held nor touched.
+    rows of the condensed product are taken at once. Raises NotConverged where a body is neither held nor touched, or not stable.
     """
 
-    def __init__(self, balance: Balance, precision: type = _PRECISION, rows: int = _ROWS):
+    def __init__(self, balance: Balance, precision: type = _PRECISION, rows: int = _ROWS, tangents: np.ndarray | None = None):
         n = balance.numbering
         self.balance, self.precision, self._rows = balance, precision, rows
         self.surface, self.parts, self.groups = self._order_surface()
         self.rank = np.full(n.count, -1, np.int32)
         self.rank[self.surface] = np.arange(len(self.surface))
         self.inner = np.flatnonzero(self.rank[: n.free] < 0)
-        stiffness, self.coupling = self._inner_first()
+        stiffness, self.coupling = self._inner_first(balance.model.solid.rest_tangents if tangents is None else tangents)
         inside = stiffness[:, : len(self.inner)][: len(self.inner)]
         self._inner = factorise(inside.astype(self.precision))
         self._between = stiffness[:, len(self.inner) :][: len(self.inner)].tocsr()
@@ -51,12 +51,12 @@ class Condensation:
         self.dense = self._by_groups()
         self.group = np.repeat(np.arange(len(self.groups)), [len(g) for g in self.groups])
 
-    def _inner_first(self) -> tuple[csc_matrix, csc_matrix]:
-        """Unstressed stiffness of the free unknowns, inner ones before the surface's, and coupling."""
+    def _inner_first(self, tangents: np.ndarray) -> tuple[csc_matrix, csc_matrix]:
+        """Stiffness of the free unknowns, inner ones before the surface's, and coupling."""
         model, n = self.balance.model, self.balance.numbering
         order = np.concatenate([self.inner, self.surface, np.arange(n.free, n.count)])
         place = np.argsort(order)
-        whole = assemble([(model.solid.dofs, model.solid.rest_tangents)], place[n.number], n.free, n.count)
+        whole = assemble([(model.solid.dofs, tangents)], place[n.number], n.free, n.count)
         springs = self._springs(whole.diagonal())[order[: n.free]]
         return (whole[:, : n.free] + diags(springs)).tocsc(), whole[:, n.free :][place[: n.free]]
 

@@ -4,7 +4,8 @@ The unstressed bodies answer contact forces by a dense stiffness of the unknowns
 Contact is iterated alone, with all of its finite-sliding kinematics; finite strain comes back by
 deferred correction: what the deformed bodies leave out of balance is condensed and given to the
 next round, until the whole model balances to the same tolerance as full Newton. Plastic flow comes in the
-same way; it needs more rounds, which are then mixed (see mixing), and where they stop gaining full Newton goes on.
+same way; it needs more rounds, which are then mixed (see mixing). Where many would be left, the bodies are condensed
+anew as they flow, for this increment alone; where rounds stop gaining full Newton goes on.
 """
 
 from __future__ import annotations
@@ -37,6 +38,11 @@ _TREND = 6
 #: rounds that did not suffice as often running are not tried again: full Newton begins. A shaft like a thin shell was pushed in 4
 #: increments so, for 75; at 1 a coupling that misses once would be twisted by full Newton, 1.4 times as long
 _MISSES = 2
+#: bodies that flow are condensed anew once they are out of balance by less than the first, when more rounds than the second would be
+#: left at the gain of the last few: that costs about ten rounds, and five to eight are left then. Further out the flow still spreads
+#: from round to round, and a stiffness softer than the true one throws it about. The next increment starts with the elastic bodies:
+#: on those of the last one, too soft for all that stops flowing, most increments of a bronze sleeve were cut
+_NEAR, _DEAR = 0.03, 16
 #: rounds are not mixed while further out of balance: contact still changes from one to the next; the increment is given up
 #: after as many rounds like this
 _FAR, _ASTRAY = 0.1, 10
@@ -54,7 +60,7 @@ class Condensed:
 
     def __init__(self, balance: Balance, settings: Settings):
         self.balance, self.settings = balance, settings
-        self.bodies = Condensation(balance)
+        self.bodies = self._unstressed = Condensation(balance)
         self._factor: Factor | None = None
         self._mixed: tuple[float, Flow, Mixing] | None = None
         self._last: Trial | None = None  # what was balanced last
@@ -75,12 +81,12 @@ class Condensed:
         model, n = self.balance.model, self.balance.numbering
         moved = n.contract(n.prescribe(u, target) - u)
         load = n.load(target) - n.load(t)
-        load[: n.free] -= self.bodies.coupling @ moved[n.free :]
+        load[: n.free] -= self._unstressed.coupling @ moved[n.free :]
         gained = model.gained(u, t, target, flow) if stick else None
         load += 0.0 if gained is None else n.reduce(gained)
-        surface, answer = self.bodies.condense(load)
+        surface, answer = self._unstressed.condense(load)
         touching = model.contact.evaluate(u, history, stick=True) if stick else None
-        step = self.bodies.spread(Factor.of(self.bodies, touching).solve(surface), answer)
+        step = self._unstressed.spread(Factor.of(self._unstressed, touching).solve(surface), answer)
         return n.prescribe(u + n.expand(step), target)
 
     def trial(
@@ -133,7 +139,7 @@ class Condensed:
         self, start: Trial, t: float, history: History, residual: float, flow: Flow | None, kept: Projection | None
     ) -> tuple[Trial, int]:
         """Rounds of contact on the condensed bodies, each with what the last one left out of balance."""
-        spent, norms, frozen, trial, best, n = 0, [], kept, start, start, self.balance.numbering
+        spent, since, norms, frozen, trial, best, n = 0, 0, [], kept, start, start, self.balance.numbering
         mixing, fresh = self._mixing_for(start, t, flow), None if self._last is start else start
         for _ in range(_CORRECTIONS if flow is None else _ROUNDS):
             norms.append(trial.norm)
@@ -147,6 +153,8 @@ class Condensed:
             if _slow(norms) if flow is not None else _short(norms, residual):
                 self._missed += 1
                 return self._full(best, t, history, residual, flow, kept, spent)
+            if mixing is not None and trial is not fresh and _many(norms[since:], self.settings.residual):
+                mixing, since = self._flowing(trial.u, t, flow), len(norms)
             with np.errstate(over="ignore"):  # single precision inside: a trial too far off for it is refused by what follows
                 load, answer = self.bodies.condense(-self.balance.residual(trial.nodal, t))
             if mixing is not None and norms[-1] < _FAR and trial is not fresh:  # a fresh start's contact is not in balance
@@ -164,15 +172,31 @@ class Condensed:
     def _mixing_for(self, start: Trial, t: float, flow: Flow | None) -> Mixing | None:
         """Mixing of the rounds at parameter t from a flow, None where no body may flow.
 
-        What was learnt is kept while multipliers are renewed; a shorter increment begins anew.
+        What was learnt is kept while multipliers are renewed, flowing bodies too; a shorter increment begins anew.
         """
         if flow is None:
             return None
         if self._mixed is None or self._mixed[0] != t or self._mixed[1] is not flow:
+            self._use(self._unstressed)
             self._mixed = t, flow, Mixing(self._unit)
         if start is not self._last:
             self._mixed[2].restart()
         return self._mixed[2]
+
+    def _flowing(self, u: np.ndarray, t: float, flow: Flow) -> Mixing:
+        """Mixing of the rounds that follow, on bodies condensed as they answer at u (size,) [mm; rad]; they stay where that is not stable."""
+        model = self.balance.model
+        try:
+            self._use(Condensation(self.balance, tangents=model.solid.tangents(u, flow, model.free(t))))
+        except NotConverged:
+            return self._mixed[2]
+        self._mixed = t, flow, Mixing(self._unit)
+        return self._mixed[2]
+
+    def _use(self, bodies: Condensation) -> None:
+        """Iterate on these bodies from now on."""
+        if bodies is not self.bodies:
+            self.bodies, self._factor = bodies, None
 
     @cached_property
     def _unit(self) -> np.ndarray:
@@ -196,12 +220,21 @@ def _slow(norms: list[float]) -> bool:
     return len(norms) > _PATIENCE and norms[-1] > norms[-1 - _LOOK_BACK] / _GAINED
 
 
+def _many(norms: list[float], residual: float) -> bool:
+    """Whether bodies that flow have settled enough to be condensed anew, and would be dearer to balance to residual [-] as they are."""
+    return len(norms) > _TREND and norms[-1] < _NEAR and _gain(norms) * _DEAR < np.log(norms[-1] / residual)
+
+
 def _short(norms: list[float], residual: float) -> bool:
     """Whether elastic bodies would not be balanced to residual [-] in the rounds that are left, going on as before."""
     if len(norms) <= _TREND:
         return False
-    gain = np.log(norms[-1 - _TREND] / norms[-1]) / _TREND
-    return gain * (_CORRECTIONS - len(norms)) < np.log(norms[-1] / residual)
+    return _gain(norms) * (_CORRECTIONS - len(norms)) < np.log(norms[-1] / residual)
+
+
+def _gain(norms: list[float]) -> float:
+    """Gain of the last few rounds, each: logarithm of a factor; there must be more than _TREND."""
+    return np.log(norms[-1 - _TREND] / norms[-1]) / _TREND
 
 
 @dataclass(frozen=True)

@@ -7,6 +7,7 @@ the elastic coupling that is held to a library, too; shaft and sleeve yield at 2
 
 import numpy as np
 import pytest
+from helpers.rounds import counting
 from pytest import approx
 
 from colletfea.cases.casefile.case import Case
@@ -60,15 +61,16 @@ def pushed():
     way = plan(case, hand(case), "default")
     whole = model.of(case, build(model.section(case, way.expected, push.contact_size(case, way, "default"))))
     balance = Balance.of(whole, model.push_drives(case))
-    found = run(
-        Condensed(balance, push.settings(case)), initial_state(balance), 1.2, way.steps, [*events.events(case, whole), *stops(PUSH)]
-    )
-    return case, whole, list(found)
+    with counting() as rounds:
+        found = run(
+            Condensed(balance, push.settings(case)), initial_state(balance), 1.2, way.steps, [*events.events(case, whole), *stops(PUSH)]
+        )
+        return case, whole, list(found), rounds
 
 
 @pytest.fixture(scope="module")
 def released(pushed):
-    case, whole, states = pushed
+    case, whole, states, _ = pushed
     end = settle(states[-1], whole)
     balance = Balance.of(whole, (Drive(model.RING, "ring.trailing", Z, lambda t: t - 1.2), *model.holds(case)))
     return list(run(Condensed(balance, push.settings(case)), under(end, balance), 1.3, Steps(0.003, 0.05), stops([1.2 - t for t in BACK]), reversal=True))
@@ -98,7 +100,7 @@ def share_of_wall(whole, state):
 @pytest.mark.parametrize("travel", PUSH)
 def test_forces_and_flow_of_the_push(pushed, travel):
     """Forces 0.1 % (measured 0.03 %), seat 0.2 %, reaction 4 %; flow 2 % from where it is more than a trace."""
-    _, whole, states = pushed
+    _, whole, states, _ = pushed
     state = at(states, travel)
     force, cone, bore, torque, shaft, strain, work, depth = PUSH[travel]
     assert events.push_force(state) == approx(force, rel=1e-3)
@@ -115,7 +117,7 @@ def test_forces_and_flow_of_the_push(pushed, travel):
 
 def test_share_of_the_ring_and_the_largest_strain_away_from_edges(pushed):
     """0.22 +- 0.02 of the volume; 0.143 +- 0.003 % more than a quarter of the nose wall from where an edge of contact swept."""
-    _, whole, states = pushed
+    _, whole, states, _ = pushed
     x = whole.solid.points
     keep = np.ones(x.shape[:2], bool)
     for z in (*np.linspace(0.3, 1.5, 13), 1.5, 13.5, *np.linspace(12.0, 13.5, 16)):
@@ -126,7 +128,7 @@ def test_share_of_the_ring_and_the_largest_strain_away_from_edges(pushed):
 
 
 def test_work_balance_and_yield_hold_in_every_state(pushed):
-    _, whole, states = pushed
+    _, whole, states, _ = pushed
     part = whole.solid.slices["ring"]
     for state in states:
         assert state.work.relative_error() < 0.01
@@ -141,7 +143,7 @@ def test_forces_on_the_way_back(pushed, released, travel):
     With multipliers frozen at the end of the push the seat's force at 0.9 mm would be 3.4 % too high: springs that were
     pressed in spread again.
     """
-    _, whole, _ = pushed
+    _, whole, _, _ = pushed
     state = at(released, 1.2 - travel)
     force, bore = BACK[travel]
     assert events.push_force(state) == approx(force, rel=1e-3)
@@ -150,7 +152,7 @@ def test_forces_on_the_way_back(pushed, released, travel):
 
 def test_ring_that_is_off_stays_wider_and_the_sleeve_does_not(pushed, released):
     """0.06 um on the radius; the seat is free."""
-    _, whole, _ = pushed
+    _, whole, _, _ = pushed
     last = released[-1]
     assert not last.contact.pressure.any()
     u = last.u.reshape(-1, 2)
@@ -162,9 +164,16 @@ def test_ring_that_is_off_stays_wider_and_the_sleeve_does_not(pushed, released):
     assert np.abs(u[whole.mesh.edge_nodes("sleeve.bore"), 0]).max() < 1e-5
 
 
+def test_rounds_of_correction_stay_few(pushed):
+    """15 in the middle, 40 at most."""
+    _, _, states, rounds = pushed
+    taken = [rounds[state.t] for state in states]
+    assert np.median(taken) <= 15 and max(taken) <= 40
+
+
 def test_both_solvers_agree_at_the_first_flow(pushed):
     """From the same accepted state one increment of each: forces 1e-7, alpha 1e-7 of its largest."""
-    case, whole, states = pushed
+    case, whole, states, _ = pushed
     k = next(i for i, s in enumerate(states) if abs(s.t - 1.1) < 1e-8)
     found = []
     for kind in (Condensed, FullNewton):
