@@ -222,13 +222,13 @@ def _taken(case: Case, done: pushing.Push, reached: Reached, need: Need, way: Wa
 
 
 def _served(case: Case, done: pushing.Push, reached: Reached, way: Way) -> Reached:
-    """The corner with what service changes at the end of its push, by simulation where that can be run."""
+    """The corner with what service changes at the end of its push, by simulation where that can be run; done keeps its states."""
     if done.reason in EARLY:
         return reached
     if reached.bore.normal <= 0:
         return replace(reached, unserved="the seat does not touch the shaft")
     own = at_corner(case, reached.corner, case.push)
-    stage = service.service(own, done.model, done.states[-1], way.solver)
+    stage = done.service = service.service(own, done.model, done.states[-1], way.solver)
     if stage.message:
         return replace(reached, unserved=stage.message)
     return replace(reached, served=service.served(own, reached, stage), flowed=_flowed(case, done, stage.last))

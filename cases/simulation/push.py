@@ -14,6 +14,7 @@ from colletfea.cases.simulation import events, model
 from colletfea.cases.simulation.blas import one_thread
 from colletfea.cases.simulation.cause import cause
 from colletfea.cases.simulation.collapse import NEARLY, collapse
+from colletfea.cases.simulation.in_service import Stage
 from colletfea.cases.simulation.plan import LEVELS, Plan, penetration_scale
 from colletfea.cases.stored import names
 from colletfea.fea.solvers.condensed import Condensed
@@ -74,7 +75,7 @@ class Push:
     level is that of the mesh and the increments.
     aside: states that were looked up on the way, by their event; beyond: states further on than the end that was asked for.
     collapse: the one that the push ended with. residuals [-]: of the try that failed last, over the force scale; empty where none
-    did. course: lost where a push is copied or sent to another process.
+    did. course, service (what followed on its end, where the case has one): lost where a push is copied or sent to another process.
     """
 
     model: Model
@@ -91,9 +92,10 @@ class Push:
     residuals: list[float] = field(default_factory=list)
     collapse: Collapse | None = None
     course: Course | None = field(default=None, repr=False)
+    service: Stage | None = field(default=None, repr=False)
 
     def __getstate__(self) -> dict[str, Any]:
-        return {**self.__dict__, "course": None}
+        return {**self.__dict__, "course": None, "service": None}
 
     def landed(self, event: str) -> State | None:
         """The state that an event fell on, or that was looked up for it, None where it did not fall."""

@@ -25,7 +25,7 @@ corner is pulled.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from math import pi
 
 from colletfea.cases.casefile.case import Case
@@ -36,10 +36,10 @@ from colletfea.cases.simulation import stress
 from colletfea.cases.simulation.blas import one_thread
 from colletfea.cases.simulation.measures import push_force
 from colletfea.cases.simulation.model import BORE, CONE, RING, SHAFT, SLEEVE
+from colletfea.cases.simulation.in_service import COLD, STILL, WARM, Stage, turning_share, warm_share
 from colletfea.cases.simulation.push import SOLVERS, settings
 from colletfea.cases.stored.names import PARTS
 from colletfea.fea.bodies.warmth import Warmth
-from colletfea.fea.contact.resultants import resultant
 from colletfea.fea.model.balance import Balance
 from colletfea.fea.model.drives import Drive, R, Z
 from colletfea.fea.model.model import Model
@@ -48,35 +48,10 @@ from colletfea.fea.stepping.restart import settle, under
 from colletfea.fea.stepping.run import Steps, Stopped, run
 from colletfea.fea.stepping.state import State
 
-COLD, WARM, STILL = "cold at speed", "warm at speed", "warm at rest"
 #: increments of each of them. With five times as many what two hubs lose and gain moves by 2e-4 of it, stress by 0.04 MPa
 _STEPS = {COLD: 1, WARM: 2, STILL: 1}
 #: expansion of the screws' steel [1/K], that of the bundled plain steels
 _SCREW = 11.5e-6
-
-
-@dataclass
-class Stage:
-    """States of a service by their names; t counts them, 1 for each. message: why it stopped early, else empty."""
-
-    model: Model
-    start: State
-    states: dict[str, State] = field(default_factory=dict)
-    message: str = ""
-
-    @property
-    def last(self) -> State:
-        """The state that it ended with."""
-        return next(reversed(self.states.values()), self.start)
-
-    def normal(self, pair: str, *names: str) -> float:
-        """Normal force [N] of a pair in the last of these states that there is, else at the start."""
-        state = next((self.states[name] for name in reversed(names) if name in self.states), self.start)
-        return resultant(self.model.contact, state.contact, pair).normal_force
-
-    def most_lost(self, pair: str) -> float:
-        """Normal force [N] that a pair loses at most, 0 where it only tightens."""
-        return max(0.0, *(self.normal(pair) - self.normal(pair, name) for name in (COLD, WARM, STILL)))
 
 
 @one_thread()
@@ -97,8 +72,10 @@ def service(case: Case, model: Model, end: State, solver: str = "condensed") -> 
         try:
             for state in run(method, begun, count + 1.0, Steps(1 / _STEPS[name], 1 / _STEPS[name]), reversal=True):
                 result.states[name] = state
+                result.accepted.append(state)
         except Stopped as stop:
             result.states.pop(name, None)
+            result.residuals = stop.residuals
             result.message = f"the simulated service found no equilibrium on its way to {name}, beyond {stop.t - count:.3g} of it: {stop.cause.reason}"
             break
     return result
@@ -127,17 +104,9 @@ def _loaded(case: Case, model: Model, grown: dict[str, float], omega: float) -> 
     """The model at a speed omega [rad/s] that rises over t from 0 to 1 and falls from 2 to 3, warm from 1 to 2 on."""
     part_of = {body: "sleeve" if body == "flange" else body for body in model.solid.slices}
     density = {body: getattr(case, part).material.density * 1e-12 for body, part in part_of.items()}
-    turning = Spin.of(model.solid, density, lambda t: omega * max(_share(t, 0) - _share(t, 2), 0.0) ** 0.5)
-    warmth = Warmth.of(model.solid, {body: grown[part] for body, part in part_of.items()}, _warm)
+    turning = Spin.of(model.solid, density, lambda t: omega * turning_share(t))
+    warmth = Warmth.of(model.solid, {body: grown[part] for body, part in part_of.items()}, warm_share)
     return model.under([turning] if omega > 0 else [], warmth)
-
-
-def _share(t: float, start: int) -> float:
-    return min(max(t - start, 0.0), 1.0)
-
-
-def _warm(t: float) -> float:
-    return _share(t, 1)
 
 
 def _drives(case: Case, model: Model, end: State, grown: dict[str, float]) -> tuple[Drive, ...]:
@@ -147,13 +116,13 @@ def _drives(case: Case, model: Model, end: State, grown: dict[str, float]) -> tu
     ring = grown["screws"] * (heads - end.t) - grown["sleeve"] * back
     shaft = grown["sleeve"] * (case.sleeve.length / 2 - back) - grown["shaft"] * (case.sleeve.length / 2 - far)
     held = [
-        Drive(RING, "ring.trailing", Z, lambda t: _warm(t) * ring - end.t),
-        Drive(SHAFT, "shaft.back", Z, lambda t: _warm(t) * shaft),
+        Drive(RING, "ring.trailing", Z, lambda t: warm_share(t) * ring - end.t),
+        Drive(SHAFT, "shaft.back", Z, lambda t: warm_share(t) * shaft),
         Drive(SLEEVE, "sleeve.back", Z, lambda t: 0.0),
     ]
     if case.sleeve.held == "fully":
         wider = grown["sleeve"] * mesh.nodes[mesh.edge_nodes("sleeve.back"), 0]
-        held.append(Drive("sleeve back, radial", "sleeve.back", R, lambda t: _warm(t) * wider))
+        held.append(Drive("sleeve back, radial", "sleeve.back", R, lambda t: warm_share(t) * wider))
     return tuple(held)
 
 

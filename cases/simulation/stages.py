@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from colletfea.cases.simulation import blocks, frames, push
+from colletfea.cases.simulation.in_service import Stage, turning_share, warm_share
 from colletfea.cases.simulation.model import BORE
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.simulation.release import release, sticking_stiffness
@@ -13,6 +14,7 @@ from colletfea.cases.simulation.twist import twist
 from colletfea.cases.stored.verdict import Verdict
 from colletfea.fea.contact.resultants import resultant
 from colletfea.fea.stepping.fields import Frame
+from colletfea.fea.stepping.state import State
 
 
 @dataclass
@@ -32,10 +34,12 @@ class After:
 
 
 def stages(case: Case, pushed: push.Push, progress: push.Progress, solver: str) -> After:
-    """Run the stages that the case asks for, from the end of the push."""
+    """Run the stages that the case asks for, from the end of the push; service has followed on it already."""
     result = After()
     end = pushed.states[-1]
     grip = resultant(pushed.model.contact, end.contact, BORE).normal_force
+    if pushed.service is not None:
+        _service(case, pushed.service, end, result)
     if case.after.release:
         progress(0.0, "pulling the ring back")
         _release(case, pushed, grip, result, solver)
@@ -47,6 +51,16 @@ def stages(case: Case, pushed: push.Push, progress: push.Progress, solver: str) 
     return result
 
 
+def _service(case: Case, stage: Stage, end: State, result: After) -> None:
+    speed = case.service.speed
+    for t, state in [(0.0, stage.start), *((s.t, s) for s in stage.accepted)]:
+        more = {"speed_per_min": speed * turning_share(t), "warm_share": warm_share(t)}
+        result.rows.append(blocks.row(stage.model, state, "service", end.t, **more))
+    result.frames += frames.of_service(stage.model, stage.accepted, end.t, speed)
+    if stage.residuals:
+        result.residuals["service"] = stage.residuals
+
+
 def _release(case: Case, pushed: push.Push, grip: float, result: After, solver: str) -> None:
     if grip <= 0:
         result.verdicts.append(Verdict.unknown("release", "the seat never touched the shaft, so there is nothing to release"))
@@ -55,7 +69,7 @@ def _release(case: Case, pushed: push.Push, grip: float, result: After, solver: 
     done = release(case, pushed.model, end, solver)
     result.after_release, result.stiffness = done.summary(), done.stiffness
     result.rows += [blocks.row(pushed.model, s, "release", end.t - s.t) for s in done.states]
-    result.frames += frames.of_release(pushed.model, done.states, end.t)
+    result.frames += frames.of_release(pushed.model, done.states, end.t, _played(result, end))
     if done.residuals:
         result.residuals["release"] = done.residuals
     if result.after_release is None:
@@ -78,9 +92,13 @@ def _twist(case: Case, pushed: push.Push, grip: float, result: After, solver: st
     for k, state in enumerate(done.states):
         more = {"twist_rad": state.t, "torque_Nm": done.torque(state) / 1e3, "slipping_fraction": done.slipping(k)}
         result.rows.append(blocks.row(done.model, state, "twist", end.t, **more))
-    begun = result.frames[-1].time if result.frames else end.t
-    result.frames += frames.of_twist(done.model, done.states, end.t, case.shaft.diameter / 2, begun)
+    result.frames += frames.of_twist(done.model, done.states, end.t, case.shaft.diameter / 2, _played(result, end))
     if done.residuals:
         result.residuals["twist"] = done.residuals
     if result.twist is None:
         result.verdicts.append(Verdict.unknown("twist", done.message or "full slip was not reached"))
+
+
+def _played(result: After, end: State) -> float:
+    """Time [mm] up to which frames are there."""
+    return result.frames[-1].time if result.frames else end.t

@@ -58,7 +58,7 @@ class Result:
         return [self.summary["simulation"]["stop_reason"], *(corner["stop_reason"] for corner in self.summary["corners"])]
 
     def stage(self, name: str) -> list[Row]:
-        """Rows of the history that belong to one stage: push, release or twist."""
+        """Rows of the history that belong to one stage: push, service, release or twist."""
         return [row for row in self.history if row.get("stage") == name]
 
     def save(self, folder: Path | str, fields: bool = True) -> Result:

@@ -217,7 +217,8 @@ def test_service_takes_grip_and_raises_the_force_needed():
     """A ring 20 K hotter that turns loses, by simulation, a little less than hand/rings.py says; the force needed then holds the duty
     after the loss."""
     case, free = run("slit")
-    hot = solve(case.changed({"service.ring_hotter": 20, "service.speed": 3000}), level="quick").summary
+    result = solve(case.changed({"service.ring_hotter": 20, "service.speed": 3000}), level="quick")
+    hot = result.summary
     lost, service = hot["service"]["grip_lost_N"], hot["service"]
     assert lost == service["by_temperature_N"] + service["by_speed_N"] and min(service["by_temperature_N"], service["by_speed_N"]) > 0
     grip = corner(hot, GRIP)
@@ -229,3 +230,8 @@ def test_service_takes_grip_and_raises_the_force_needed():
     assert 0.75 * service["by_hand"]["grip_lost_N"] < lost < service["by_hand"]["grip_lost_N"]
     assert all(one["service"]["grip_lost_N"] > 0 for one in hot["corners"]) and grip["service"]["grip_lost_N"] == lost
     assert all(one["service"] is None for one in free["corners"]) and free["service"] is None
+    rows = result.stage("service")  # of the nominal corner
+    begun, force = rows[0]["bore_normal_force_N"], [row["bore_normal_force_N"] for row in rows]
+    assert begun == pytest.approx(result.stage("push")[-1]["bore_normal_force_N"], rel=1e-6)
+    assert begun - min(force) == pytest.approx(corner(hot, "nominal")["service"]["grip_lost_N"], rel=1e-9)
+    assert [(row["speed_per_min"], row["warm_share"]) for row in rows] == [(0, 0), (3000, 0), (3000, 0.5), (3000, 1), (0, 1)]

@@ -20,5 +20,6 @@ def some(result: Result, start: int = 0, step: int = 1) -> list[Drawing | None]:
     """Every step-th figure from start on, in the order of the report; None for one the stored results do not allow."""
     from colletfea.cases.report.figures import along, curves, meridian, pressure, stress
 
-    every = (meridian.section, curves.force, pressure.pressure, stress.stress, along.along, curves.twist, curves.release)
+    early = (meridian.section, curves.force, pressure.pressure, stress.stress, along.along)
+    every = (*early, curves.service, curves.twist, curves.release)
     return [draw(result) for draw in every[start::step]]

@@ -1,4 +1,4 @@
-"""Curves over the run: force against travel with the hand stages, release, torque against twist."""
+"""Curves over the run: force against travel with the hand stages, service, release, torque against twist."""
 
 import math
 from typing import Any, Mapping
@@ -13,6 +13,7 @@ from colletfea.cases.report.wording import deviation, number, percent, quantity
 TWIST_AXIS = "turn of the shaft's end [mrad]"
 #: what is shown on hover: label, column of the history, unit
 FORCES = (("travel", "travel_mm", "mm"), ("push", "push_force_N", "N"), ("sleeve", "sleeve_reaction_N", "N"), ("shaft", "shaft_reaction_N", "N"))
+SERVED = (("bore", "bore_normal_force_N", "N"), ("cone", "cone_normal_force_N", "N"), ("force on the ring", "push_force_N", "N"))
 TWISTS = (("turn", "twist_rad", "rad"), ("torque", "torque_Nm", "N·m"))
 
 
@@ -32,6 +33,30 @@ def force(result: Result) -> Drawing | None:
     _label(ax, "ring travel [mm]", "force [kN]")
     canvas.legend(ax, loc="upper left")
     return _drawn("force_travel", "Force against travel", _force_said(result.summary, rows), figure, _spots(ax, rows, "travel_mm", 1, FORCES))
+
+
+def service(result: Result) -> Drawing | None:
+    """What the seats and the ring bear while the coupling turns and warms up after the nominal push, increment by increment."""
+    rows = result.stage("service")
+    if len(rows) < 2:
+        return None
+    figure, ax = canvas.board(8.6, 3.4, "Forces in service, after the nominal push")
+    rows = [{**row, "place": float(k)} for k, row in enumerate(rows)]
+    for (words, key, _), colour in zip(SERVED, (BORE, CONE, INK)):
+        words = words if key == "push_force_N" else f"normal force of the {words}"
+        ax.plot(_column(rows, "place"), _kilo(rows, key), color=colour, linewidth=2, marker="o", markersize=3, label=words)
+    ax.set_xticks(range(len(rows)), [_served_label(row, last) for row, last in zip(rows, [None, *rows])], fontsize=8)
+    ax.set_ylim(bottom=min(0.0, *_kilo(rows, "push_force_N")))
+    _label(ax, "", "force [kN]")
+    canvas.legend(ax, loc="best")
+    return _drawn("service", "Service", _service_said(rows), figure, _spots(ax, rows, "place", 1, SERVED))
+
+
+def _served_label(row: Row, last: Row | None) -> str:
+    if last is None:
+        return "pushed"
+    turns = f"{number(row['speed_per_min'], 3)}/min" if row["speed_per_min"] else "at rest"
+    return f"{turns}\n{percent(row['warm_share'])} warm" if row["warm_share"] else f"{turns}\ncold"
 
 
 def release(result: Result) -> Drawing | None:
@@ -166,6 +191,15 @@ def _force_said(summary: Mapping[str, Any], rows: list[Row]) -> str:
         f"{quantity(duty['push_force_N'], 'N')}{against}; "
         f"{percent(touch['push_force_N'] / duty['push_force_N'])} of that force only closes the clearance."
     )
+
+
+def _service_said(rows: list[Row]) -> str:
+    key = "bore_normal_force_N"
+    least = min(rows, key=lambda row: row[key])
+    if least is rows[0]:
+        return f"The bore is nowhere pressed less than the {quantity(rows[0][key], 'N')} at the end of the push."
+    place = _served_label(least, rows[0]).replace("\n", ", ")
+    return f"The bore is pressed least, by {quantity(least[key], 'N')}, at: {place}; at the end of the push it was {quantity(rows[0][key], 'N')}."
 
 
 def _release_said(summary: Mapping[str, Any]) -> str:

@@ -6,7 +6,7 @@ import pytest
 from helpers.section import END, section as section_arrays
 
 from colletfea.cases.report import figures
-from colletfea.cases.report.figures import along, canvas, meridian, pressure, stress
+from colletfea.cases.report.figures import along, canvas, curves, meridian, pressure, stress
 from colletfea.cases.report.wording import quantity
 
 EXPECTED = {
@@ -100,6 +100,22 @@ def test_twist_without_a_stored_share_has_one_panel(tmp_path):
     full = figures.draw(made.write(tmp_path))[-2]
     height = lambda png: int.from_bytes(png[20:24], "big")  # noqa: E731  PNG header
     assert drawing.name == "torque_twist" and height(drawing.png) < height(full.png)
+
+
+def served(*loads):
+    """Rows of a service: speed, warm share, normal force of the bore."""
+    end = made.history(release=False, twist=False)[-1]
+    return [{**end, "stage": "service", "speed_per_min": n, "warm_share": w, "bore_normal_force_N": force} for n, w, force in loads]
+
+
+def test_service_shows_each_of_its_increments():
+    drawing = curves.service(made.result(rows=[*made.history(), *served((0.0, 0.0, 9e4), (900.0, 0.0, 8e4), (900.0, 0.5, 7e4), (0.0, 1.0, 7.5e4))]))
+    assert "pressed least, by 70.00 kN, at: 900/min, 50 % warm; at the end of the push it was 90.00 kN" in drawing.reading
+    for words in ("pushed", "cold", "50 % warm", "at rest"):
+        assert words in drawing.svg
+    assert curves.service(made.result()) is None
+    tighter = curves.service(made.result(rows=served((0.0, 0.0, 9e4), (0.0, 1.0, 9.5e4))))
+    assert "nowhere pressed less" in tighter.reading
 
 
 def test_lines_of_stress_are_told_with_lame_beside_them():
