@@ -11,6 +11,7 @@ import numpy as np
 
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.hand.corners import Believed, Stress
+from colletfea.cases.judgement.strength import UNREFINED
 from colletfea.cases.simulation import ladder as ladders
 from colletfea.cases.simulation import stress
 from colletfea.cases.simulation.belief import Belief, Equivalent, believe
@@ -80,16 +81,19 @@ def look(
     """Judge the peaks of parts at the end of a corner's push; case is the corner's.
 
     equivalents: what the verdict of a part compares, where that is not von Mises' stress alone. Without halvings (quick) and
-    where metal flows there is no ladder, and nothing is believed.
+    where metal has flowed there is no ladder, and nothing is believed.
     """
+    if not end.flowed:
+        case, end = end.unflowed(case)
     whole, parts = end.whole(case), tuple(parts)
     spots = ladders.spots(case, whole, end.size)
-    halvings = 0 if case.solver.plastic else ladders.HALVINGS[level]
+    halvings = 0 if end.flowed else ladders.HALVINGS[level]
     climbed = _climb(case, end, whole, spots, parts, level, halvings, tell) if halvings else []
     rows, believed, clear = {}, {}, stress.believable(case, whole.model, whole.state)
     for part in parts:
         raw = [_raw_row(case, whole, spots, climbed, part, *peak) for peak in _raw_peaks(whole, part)]
-        rows[part] = [*raw, _row(part, _clear_name(case), clear[part].value, (clear[part].r, clear[part].z), "judged in the verdicts")]
+        judged = f"judged in the verdicts; {UNREFINED}" if end.flowed else "judged in the verdicts"
+        rows[part] = [*raw, _row(part, _clear_name(case), clear[part].value, (clear[part].r, clear[part].z), judged)]
         if climbed:
             found = believe(case, climbed, whole, part)
             loaded = believe(case, climbed, whole, part, equivalents[part]) if part in equivalents else found
@@ -132,6 +136,8 @@ def _raw_row(
 ) -> dict[str, Any]:
     named = f"{quantity} on the {key}, raw" if quantity == PRESSURE else f"{quantity}, raw"
     spot = _nearest(case, whole, spots, place)
+    if whole.state.flow is not None:
+        return _row(part, named, value, place, f"{_where_it_flows(spot)}; {UNREFINED}", **({"spot": spot.words} if spot else {}))
     if spot is None:
         return _row(part, named, value, place, "away from edges of contact")
     found = next((one for one in climbed if one.spot.words == spot.words), None)
@@ -140,6 +146,13 @@ def _raw_row(
     if seen is None:
         return _row(part, named, value, place, _unseen(spot, found), spot=spot.words)
     return _row(part, named, seen.values[-1], changes[-1].place, f"at the {spot.words}: {seen.words}", spot=spot.words, seen=seen)
+
+
+def _where_it_flows(spot: Spot | None) -> str:
+    """What can be said of a peak in a push in which metal flows."""
+    if spot is None:
+        return "away from edges of contact"
+    return f"at the {spot.words}, {'rounded: this mesh does not resolve it' if spot.radius else 'sharp: grows with the mesh until metal flows there'}"
 
 
 def _unseen(spot: Spot, found: Ladder | None) -> str:

@@ -16,6 +16,9 @@ from colletfea.cases.stored.verdict import LANDING, Verdict
 SHEAR = 3**-0.5  # shear stress over the von Mises stress that it makes
 #: plastic strains from which the flow stress is told to be off, and above which nothing is judged: it is off by twice the strain
 FLOW_WARNED, FLOW_LIMIT = 0.01, 0.05
+#: why finer meshes tell nothing where metal has flowed: a ladder solves its neighbourhood in one increment from the end of the push. With
+#: its flow it would take all the push's increments, ten to twenty times the cost of ladders, which is that of about a push (estimate)
+UNREFINED = "not judged by refinement: metal has flowed in this push, and what has flowed hangs on its whole way, which each finer mesh would have to repeat"
 
 
 @dataclass(frozen=True)
@@ -64,7 +67,7 @@ def yields(case: Case, hand: dict[str, Any], reached: Reached, part: str, added:
         return Verdict.unknown(name, why, value=value, limit=limit, unit="MPa").at(reached.corner.name)
     because = (
         f"largest von Mises stress {where(case, reached)}{_place(stress)}, against {material.yield_stress:g} MPa over "
-        f"{case.yield_safety:g}{_agreed(believed)}{_included(case, part, bending, speed, added.growth(reached), grown)}"
+        f"{case.yield_safety:g}{_agreed(believed, reached)}{_included(case, part, bending, speed, added.growth(reached), grown)}"
         f"{_what_flows(case, flowed, value > material.yield_stress)}"
     )
     found = Verdict.at_most(name, value, limit, "MPa", because).at(reached.corner.name)
@@ -104,9 +107,9 @@ def _what_flows(case: Case, flowed: Flowed | None, passes: bool) -> str:
     return f"; {_flows(flowed)}{warned}"
 
 
-def _agreed(believed: Believed | None) -> str:
+def _agreed(believed: Believed | None, reached: Reached) -> str:
     if believed is None:
-        return ""
+        return f"; {UNREFINED}" if reached.flowed else ""
     return f"; two meshes agree within 5 % in {100 * believed.share:.4g} % of the part"
 
 

@@ -78,7 +78,8 @@ def stresses(summary: Summary, drawings: list[Drawing]) -> str:
         html.table(("Hand calculation beside it", "refined hand value", "simulated, raw, at the end of the nominal push", "yield"), _stress_rows(summary), (1, 2, 3)),
         html.paragraph(
             "Raw: the largest value at an integration point, edges of contact and corners included. At a sharp "
-            "one the elastic stress is unbounded: it grows with every refinement and is not a stress. At an edge "
+            "one the elastic stress is unbounded: it grows with every refinement and is not a stress; where metal flows it is bounded, and what grows is the "
+            "strain. At an edge "
             "with a radius it settles, unless the radius is very small. Hand values are for the clamp force at nominal friction, evenly spread.",
             "soft",
         ),

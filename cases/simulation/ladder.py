@@ -113,6 +113,16 @@ class End:
         cone = next(p for p in pushed.model.contact.pairs if p.name == CONE)
         return cls(pushed.model.mesh, pushed.size, cone.follower, cone.slide, pushed.states[-1])
 
+    @property
+    def flowed(self) -> bool:
+        """Whether metal has flowed anywhere."""
+        return self.state.flow is not None and bool(np.any(self.state.flow.alpha))
+
+    def unflowed(self, case: Case) -> tuple[Case, End]:
+        """Case and end of the push as elastic ones, which they are where nothing has flowed."""
+        elastic = replace(case, solver=replace(case.solver, plastic=False))
+        return elastic, replace(self, state=replace(self.state, flow=None))
+
     def whole(self, case: Case) -> Level:
         """The whole coupling at the end; case is that of the corner."""
         return Level(models.of(case, self.mesh, self.slide, follower=self.follower), self.state)

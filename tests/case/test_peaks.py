@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from helpers.peaks import climbed, pushed, seen
+from helpers.peaks import climbed, looked_at, pushed, seen
 from helpers.push import FLANGE, case_of, named, push_corner, run, summary
 from helpers.random_cases import random_case
 
@@ -107,6 +107,30 @@ def test_quick_looks_at_no_finer_mesh_and_says_what_is_known():
     said = {row["verdict"] for part in ("sleeve", "ring") for row in rows(seen("quick", **LONG), part, "raw")}
     assert any("rounded: this mesh does not resolve it, not settled" in words for words in said)
     assert not seen("quick").believed
+
+
+def metals(yield_stress):
+    own = {"young": 210000, "poisson": 0.3, "yield": yield_stress}
+    return {"solver__plastic": True, "mesh__size": 1.0, **{f"{part}__material": own for part in ("shaft", "sleeve", "ring")}}
+
+
+def test_where_metal_has_flowed_no_peak_is_judged_by_refinement_and_each_says_so():
+    looked = looked_at(**metals(150))
+    assert not looked.believed
+    said = [row["verdict"] for part in ("shaft", "sleeve", "ring") for row in looked.rows[part]]
+    assert said and all("not judged by refinement: metal has flowed in this push" in words for words in said)
+    assert any("sharp: grows with the mesh until metal flows there" in words for words in said)
+    assert all(row["meshes"] is None for part in ("shaft", "sleeve", "ring") for row in looked.rows[part])
+
+
+def test_where_none_has_flowed_peaks_are_judged_as_the_elastic_push_s():
+    """By the switch a push below yield is the elastic one; at the ladder's sharp edges, too."""
+    keys = metals(20000)
+    flows, elastic = looked_at(**keys), looked_at(**{**keys, "solver__plastic": False})
+    assert flows.believed.keys() == elastic.believed.keys() != set()
+    for part, found in flows.rows.items():
+        for a, b in zip(found, elastic.rows[part], strict=True):
+            assert a["verdict"] == b["verdict"] and a["value"] == pytest.approx(b["value"], rel=1e-6)
 
 
 def test_the_corner_at_the_flange_is_a_spot_of_its_own():

@@ -19,11 +19,13 @@ def pushed(case, level="default"):
     return done
 
 
-@cache
-def seen(level="default", push_level=None, **keys):
+def looked_at(level="default", push_level=None, **keys):
     """Rows and beliefs of such a case (helpers.push); keys as for case_of."""
     case = case_of(**keys)
     return look(case, End.of(pushed(case, push_level or level)), PARTS, level, {})
+
+
+seen = cache(looked_at)
 
 
 def climbed(case, done, words, halvings=2):

@@ -52,3 +52,10 @@ def test_a_part_without_yield_stress_is_said_to_be_kept_elastic():
 def test_the_believed_stress_takes_the_place_of_the_coarse_one():
     found = verdict(300.0, plastic=False, believed=Believed(Stress(330.0, 11.0, 6.0), 0.987))
     assert found.value == 330.0 and "r 11, z 6 mm" in found.because and "two meshes agree within 5 % in 98.7 % of the part" in found.because
+
+
+def test_where_metal_flowed_the_stress_is_said_not_to_be_judged_by_refinement():
+    words = "not judged by refinement: metal has flowed in this push"
+    assert words in verdict(410.0, Flowed(0.123, 0.004)).because
+    assert words not in verdict(390.0).because
+    assert words not in verdict(390.0, Flowed(0.1, 0.001), believed=Believed(Stress(390.0), 0.9)).because
