@@ -25,6 +25,7 @@ from colletfea.cases.hand.calculation import hand
 from colletfea.cases.simulation import events, model, push
 from colletfea.cases.simulation.plan import plan
 from colletfea.fea.contact.pair import History
+from colletfea.fea.contact.projection import Projection
 from colletfea.fea.bodies.law import Flow
 from colletfea.fea.model.balance import Balance
 from colletfea.fea.model.model import Model
@@ -67,10 +68,12 @@ class Counting(Condensed):
 
     starts: Counter[float] = Counter()
 
-    def trial(self, u: np.ndarray, t: float, history: History, flow: Flow | None = None) -> Trial:
+    def trial(
+        self, u: np.ndarray, t: float, history: History, flow: Flow | None = None, frozen: Projection | None = None
+    ) -> Trial:
         """See Solver."""
         self.starts[t] += 1
-        return super().trial(u, t, history, flow)
+        return super().trial(u, t, history, flow, frozen)
 
 
 class Watched(Model):
