@@ -29,7 +29,7 @@ class Projection(NamedTuple):
 
 def parabolas(chain: np.ndarray) -> Lines:
     """Middle m, half chord a and bend b, each (i, k) [mm], of edge lines (k, 3, i) [mm]: x(xi) = m + a xi + b xi^2 / 2."""
-    start, end, middle = np.moveaxis(chain, 1, 0)
+    start, end, middle = chain.transpose(1, 0, 2)
     return middle.T, (end - start).T / 2, (start + end - 2 * middle).T
 
 

@@ -25,7 +25,7 @@ def tangent(contact: Contact, ev: Evaluation, points: slice = slice(None)) -> tu
     """
     start, stop, _ = points.indices(len(ev.pressure))
     some = slice(*np.searchsorted(ev.closed.index, (start, stop)))
-    c, law = _part(ev.closed, some), _part(Traction(*(np.moveaxis(x, 0, -1) for x in ev.law)), some)
+    c, law = _part(ev.closed, some), _part(Traction(*(x.transpose(*range(1, x.ndim), 0) for x in ev.law)), some)
     n, unknowns = len(c.index), contact.unknowns
     if not n:
         return np.empty((0, 6 * unknowns), int), np.empty((0, 6 * unknowns, 6 * unknowns))
@@ -57,7 +57,7 @@ def tangent(contact: Contact, ev: Evaluation, points: slice = slice(None)) -> tu
     push = d_density * area + force[:, None] * d_area
     met = _first_of_pairs(contact, c)
     rows = np.concatenate([split, -lead]).T, np.concatenate([push, (force * area)[:, None] * d_xi]).reshape(-1, n).T
-    left, right = (_by_pairs(x, met, contact.order).reshape(len(met), 2 * contact.order, -1) for x in rows)
+    left, right = (x.reshape(len(met), 2 * contact.order, -1) for x in _by_pairs(rows, met, contact.order))
     values = np.swapaxes(left, 1, 2) @ right
     return contact.dofs(c.index[met], c.edge[met]).T, values.reshape(len(met), 6 * unknowns, -1)
 
@@ -94,15 +94,19 @@ def _part(table: Any, some: slice) -> Any:
 def _first_of_pairs(contact: Contact, c: Closed) -> np.ndarray:
     """Rows of the closed points that begin another pair of edges; the points of a pair follow each other."""
     panel = c.index // contact.order
-    return np.flatnonzero((np.diff(panel, prepend=-1) != 0) | (np.diff(c.edge, prepend=-1) != 0))
+    new = (panel[1:] != panel[:-1]) | (c.edge[1:] != c.edge[:-1])
+    return np.append(0, np.flatnonzero(new) + 1)
 
 
-def _by_pairs(rows: np.ndarray, met: np.ndarray, order: int) -> np.ndarray:
-    """Rows (n, m) of the closed points as (k, order, m): a pair's points, then zeros."""
-    pair = np.repeat(np.arange(len(met)), np.diff(met, append=len(rows)))
-    result = np.zeros((len(met), order, rows.shape[1]))
-    result[pair, np.arange(len(rows)) - met[pair]] = rows
-    return result
+def _by_pairs(tables: tuple[np.ndarray, ...], met: np.ndarray, order: int) -> list[np.ndarray]:
+    """Tables (n, m) of the closed points as (k, order, m): a pair's points, then zeros."""
+    count = len(tables[0])
+    pair = np.repeat(np.arange(len(met)), np.append(met[1:], count) - met)
+    point, found = np.arange(count) - met[pair], []
+    for rows in tables:
+        found.append(np.zeros((len(met), order, rows.shape[1])))
+        found[-1][pair, point] = rows
+    return found
 
 
 def _outer(weights: np.ndarray, vector: np.ndarray, unknowns: int) -> np.ndarray:

@@ -18,6 +18,16 @@ from __future__ import annotations
 import numpy as np
 
 
+def _components(values: np.ndarray) -> np.ndarray:
+    """Values (..., c) as (c, ...): np.moveaxis, whose checks cost more than small arrays do."""
+    return values.transpose(-1, *range(values.ndim - 1))
+
+
+def _last(parts: np.ndarray) -> np.ndarray:
+    """Components (c, ...) as (..., c)."""
+    return parts.transpose(*range(1, parts.ndim), 0)
+
+
 def gradient_operator(value: np.ndarray, gradient: np.ndarray, radius: np.ndarray, twist: bool) -> np.ndarray:
     """Matrix (e, q, 5 or 7, 8 * unknowns) that turns element unknowns into local gradients g.
 
@@ -40,7 +50,7 @@ def local_gradients(local: np.ndarray, value: np.ndarray, gradient: np.ndarray, 
     """
     e, q, _, nodes = gradient.shape
     slopes = (gradient.reshape(e, 2 * q, nodes) @ local).reshape(e, q, 2, -1)
-    g = np.moveaxis(np.empty((7 if local.shape[2] == 3 else 5, e, q)), 0, -1)
+    g = np.empty((7 if local.shape[2] == 3 else 5, e, q)).transpose(1, 2, 0)
     g[..., 0:2], g[..., 2:4] = slopes[..., 0], slopes[..., 1]
     g[..., 4] = local[..., 0] @ value.T / radius
     if local.shape[2] == 3:
@@ -69,7 +79,7 @@ def strain(g: np.ndarray, radius: np.ndarray) -> np.ndarray:
 
     radius (...) [mm] is the undeformed one.
     """
-    g0, g1, g2, g3, g4 = np.moveaxis(g[..., :5], -1, 0)
+    g0, g1, g2, g3, g4 = _components(g[..., :5])
     parts = [
         g0 + (g0**2 + g2**2) / 2,
         g3 + (g1**2 + g3**2) / 2,
@@ -80,7 +90,7 @@ def strain(g: np.ndarray, radius: np.ndarray) -> np.ndarray:
         hoop = 1 + g4
         tr, tz = radius * hoop * g[..., 5], radius * hoop * g[..., 6]
         parts = [parts[0] + tr**2 / 2, parts[1] + tz**2 / 2, parts[2], parts[3] + tr * tz, hoop * tr, hoop * tz]
-    return np.moveaxis(np.array(parts), 0, -1)
+    return _last(np.array(parts))
 
 
 def strain_slope(g: np.ndarray, radius: np.ndarray) -> np.ndarray:
@@ -112,9 +122,9 @@ def flux(g: np.ndarray, radius: np.ndarray, stress: np.ndarray) -> np.ndarray:
     """First derivative of E contracted with a stress (..., 4 or 6) [MPa]: S : dE/dg (..., 5 or 7) [MPa; MPa mm]."""
     if g.shape[-1] == 7:
         return np.einsum("...cm,...c->...m", strain_slope(g, radius), stress)
-    g0, g1, g2, g3, g4 = np.moveaxis(g, -1, 0)
-    rr, zz, hoop, rz = np.moveaxis(stress, -1, 0)
-    result = np.moveaxis(np.empty((5, *g.shape[:-1])), 0, -1)
+    g0, g1, g2, g3, g4 = _components(g)
+    rr, zz, hoop, rz = _components(stress)
+    result = _last(np.empty((5, *g.shape[:-1])))
     result[..., 0] = (1 + g0) * rr + g1 * rz
     result[..., 1] = g1 * zz + (1 + g0) * rz
     result[..., 2] = g2 * rr + (1 + g3) * rz
@@ -136,7 +146,7 @@ def strain_curvature(g: np.ndarray, radius: np.ndarray, stress: np.ndarray) -> n
     for i, j in ((0, 1), (2, 3)):
         h[..., i, j] = h[..., j, i] = stress[..., 3]
     if size == 7:
-        _twist_curvature(h, 1 + g[..., 4], radius, g[..., 5], g[..., 6], np.moveaxis(stress, -1, 0))
+        _twist_curvature(h, 1 + g[..., 4], radius, g[..., 5], g[..., 6], _components(stress))
     return h
 
 

@@ -73,11 +73,20 @@ def _coupling(bodies: Condensation, contact: Evaluation, points: slice) -> Table
     met = np.flatnonzero(np.bincount(bodies.group[place[place >= 0]], minlength=1)).tolist()
     place[place < 0] = size  # prescribed: a last row and column, which no stretch below takes in
     order = np.argsort(place, axis=None)
-    ends = np.cumsum(np.bincount(place.ravel(), minlength=size + 1)) * width
-    rows = values.reshape(-1, width)[order].astype(bodies.precision)
-    whole = csr_matrix((rows.ravel(), place[order // width].ravel(), np.append(0, ends)), shape=(size + 1, size + 1))
+    ends = np.append(0, np.cumsum(np.bincount(place.ravel(), minlength=size + 1)) * width)
+    whole = values.reshape(-1, width)[order].astype(bodies.precision).ravel(), place[order // width].ravel(), ends
     stretch = {k: slice(bodies.groups[k][0], bodies.groups[k][-1] + 1) for k in met}
-    return {(k, m): whole[stretch[k], stretch[m]] for k, m in itertools.product(met, repeat=2)}
+    return {(k, m): _cut(whole, stretch[k], stretch[m]) for k, m in itertools.product(met, repeat=2)}
+
+
+def _cut(whole: tuple[np.ndarray, np.ndarray, np.ndarray], rows: slice, columns: slice) -> csr_matrix:
+    """A stretch of the rows and columns of a matrix in compressed rows; scipy's own way checks more than small ones are worth."""
+    values, place, ends = whole
+    some = slice(ends[rows.start], ends[rows.stop])
+    inside = (place[some] >= columns.start) & (place[some] < columns.stop)
+    kept = np.append(0, np.cumsum(inside))[ends[rows.start : rows.stop + 1] - some.start]
+    shape = rows.stop - rows.start, columns.stop - columns.start
+    return csr_matrix((values[some][inside], place[some][inside] - columns.start, kept), shape=shape)
 
 
 def _sum(tables: list[Table]) -> Table:

@@ -3,7 +3,7 @@
 import copy
 import tomllib
 from dataclasses import replace
-from functools import cache
+from functools import cache, cached_property
 from types import SimpleNamespace
 
 from colletfea.cases.casefile import examples, fits
@@ -114,6 +114,14 @@ def verdicts(*found):
     return {verdict.name: verdict for verdict in judged}
 
 
+class Pushed(SimpleNamespace):
+    """What `run` gives; worked out by hand when asked for."""
+
+    @cached_property
+    def hand(self):
+        return hand(self.case)
+
+
 def along(found, name, state=None):
     """Element means of a seat at the end, or at a given state."""
     return profile(found.push.model.contact, (state or found.last).contact, name)
@@ -130,9 +138,8 @@ def _pushed(case, level, corner, finds):
     assert done.reason not in names.EARLY, done.message
     last, touch = done.states[-1], done.landed(names.TOUCH)
     bore, cone = (resultant(done.model.contact, last.contact, name) for name in ("bore", "cone"))
-    return SimpleNamespace(
+    return Pushed(
         case=case,
-        hand=hand(case),
         push=done,
         reached=reached,
         last=last,
