@@ -6,6 +6,7 @@ in the table, and nothing else of ours: type hints and imports inside functions 
 
 import ast
 import sys
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -93,6 +94,7 @@ def imported(node):
     return [node.module, *(f"{node.module}.{alias.name}" for alias in node.names)]
 
 
+@cache
 def words(tree):
     """Every name that a file uses, reaches as an attribute or imports."""
     nodes = list(ast.walk(tree))
@@ -100,6 +102,7 @@ def words(tree):
     return used | {a.name for n in nodes if isinstance(n, (ast.Import, ast.ImportFrom)) for a in n.names}
 
 
+@cache
 def imports(name, module_level=None):
     """Modules that a file imports; module_level picks those outside (True) or inside (False) functions."""
     whole = TREES[name]
@@ -108,6 +111,7 @@ def imports(name, module_level=None):
     return {m for n in nodes if module_level is None or (id(n) not in inner) == module_level for m in imported(n)}
 
 
+@cache
 def own(name):
     """Own files that a file imports, as modules; a package counts where one of its own names is taken."""
     found = set()

@@ -62,8 +62,14 @@ def opened(cluster, patience=120):
     return partial(workers.cluster, cluster.address, patience)
 
 
-def test_a_killed_worker_loses_no_task_and_a_lost_scheduler_is_said():
+def test_a_study_then_a_killed_worker_loses_no_task_and_a_lost_scheduler_is_said(tmp_path):
+    """A study on a cluster gives the rows of one process; on the same cluster a worker is killed, and the scheduler at last."""
+    case = Case.from_tables(study.TABLES, "x")
+    axes = {"sleeve.nose_wall": [1.3, 1.4, 1.5]}
+    here = sweep(case, axes, level="quick")
     with running(2) as cluster:
+        there = sweep(case, axes, level="quick", scheduler=cluster.address, out=tmp_path / "s")
+        assert study.without_seconds(there) == study.without_seconds(here) and all(r["exit_code"] == 0 for r in there)
         found = {}
         for task, result in workers.share(opened(cluster), study.nap, range(12)):
             found[task] = result
@@ -75,33 +81,20 @@ def test_a_killed_worker_loses_no_task_and_a_lost_scheduler_is_said():
                 cluster.scheduler.kill()
 
 
-def test_a_study_on_a_cluster_gives_the_rows_of_one_process(tmp_path):
-    case = Case.from_tables(study.TABLES, "x")
-    axes = {"sleeve.nose_wall": [1.3, 1.4, 1.5]}
-    with running(2) as cluster:
-        there = sweep(case, axes, level="quick", scheduler=cluster.address, out=tmp_path / "s")
-    here = sweep(case, axes, level="quick")
-    assert study.without_seconds(there) == study.without_seconds(here) and all(r["exit_code"] == 0 for r in there)
-
-
-def test_versions_that_are_unlike_are_refused(tmp_path):
-    """A worker that finds another version of the program's own metadata first."""
-    info = tmp_path / "colletfea-99.0.dist-info"
-    info.mkdir()
-    (info / "METADATA").write_text("Metadata-Version: 2.1\nName: colletfea\nVersion: 99.0\n")
-    with running(0) as cluster:
-        cluster.worker(tmp_path)
-        with pytest.raises(workers.Unreachable, match=r"worker tcp\S+ has colletfea 99.0 and not \d"), opened(cluster)():
-            pass
-
-
-def test_nobody_there_and_nobody_to_work_are_refused_in_time(tmp_path, capsys, monkeypatch):
+def test_nobody_to_work_unlike_versions_and_nobody_there_are_refused_in_time(tmp_path, capsys, monkeypatch):
+    """A scheduler without a worker, then with one that finds another version of the program's own metadata first, then gone."""
     monkeypatch.setattr(workers, "PATIENCE", 2.0)
+    info = tmp_path / "other" / "colletfea-99.0.dist-info"
+    info.mkdir(parents=True)
+    (info / "METADATA").write_text("Metadata-Version: 2.1\nName: colletfea\nVersion: 99.0\n")
     file = tmp_path / "case.toml"
     file.write_text(study.LINES)
     with running(0) as cluster:
         _wait_for(cluster.address)
         with pytest.raises(workers.Unreachable, match="has no worker within 1 s"), opened(cluster, 1)():
+            pass
+        cluster.worker(tmp_path / "other")
+        with pytest.raises(workers.Unreachable, match=r"worker tcp\S+ has colletfea 99.0 and not \d"), opened(cluster)():
             pass
     clock = time.monotonic()
     command = ["sweep", str(file), "--vary", "sleeve.taper=3,4", "--out", str(tmp_path / "s"), "--scheduler", cluster.address]
