@@ -105,9 +105,9 @@ def words(tree):
 @cache
 def imports(name, module_level=None):
     """Modules that a file imports; module_level picks those outside (True) or inside (False) functions."""
-    whole = TREES[name]
-    inner = {id(n) for f in ast.walk(whole) if isinstance(f, (ast.FunctionDef, ast.Lambda)) for n in ast.walk(f)}
-    nodes = [n for n in ast.walk(whole) if isinstance(n, (ast.Import, ast.ImportFrom))]
+    nodes, inner = [n for n in ast.walk(TREES[name]) if isinstance(n, (ast.Import, ast.ImportFrom))], set()
+    if module_level is not None:
+        inner = {id(n) for f in ast.walk(TREES[name]) if isinstance(f, (ast.FunctionDef, ast.Lambda)) for n in ast.walk(f)}
     return {m for n in nodes if module_level is None or (id(n) not in inner) == module_level for m in imported(n)}
 
 
@@ -141,9 +141,8 @@ def test_there_is_something_to_look_at():
     assert own("cases/hand/calculation.py") >= {"cases.hand.columns", "cases.hand.coupling"}
 
 
-@pytest.mark.parametrize("name", FILES)
-def test_a_room_imports_only_the_rooms_behind_it(name):
-    assert breaches(name) <= STILL
+def test_a_room_imports_only_the_rooms_behind_it():
+    assert {breach for name in FILES for breach in breaches(name)} <= STILL
 
 
 def test_what_is_still_to_be_mended_is_still_broken():
@@ -159,36 +158,31 @@ def test_no_circle_between_files():
             del graph[module]
 
 
-@pytest.mark.parametrize("name", FILES)
-def test_no_name_with_a_leading_underscore_is_taken_from_another_file(name):
-    taken = [
-        alias.name
-        for node in ast.walk(TREES[name])
-        if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("colletfea")
-        for alias in node.names
-        if alias.name.startswith("_")
-    ]
-    modules = {a.asname or a.name for n in ast.walk(TREES[name]) if isinstance(n, ast.ImportFrom) for a in n.names
-               if f"{n.module}.{a.name}".removeprefix("colletfea.") in MODULES}
-    reached = [
-        f"{n.value.id}.{n.attr}"
-        for n in ast.walk(TREES[name])
-        if isinstance(n, ast.Attribute) and isinstance(n.value, ast.Name) and n.value.id in modules and n.attr.startswith("_")
-    ]
-    assert not taken and not reached
+def private(name):
+    """Names with a leading underscore that a file takes from another one, by import or as an attribute of its module."""
+    nodes = list(ast.walk(TREES[name]))
+    froms = [(n.module or "", a) for n in nodes if isinstance(n, ast.ImportFrom) for a in n.names]
+    taken = [a.name for module, a in froms if module.startswith("colletfea") and a.name.startswith("_")]
+    modules = {a.asname or a.name for module, a in froms if f"{module}.{a.name}".removeprefix("colletfea.") in MODULES}
+    reached = [n for n in nodes if isinstance(n, ast.Attribute) and isinstance(n.value, ast.Name) and n.value.id in modules]
+    return [*taken, *(f"{n.value.id}.{n.attr}" for n in reached if n.attr.startswith("_"))]
 
 
-@pytest.mark.parametrize("name", FILES)
-def test_no_file_is_long(name):
-    assert FILES[name].read_text(encoding="utf-8").count("\n") <= LONGEST
+def test_no_name_with_a_leading_underscore_is_taken_from_another_file():
+    assert not {name: found for name in FILES if (found := private(name))}
 
 
-@pytest.mark.parametrize("name", FILES)
-def test_foreign_libraries_are_few(name):
-    allowed = {"numpy", "scipy", "colletfea", *GUESTS}
-    assert {m.split(".")[0] for m in imports(name)} - set(sys.stdlib_module_names) <= allowed
-    assert not {"importlib", "runpy"} & {m.split(".")[0] for m in imports(name)} or name in MAY_LOOK_ITSELF_UP
-    assert not {"__import__", "exec", "eval", "builtins"} & words(TREES[name])
+def test_no_file_is_long():
+    lines = {name: path.read_text(encoding="utf-8").count("\n") for name, path in FILES.items()}
+    assert not {name: count for name, count in lines.items() if count > LONGEST}
+
+
+def test_foreign_libraries_are_few():
+    allowed = {"numpy", "scipy", "colletfea", *GUESTS, *sys.stdlib_module_names}
+    roots = {name: {m.split(".")[0] for m in imports(name)} for name in FILES}
+    assert not {name: found for name, some in roots.items() if (found := some - allowed)}
+    assert not {name for name, some in roots.items() if {"importlib", "runpy"} & some} - MAY_LOOK_ITSELF_UP
+    assert not {name: found for name in FILES if (found := {"__import__", "exec", "eval", "builtins"} & words(TREES[name]))}
 
 
 #: files that read the package's own data or version, or load its names when asked for
@@ -202,21 +196,18 @@ def test_heavy_library_is_imported_in_one_file_and_inside_a_function(guest):
     assert not [n for n in users if guest in {m.split(".")[0] for m in imports(n, module_level=True)}]
 
 
-@pytest.mark.parametrize("name", [n for n in FILES if n.startswith("cases/hand/")])
-def test_hand_formulas_import_mathematics_and_each_other_only(name):
-    foreign = {m for m in imports(name) if not m.startswith("colletfea.cases.hand") and m.split(".")[0] not in PLAIN}
-    assert foreign <= {"colletfea.cases"}
+def test_hand_formulas_import_mathematics_and_each_other_only():
+    every = {(n, m) for n in FILES if n.startswith("cases/hand/") for m in imports(n)}
+    assert len(every) > 20 and {m for _, m in every if not m.startswith("colletfea.cases.hand") and m.split(".")[0] not in PLAIN} <= {"colletfea.cases"}
 
 
-@pytest.mark.parametrize("name", [n for n in FILES if n.startswith("cases/stored/")])
-def test_what_is_stored_needs_no_library(name):
-    heavy = {m.split(".")[0] for m in imports(name, module_level=True)} - set(sys.stdlib_module_names)
-    assert heavy <= {"colletfea"}
+def test_what_is_stored_needs_no_library():
+    heavy = {(n, m.split(".")[0]) for n in FILES if n.startswith("cases/stored/") for m in imports(n, module_level=True)}
+    assert len(heavy) > 5 and {library for _, library in heavy} - set(sys.stdlib_module_names) <= {"colletfea"}
 
 
-@pytest.mark.parametrize("name", FILES)
-def test_library_code_neither_asserts_nor_prints(name):
-    nodes = list(ast.walk(TREES[name]))
-    assert not [n.lineno for n in nodes if isinstance(n, ast.Assert)]
-    written = {"print", "stdout", "stderr", "__stdout__", "__stderr__"} & words(TREES[name])
-    assert not written or name == "cases/cli.py" or (name == "meshing/session.py" and written == {"stdout"})  # it flushes
+def test_library_code_neither_asserts_nor_prints():
+    assert not [(name, n.lineno) for name, tree in TREES.items() for n in ast.walk(tree) if isinstance(n, ast.Assert)]
+    written = {name: {"print", "stdout", "stderr", "__stdout__", "__stderr__"} & words(tree) for name, tree in TREES.items()}
+    assert written.pop("cases/cli.py") and written.pop("meshing/session.py") <= {"stdout"}  # it flushes
+    assert not {name: found for name, found in written.items() if found}

@@ -21,6 +21,7 @@ from colletfea.cases.casefile.schema import ALL_KEYS
 from colletfea.cases.run import solve
 from colletfea.cases.summary import by_hand
 from helpers.browser import PATIENCE, View, chromium, needed, served
+from helpers.push import coarsest
 
 pytestmark = pytest.mark.slow
 SPROCKET, SPROCKET_FILE = Case.example("sprocket_hub"), Path(examples.__file__).with_name("sprocket_hub.toml")
@@ -156,12 +157,14 @@ def test_text_never_becomes_markup(page):
 
 
 def test_it_simulates_refuses_a_second_run_and_makes_the_report_and_parts(page, address):
+    coarse = coarsest(SPROCKET)
+    page.type("mesh.size", f"{coarse.mesh.size:g}")
     page.js("document.getElementById('level').value = 'quick'")
     page.js("['simulate', 'parts'].forEach((what) => document.querySelector(`[data-do=${what}]`).click())")
     page.said("Not started: a simulation is under way.")
     page.until("!document.getElementById('bar').hidden && document.getElementById('progress').value > 0")
     page.said("Simulated")
-    result = solve(SPROCKET, "quick")
+    result = solve(coarse, "quick")
     shown = page.numbers("simulated")
     assert shown == pytest.approx(expected(result.summary), rel=1e-9) and shown != page.numbers()
     assert page.verdicts(1) == {v.name: str(v.ok) for v in result.verdicts}

@@ -47,8 +47,8 @@ def case(tmp_path):
 
 
 @pytest.fixture
-def solved(monkeypatch):
-    """Stands in for the solver: stores made-up results; `calls` notes how it was asked."""
+def solved(monkeypatch, blank_figures):
+    """Stands in for the solver: stores made-up results, and their figures are blank; `calls` notes how it was asked."""
     calls = []
 
     def run_case(case, out, *, level="default", processes=1, fields=True, progress=None, page=None, check=False):
@@ -97,6 +97,7 @@ def test_hand_starts_without_arrays(case):
 
 def test_run_loads_no_library_that_it_does_not_need(case, tmp_path):
     """scipy.spatial, which only rounded edges need, alone would be a fifteenth of a quick run."""
+    case.write_text(CASE + "[mesh]\nsize = 1.4\n")
     line = ["run", str(case), "--quick", "--out", str(tmp_path / "out")]
     code = f"import sys; from colletfea.cases.cli import main; main({line!r}); sys.exit(bool({{'scipy.spatial', 'meshio'}} & set(sys.modules)))"
     done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, check=False)
@@ -235,7 +236,7 @@ def test_the_unexpected_is_one_line_with_a_hint(case, tmp_path, solved, monkeypa
         cli.main(["run", str(case), "--out", str(tmp_path / "r")])
 
 
-def test_report_command_makes_the_page_again(tmp_path, capsys):
+def test_report_command_makes_the_page_again(tmp_path, blank_figures, capsys):
     made.write(tmp_path)
     assert cli.main(["report", str(tmp_path)]) == 0 and (tmp_path / "report.html").is_file()
     assert str(tmp_path / "report.html") in capsys.readouterr().out

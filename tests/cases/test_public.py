@@ -12,6 +12,7 @@ from colletfea import cases
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.casefile import examples
 from colletfea.cases.run import solve
+from helpers.push import coarsest
 
 NAMES = {"Case", "CaseError", "by_hand", "solve", "run_case", "Result", "ResultsError", "Verdict", "load", "make_report",
          "examples", "study", "__version__"}
@@ -22,6 +23,11 @@ def case():
     import tomllib
 
     return Case.from_tables(tomllib.loads(examples.text("spindle")), "spindle")
+
+
+@pytest.fixture(scope="module")
+def solved(case):
+    return solve(coarsest(case), "quick")
 
 
 @pytest.mark.parametrize("package", [colletfea, cases])
@@ -64,9 +70,9 @@ def without(data, *keys):
     return {k: without(v, *keys) for k, v in data.items() if k not in keys} if isinstance(data, dict) else data
 
 
-def test_two_runs_give_the_same_but_for_seconds_and_identity(case, tmp_path, monkeypatch):
+def test_two_runs_give_the_same_but_for_seconds_and_identity(case, solved, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
-    one, two = (solve(case, "quick") for _ in range(2))
+    one, two = solved, solve(coarsest(case), "quick")
     seconds = ("seconds", "mesh_seconds", "total_seconds")
     assert one.summary["run_id"] != two.summary["run_id"]
     assert without(one.summary, "run_id", *seconds) == without(two.summary, "run_id", *seconds)
@@ -76,11 +82,11 @@ def test_two_runs_give_the_same_but_for_seconds_and_identity(case, tmp_path, mon
 
 def test_solving_can_be_stopped_and_keeps_what_it_has(case):
     told = []
-    result = solve(case, "quick", progress=lambda fraction, text: told.append(text), stop=lambda: len(told) >= 4)
+    result = solve(coarsest(case), "quick", progress=lambda fraction, text: told.append(text), stop=lambda: len(told) >= 4)
     assert result.exit_code == 3 and result.summary["simulation"]["stop_reason"] == "interrupted"
     assert 0 < result.summary["simulation"]["effort"]["increments"] <= 4 and "kept" in result.message
     with pytest.raises(KeyboardInterrupt):
-        solve(case, "quick", stop=lambda: True)
+        solve(coarsest(case), "quick", stop=lambda: True)
 
 
 def test_an_unknown_level_is_refused(case):
@@ -88,8 +94,8 @@ def test_an_unknown_level_is_refused(case):
         solve(case, "rough")
 
 
-def test_a_result_is_saved_loaded_and_reported(case, tmp_path):
-    result = solve(case, "quick").save(tmp_path / "r")
+def test_a_result_is_saved_loaded_and_reported(solved, tmp_path):
+    result = solved.save(tmp_path / "r")
     page = cases.make_report(tmp_path / "r")
     again = cases.load(tmp_path / "r")
     assert page == Path(tmp_path / "r" / "report.html") and page.is_file()

@@ -32,7 +32,7 @@ def fitted(stations, friction, radius=RADIUS, pressure=PRESSURE, poisson=0.3, ra
         build(mesh, (replace(pair, friction=f),), Elastic(YOUNG, poisson), twist=True) for f in (0.0, friction)
     )
     far = [hold("far", "shaft.bottom", Z), hold("turn", "shaft.bottom", ANGLE)]
-    (state,) = solve(smooth, [*still(mesh), *far], residual=1e-8, penetration=over * 1e-4)
+    (state,) = solve(smooth, [*still(mesh), *far], condensed=True, residual=1e-8, penetration=over * 1e-4)
     return rough, replace(state, t=0.0)
 
 
@@ -43,7 +43,7 @@ def still(mesh):
 
 def twisted(model, start, drive, targets, **kept):
     settings = {"residual": 1e-8, "augment": False, "reversal": True} | kept
-    return solve(model, [*still(model.mesh), drive], targets, start, **settings)
+    return solve(model, [*still(model.mesh), drive], targets, start, condensed=True, **settings)
 
 
 def test_full_slip_torque():
@@ -70,7 +70,7 @@ def test_torque_at_slip_with_thrust(thrust, target):
     push = Drive("thrust", "shaft.top", Z, force=lambda t: thrust * min(1.0, 5 * t))
     turn = Drive("turn", "shaft.top", ANGLE, displacement=lambda t: 0.02 * max(0.0, (t - 0.2) / 0.8))
     targets = np.append(0.2, np.linspace(0.25, 1, 16))
-    state = solve(model, [*still(model.mesh), push, turn], targets, start, reversal=True, residual=1e-8, augment=False)[-1]
+    state = solve(model, [*still(model.mesh), push, turn], targets, start, reversal=True, condensed=True, residual=1e-8, augment=False)[-1]
     assert set(state.contact.status) == {SLIP}
     assert state.totals["turn"] == pytest.approx(target, rel=5e-3)
 
@@ -137,10 +137,10 @@ def test_elastic_hub_shares_the_torque():
     smooth, rough = (build(mesh, (replace(pair, friction=f),), twist=True) for f in (0.0, FRICTION))
     held = [hold("out", "sleeve.bottom", ANGLE), hold("base", "sleeve.bottom", Z)]
     far = [hold("far", "shaft.bottom", Z), hold("turn", "shaft.bottom", ANGLE)]
-    (fit,) = solve(smooth, [*held, *far], residual=1e-8, penetration=2 * over * 1e-3)
+    (fit,) = solve(smooth, [*held, *far], condensed=True, residual=1e-8, penetration=2 * over * 1e-3)
     turn = Drive("turn", "shaft.top", ANGLE, force=lambda t: 1e5 * t)
     steps = np.linspace(0.2, 1, 5)
-    state = solve(rough, [*held, turn], steps, replace(fit, t=0.0), reversal=True, residual=1e-8, augment=False)[-1]
+    state = solve(rough, [*held, turn], steps, replace(fit, t=0.0), reversal=True, condensed=True, residual=1e-8, augment=False)[-1]
     ev = state.contact
     z, slid = ev.position[:, 1], ev.status == SLIP
     carried = np.abs(np.sum((ev.traction[:, 1] * ev.area * ev.position[:, 0])[z > 50]))

@@ -15,6 +15,7 @@ from colletfea.cases.browser import job as jobs
 from colletfea.cases.browser import tasks
 from colletfea.cases.browser.job import DONE, FAILED, STOPPED, Job
 from colletfea.cases.casefile.case import Case
+from helpers.push import coarsest
 
 
 @pytest.fixture(autouse=True)
@@ -134,7 +135,7 @@ def alive(pid):
 
 @pytest.mark.slow
 def test_simulation_report_and_parts_as_jobs():
-    case = Case.example("sprocket_hub")
+    case = coarsest(Case.example("sprocket_hub"))
     kind, result = ended(Job(tasks.simulate, case, "quick"), 300)
     assert kind == DONE and result.exit_code == 0 and result.summary["level"] == "quick"
     kind, page = ended(Job(tasks.report, result), 120)

@@ -127,7 +127,7 @@ def test_values_no_run_would_store(good, tmp_path_factory, changes):
 
 @pytest.mark.slow
 @given(changes=st.lists(st.tuples(st.sampled_from([p for p in PATHS if p[0] == "simulation"]), ODD), min_size=1, max_size=2))
-@settings(max_examples=5, **ALWAYS)
+@settings(max_examples=3, **ALWAYS)
 def test_figures_of_values_no_run_would_store(good, tmp_path_factory, changes):
     """Drawn as coarse pixels alone: an SVG is made of the same figure."""
     with pytest.MonkeyPatch.context() as patch:

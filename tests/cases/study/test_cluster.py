@@ -7,16 +7,16 @@ import sys
 import time
 from contextlib import contextmanager
 from functools import partial
+from importlib.util import find_spec
 
 import pytest
 
-pytest.importorskip("distributed", reason="Dask is not installed: pip install 'colletfea[cluster]' to test clusters")
+from colletfea.cases import cli
+from colletfea.cases.study import sweep, workers
+from colletfea.cases.casefile.case import Case
+from helpers import study
 
-from colletfea.cases import cli  # noqa: E402
-from colletfea.cases.study import sweep, workers  # noqa: E402
-from colletfea.cases.casefile.case import Case  # noqa: E402
-from helpers import study  # noqa: E402
-
+pytestmark = pytest.mark.skipif(find_spec("distributed") is None, reason="Dask is not installed: pip install 'colletfea[cluster]' to test clusters")
 HELPERS = os.path.dirname(os.path.dirname(study.__file__))
 
 

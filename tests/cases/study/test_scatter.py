@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 import pytest
-from scipy import stats
+import scipy  # scipy.stats is loaded when asked for
 
 from colletfea.cases.study import scatter
 
@@ -22,8 +22,8 @@ def test_samples_are_uniform_between_their_limits_and_independent():
     drawn = np.array([scatter.draw(LIMITS, 1, k) for k in range(2000)])
     for column, (low, high) in zip(drawn.T, LIMITS):
         assert low <= column.min() and column.max() <= high
-        assert stats.kstest(column, stats.uniform(low, high - low).cdf).pvalue > 1e-3
-    ranks = stats.spearmanr(drawn).statistic - np.eye(4)
+        assert scipy.stats.kstest(column, scipy.stats.uniform(low, high - low).cdf).pvalue > 1e-3
+    ranks = scipy.stats.spearmanr(drawn).statistic - np.eye(4)
     assert np.abs(ranks).max() < 5 / math.sqrt(len(drawn))
 
 
@@ -33,8 +33,8 @@ def test_a_normal_clearance_keeps_within_its_limits_and_leaves_all_else_as_it_wa
     low, high = LIMITS.clearance
     values = [s.clearance for s in drawn]
     assert low <= min(values) and max(values) <= high
-    exact = stats.truncnorm(-3, 3, (low + high) / 2, (high - low) / 6)
-    assert stats.kstest(values, exact.cdf).pvalue > 1e-3 and stats.kstest(values, stats.uniform(low, high - low).cdf).pvalue < 1e-9
+    exact = scipy.stats.truncnorm(-3, 3, (low + high) / 2, (high - low) / 6)
+    assert scipy.stats.kstest(values, exact.cdf).pvalue > 1e-3 and scipy.stats.kstest(values, scipy.stats.uniform(low, high - low).cdf).pvalue < 1e-9
     assert [s[1:] for s in drawn] == [scatter.draw(LIMITS, 1, k)[1:] for k in range(2000)]
 
 
@@ -47,11 +47,11 @@ def test_a_normal_clearance_reaches_its_limits_and_no_further(monkeypatch, share
 def test_percentiles_of_a_normal_clearance_meet_the_closed_form():
     """y = 3 + 1000 C: m + s Phi^-1(Phi(-3) + p (1 - 2 Phi(-3))) with m = 30, s = 9. Tolerance: four standard errors."""
     values = [3 + 1e3 * scatter.draw(LIMITS, 11, k, scatter.NORMAL).clearance for k in range(4000)]
-    kept = 1 - 2 * stats.norm.cdf(-3)
+    kept = 1 - 2 * scipy.stats.norm.cdf(-3)
     for percent in scatter.PERCENTILES:
         p = percent / 100
-        z = stats.norm.ppf(stats.norm.cdf(-3) + p * kept)
-        density = stats.norm.pdf(z) / 9 / kept
+        z = scipy.stats.norm.ppf(scipy.stats.norm.cdf(-3) + p * kept)
+        density = scipy.stats.norm.pdf(z) / 9 / kept
         assert scatter.percentile(values, percent) == pytest.approx(30 + 9 * z, abs=4 * math.sqrt(p * (1 - p) / 4000) / density)
 
 
@@ -76,5 +76,5 @@ def test_percentiles_are_those_of_numpy(percent):
 
 @pytest.mark.parametrize("hits, count", [(0, 20), (3, 200), (17, 20), (20, 20)])
 def test_the_limits_of_a_share_are_those_of_scipy(hits, count):
-    exact = stats.binomtest(hits, count).proportion_ci(0.95, method="wilson")
+    exact = scipy.stats.binomtest(hits, count).proportion_ci(0.95, method="wilson")
     assert scatter.sure_between(hits, count) == pytest.approx((exact.low, exact.high), abs=1e-6)
