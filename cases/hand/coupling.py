@@ -7,8 +7,8 @@ import math
 from functools import cached_property
 
 from colletfea.cases.hand.geometry import Flange, Wall, push_over_radial_force, sizes
-from colletfea.cases.hand.integral import integral
-from colletfea.cases.hand.slit_model import Piece, SlitModel, Slits, slit_model
+from colletfea.cases.hand.integral import places
+from colletfea.cases.hand.slit_model import SlitModel, Slits, slit_model
 
 
 class Coupling:
@@ -110,29 +110,17 @@ class ClosingSpan:
     """
 
     def __init__(self, wall: Wall, model: SlitModel, start: float):
-        def closed(piece: Piece, z: float) -> float:
-            return wall.thickness(z) / wall.radius(z)
-
-        def hoop(piece: Piece, z: float) -> float:
-            return piece.ratio(z) * closed(piece, z)
-
-        def filled(piece: Piece, z: float) -> float:
-            return hoop(piece, z) * model.fill(z, wall.radius(z))
-
         self.length = wall.length - start
         self.area = wall.area(start, wall.length)
         self.mean_wall = self.area / self.length
-        self.ratio = _by_pieces(hoop, model, start) / _by_pieces(closed, model, start)
-        self.stiffness = 2 * math.pi * _by_pieces(filled, model, start)
-
-
-def _by_pieces(function, model: SlitModel, start: float) -> float:
-    """Integral [mm] of function(piece, z) from a station [mm] to the nose, broken where eta or f jumps."""
-    pieces = (piece for piece in model.pieces if piece.end > start)
-    return sum(
-        integral(lambda z, piece=piece: function(piece, z), max(piece.start, start), piece.end)
-        for piece in pieces
-    )
+        closed = hoop = filled = 0.0
+        for piece in (piece for piece in model.pieces if piece.end > start):  # broken where eta or f jumps
+            for z, weight in places(max(piece.start, start), piece.end):
+                radius = wall.radius(z)
+                thin = weight * wall.thickness(z) / radius
+                soft = piece.ratio(z) * thin
+                closed, hoop, filled = closed + thin, hoop + soft, filled + soft * model.fill(z, radius)
+        self.ratio, self.stiffness = hoop / closed, 2 * math.pi * filled
 
 
 def coupling(case) -> Coupling:
