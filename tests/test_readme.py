@@ -81,7 +81,7 @@ def test_the_case_file_in_short_is_one():
     assert case.sleeve.slits.pattern == "through" and case.duty is not None and case.after.release
 
 
-def test_the_library_lines_run_as_they_stand(tmp_path, monkeypatch, capsys):
+def test_the_library_lines_run_as_they_stand(tmp_path, monkeypatch, blank_figures, capsys):
     text = README.split("## As a library")[1].split("```python\n")[1].split("```")[0]
     monkeypatch.chdir(tmp_path)
     names = {}

@@ -41,7 +41,7 @@ def solved(monkeypatch):
     monkeypatch.setattr(figures, "some", lambda *given: [])
 
 
-@pytest.mark.parametrize("number", FAULTS, ids=os.strerror)
+@pytest.mark.parametrize("number", [FAULTS[0], FAULTS[-1]], ids=os.strerror)
 def test_a_run_whose_files_fail_one_after_the_other(number, solved, tmp_path, monkeypatch, capsys):
     """The first write fails, then the second one, and so on, until all go through."""
     folder, after = tmp_path / "r", 0

@@ -88,7 +88,6 @@ STEPPED = {
     "closed": {},
     "closed, near the limit": {"sleeve": {"taper": 5.5}, "friction": {"cone": 0.1}, "push": {"travel": 0.65}},
     "slit, far past touch": {"sleeve": SLIT},
-    "slit, just past touch": {"sleeve": SLIT, "push": {"travel": 0.6}},
     "slit, barely touching": {"sleeve": SLIT, "push": {"travel": 0.578}},
 }
 

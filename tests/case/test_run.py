@@ -135,7 +135,7 @@ def test_tables_beside_the_summary(everything):
         assert all((float(point["pressure_MPa"]) == 0) is (point["state"] == "open") for point in points)
 
 
-def test_report_of_everything_says_what_is_not_in_it(everything):
+def test_report_of_everything_says_what_is_not_in_it(everything, blank_figures):
     from colletfea.cases.report import page as report
 
     page = report.make(everything[0]).read_text(encoding="utf-8")
@@ -225,7 +225,7 @@ def test_quick_stays_within_two_percent(corner):
     assert quick.reason == default.reason == "duty" and quick.force == pytest.approx(default.force, rel=0.02)
 
 
-def test_a_run_that_cannot_go_on_keeps_what_it_has(tmp_path, monkeypatch, capsys):
+def test_a_run_that_cannot_go_on_keeps_what_it_has(tmp_path, monkeypatch, blank_figures, capsys):
     """Iterations are cut off from the seat's first touch on, as if no balance could be found."""
 
     class Failing(Condensed):

@@ -94,7 +94,7 @@ def test_an_unknown_level_is_refused(case):
         solve(case, "rough")
 
 
-def test_a_result_is_saved_loaded_and_reported(solved, tmp_path):
+def test_a_result_is_saved_loaded_and_reported(solved, tmp_path, blank_figures):
     result = solved.save(tmp_path / "r")
     page = cases.make_report(tmp_path / "r")
     again = cases.load(tmp_path / "r")
