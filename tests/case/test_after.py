@@ -140,17 +140,6 @@ def test_weaker_cone_governs_where_the_hub_sits_on_the_ring():
     assert done.pair == "cone" and done.summary()["capacity_ratio"] == pytest.approx(1, abs=1e-4)
 
 
-@pytest.mark.slow
-@pytest.mark.parametrize("stage", [release, twist])
-def test_condensed_equals_full_newton(x1, stage):
-    c, push = x1
-    fast, full = (stage(c, push.model, push.states[-1], solver) for solver in ("condensed", "full"))
-    assert len(fast.states) == len(full.states)
-    for name in fast.states[0].totals:
-        a, b = (np.array([s.totals[name] for s in done.states]) for done in (fast, full))
-        assert np.all(np.abs(a - b) <= 1e-6 * max(np.max(np.abs(b)), measures.push_force(full.states[0])))
-
-
 def test_without_turning_three_unknowns_equal_two(x1):
     """All angles held at 0; to 1e-10 of the largest displacement."""
     c, done = x1
