@@ -84,7 +84,7 @@ def _cut(whole: tuple[np.ndarray, np.ndarray, np.ndarray], rows: slice, columns:
     values, place, ends = whole
     some = slice(ends[rows.start], ends[rows.stop])
     inside = (place[some] >= columns.start) & (place[some] < columns.stop)
-    kept = np.append(0, np.cumsum(inside))[ends[rows.start : rows.stop + 1] - some.start]
+    kept = np.append(np.int32(0), np.cumsum(inside, dtype=np.int32))[ends[rows.start : rows.stop + 1] - some.start]
     shape = rows.stop - rows.start, columns.stop - columns.start
     return csr_matrix((values[some][inside], place[some][inside] - columns.start, kept), shape=shape)
 
