@@ -12,11 +12,16 @@ from colletfea.cases.simulation.plan import plan
 from colletfea.cases.stored.names import PARTS
 
 
+_PUSHED = {}
+
+
 def pushed(case, level="default"):
-    """The end of a push that reached its own."""
-    done = push.push(case, plan(case, hand(case), level), level, push.silent)
-    assert done.reason not in ("not converged", "interrupted"), done.message
-    return done
+    """The push of a case that reached its own end; kept, for looking at it leaves it as it is."""
+    key = level, repr(case.tables())
+    if key not in _PUSHED:
+        _PUSHED[key] = push.push(case, plan(case, hand(case), level), level, push.silent)
+        assert _PUSHED[key].reason not in ("not converged", "interrupted"), _PUSHED[key].message
+    return _PUSHED[key]
 
 
 def looked_at(level="default", push_level=None, **keys):
