@@ -195,8 +195,8 @@ def test_an_interrupt_while_peaks_are_looked_at_keeps_the_pushes():
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", range(1, 9))
-def test_eight_unlike_designs(seed):
+@pytest.mark.parametrize("seed", range(1, 13))
+def test_twelve_unlike_designs(seed):
     """The ring's leading edge, or its trailing one where that presses alone: rounded by a tenth of the nose wall it settles, sharp it grows."""
     kind = ("none", "through", "fingers")[seed % 3]
     verdicts = []
