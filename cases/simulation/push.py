@@ -152,15 +152,16 @@ def _adding_up(case: Case, plan: Plan, done: Push, way: Callable[[Plan, str], Pu
         if adds_up(case, best) or best.reason == names.STRAIN:
             break
         plan = replace(plan, steps=plan.steps.halved())
-        gained = []
-        for one in (one for one in rivals if one.reason not in names.EARLY):
-            again = _better(one, way(plan, one.course.follower), _GAIN)
-            if again.reason in names.EARLY or again is not one and adds_up(case, again):
+        for one in (one for one in rivals if one.reason != names.NOT_CONVERGED):
+            again = way(plan, one.course.follower)
+            if again.reason != names.NOT_CONVERGED and adds_up(case, again):
                 return again
-            gained += [again] if again is not one else []
-        for again in gained:
-            best = _better(best, again, 1.0 if again.course.follower == best.course.follower else _CLEARLY)
-        rivals = sorted(gained, key=lambda one: one is not best)
+            if _better(one, again, _GAIN) is again:
+                best = _better(best, again, 1.0 if again.course.follower == best.course.follower else _CLEARLY)
+                rivals = [again]
+                break
+        else:
+            break
     return best
 
 
