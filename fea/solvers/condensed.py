@@ -38,6 +38,8 @@ _TREND = 6
 #: rounds that did not suffice as often running are not tried again: full Newton begins. A shaft like a thin shell was pushed in 4
 #: increments so, for 75; at 1 a coupling that misses once would be twisted by full Newton, 1.4 times as long
 _MISSES = 2
+#: they are tried again after as many balances by full Newton
+_TURN = 6
 #: bodies that flow are condensed anew once they are out of balance by less than the first, when more rounds than the second would be
 #: left at the gain of the last few: that costs about ten rounds, and five to eight are left then. Further out the flow still spreads
 #: from round to round, and a stiffness softer than the true one throws it about. The next increment starts with the elastic bodies:
@@ -65,6 +67,7 @@ class Condensed:
         self._mixed: tuple[float, Flow, Mixing] | None = None
         self._last: Trial | None = None  # what was balanced last
         self._missed = 0  # how often running the rounds did not bring elastic bodies into balance
+        self._given = 0  # balances that full Newton found since rounds were last tried
 
     def factor(self, contact: Evaluation, gained: bool) -> Factor:
         """Factor for the next iteration: the last one if that gained enough and still fits, else a new one."""
@@ -119,9 +122,10 @@ class Condensed:
                 if self._missed < _MISSES:
                     raise
                 spent = err.iterations
-        self._missed -= 1  # rounds have another try where full Newton fails
+        self._missed = _MISSES - 1  # rounds have another try where full Newton fails, and after a few balances of it
         found = self._full(start, t, history, residual, None, frozen, spent)
-        self._missed += 1
+        self._given = (self._given + 1) % _TURN
+        self._missed += self._given > 0
         return found
 
     def _full(
