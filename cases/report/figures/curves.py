@@ -102,7 +102,7 @@ def twist(result: Result) -> Drawing | None:
     first = dig(result.summary, "simulation.twist.first_slip_torque_Nm")
     if first is not None:
         ax.axhline(
-            first, color=CONE, linewidth=1, linestyle=":", label="first slip (2 % of the touching area)"
+            first, color=CONE, linewidth=1, linestyle=":", label="first slip (2 % of the area at nine tenths of its friction)"
         )
     ax.set_ylim(bottom=0)
     _label(ax, "" if strip else TWIST_AXIS, "torque [N·m]")
