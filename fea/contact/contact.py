@@ -165,13 +165,10 @@ class Contact:
         peaks = [np.max(pressure[part], initial=0.0) for part in self.points] if share else []
         return share * np.repeat(peaks, [part.stop - part.start for part in self.points]) if share else 0.0
 
-    def arcs(self, u: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """Whether each point (n,) has a foot on its leader, and History.arc (n,) [mm] there.
-
-        u (size,) [mm; rad] are the nodal unknowns.
-        """
+    def feet(self, u: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Gap (n,) [mm] of each point at nodal unknowns u (size,) [mm; rad], inf where it has no foot, and History.arc (n,) [mm]."""
         at = self._place(self.mesh.nodes + u.reshape(-1, self.unknowns)[:, :2])
-        return at.foot.inside, at.arc
+        return np.where(at.foot.inside, at.gap, np.inf), at.arc
 
     def _on_followers(self, x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """Positions and dx/dxi, (2, n) each, of all points at nodes x."""

@@ -1,6 +1,8 @@
-"""First guess of an increment: positions and pressures carried on from accepted states."""
+"""First guess of an increment: positions, pressures and places of first touch, carried on from accepted states."""
 
 from __future__ import annotations
+
+from dataclasses import replace
 
 import numpy as np
 
@@ -34,7 +36,8 @@ def _newcomers(contact: Contact, u: np.ndarray, back: History, here: History, pr
     Edges new on the leader have no earlier pressure to extrapolate; they take that of the nearest loaded one, by their
     arc length on the leader at u: near its end the pressure moves along with it.
     """
-    inside, arc = contact.arcs(u)
+    gap, arc = contact.feet(u)
+    inside = np.isfinite(gap)
     came = contact.edge_sums(inside & np.isinf(back.gap)) > 0
     on = np.isfinite(here.gap)
     borne = contact.edge_means(here.pressure) / np.maximum(contact.edge_means(on), 1e-9)
@@ -45,3 +48,19 @@ def _newcomers(contact: Contact, u: np.ndarray, back: History, here: History, pr
             old = old[np.argsort(here.arc[old])]
             pressure[new] = np.interp(arc[new], here.arc[old], borne[old])
     return pressure
+
+
+def with_places(contact: Contact, u: np.ndarray, here: History) -> History:
+    """The history with the place of each open point (n,) moved to where it touches on the way to the guess u (size,) [mm; rad].
+
+    Its gap is taken to close evenly. What a point slides before it touches rubs on nothing; charged with the whole
+    increment's slide, newcomers made the shaft's reaction up to 12 % of itself too low at default increments. A guess that carries on a
+    trend which the touch itself ends goes too far: a sleeve with fingers, whose bore turns while it closes, 5 % too low before, is
+    8 % too high now, its worst. To take the places again from what is solved helps that one and spoils others as much.
+    """
+    gap, arc = contact.feet(u)
+    opened = (here.gap > 0) & (here.pressure <= 0) & np.isfinite(here.gap) & np.isfinite(gap)
+    place = here.arc.copy()
+    closed = here.gap[opened] - np.minimum(gap[opened], 0.0)
+    place[opened] += here.gap[opened] / closed * (arc[opened] - place[opened])
+    return replace(here, arc=place)

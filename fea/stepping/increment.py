@@ -67,9 +67,12 @@ class Solver(Protocol):
         """
 
 
-def solve_increment(solver: Solver, old: State, guess: np.ndarray, t: float, pressure: np.ndarray) -> State:
+def solve_increment(
+    solver: Solver, old: State, history: History, guess: np.ndarray, t: float, pressure: np.ndarray
+) -> State:
     """Balance at t from the accepted state old, which is left untouched. Raises NotConverged.
 
+    history is old's, with places of points that will touch where known.
     guess (size,) [mm; rad] are positions to start from; pressure (n,) [MPa] are the first multipliers where the
     settings augment, else those of old stay. Multipliers are renewed by the edge means of the pressure:
     one a point would be more conditions than an edge has nodes, and pressures would turn noisy.
@@ -79,7 +82,7 @@ def solve_increment(solver: Solver, old: State, guess: np.ndarray, t: float, pre
     rough = max(_ROUGH, settings.residual) if settings.augment else settings.residual
     frozen = None
     for count in range(settings.max_augmentations + 1):
-        history = replace(old.history, multiplier=multiplier)
+        history = replace(history, multiplier=multiplier)
         trial = solver.trial(guess, t, history, old.flow, frozen)
         for residual in (rough, settings.residual):
             trial, spent = _equilibrate(solver, trial, t, history, old.flow, residual, spent, frozen)

@@ -8,7 +8,7 @@ from math import inf, isfinite
 
 from colletfea.fea.errors import NotConverged
 from colletfea.fea.stepping.events import Event, aim, foreseen, imminent
-from colletfea.fea.stepping.guess import guess
+from colletfea.fea.stepping.guess import guess, with_places
 from colletfea.fea.stepping.increment import Solver, solve_increment
 from colletfea.fea.stepping.state import State
 
@@ -199,4 +199,5 @@ def _attempt(solver: Solver, past: list[State], tries: list[State], target: floa
         here, nearest = past[-1], tries[-1]
         ratio = (target - here.t) / (nearest.t - here.t)
         u = solver.balance.numbering.prescribe(here.u + ratio * (nearest.u - here.u), target)
-    return solve_increment(solver, past[-1], u, target, pressure)
+    history = with_places(solver.balance.model.contact, u, past[-1].history)
+    return solve_increment(solver, past[-1], history, u, target, pressure)

@@ -48,13 +48,15 @@ def _sprung(old: State, trial: Trial) -> float:
 def _rubbed(model: Model, old: State, trial: Trial) -> tuple[float, float]:
     """Work [N mm] put into friction, and the part of it that is lost.
 
-    A point that parted was dragged along its path by traction that fell from the old one to none, as the drives'
-    trapezoid has it.
+    A point that parted was dragged along its path by traction that fell from the old one to none, one that touched anew along
+    the whole way from its old place, as the drives' trapezoid has it; what is lost counts from the touch.
     """
     a, b, history, contact = old.contact, trial.contact, old.history, model.contact
-    slip, slides = b.slip.copy(), b.status == SLIP
+    slip, way, slides = b.slip.copy(), b.slip.copy(), b.status == SLIP
+    touching = b.closed.index
+    way[touching, 0] = (b.arc - history.arc)[touching] * b.closed.stretch / b.closed.reference[0]
     left, path = parted(contact, a, b, trial.u - old.u)
-    slip[left], slides[left] = path, True
+    slip[left], way[left], slides[left] = path, path, True
     # a point that came in over the leader's end was loaded from its first step on
     came = np.isinf(history.gap) & (b.pressure > 0)
     drag_a, drag_b = history.traction * a.area[:, None], b.traction * b.area[:, None]
@@ -63,4 +65,4 @@ def _rubbed(model: Model, old: State, trial: Trial) -> tuple[float, float]:
     lost = np.linalg.norm(slip - elastic, axis=1) * slides
     press_a, press_b = a.pressure * a.area, b.pressure * b.area
     limit = contact.friction * (np.where(came, press_b, press_a) + press_b) / 2
-    return float(np.sum(drag * slip)), float(np.sum(limit * lost))
+    return float(np.sum(drag * way)), float(np.sum(limit * lost))

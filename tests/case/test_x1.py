@@ -42,7 +42,7 @@ REFERENCE = {
 TOUCH = 0.7838
 # travel: length of bore in contact [mm]; the reference's is unsure by 0.1 where the seat is still closing
 LENGTH = {0.4: 0.0, 0.7: 0.0, 0.9: 9.1, 1.0: 12.0, 1.1: 12.0, 1.2: 12.0}
-MEASURED = "push, cone 0.01 %; bore 0.1 %; shaft 1.6 % of its value at 1.2; p(6) 0.4 %; touch 0.0002 mm; u_r(6) 1e-6 mm; length 0.12 mm"
+MEASURED = "push, cone 0.01 %; bore 0.1 %; shaft 1.0 % of its value at 1.2 (increments 0.3 %); p(6) 0.4 %; touch 0.0002 mm; u_r(6) 1e-6 mm; length 0.12 mm"
 
 
 @pytest.fixture(scope="module")
@@ -78,7 +78,7 @@ def test_forces_pressures_and_displacements(states, travel):
     assert seats["cone"].normal_force == pytest.approx(cone, rel=5e-4)
     assert seats["bore"].normal_force == pytest.approx(bore, rel=3e-3)
     assert seats["bore"].torque_capacity == pytest.approx(torque, rel=3e-3)
-    assert state.totals["shaft end"] == pytest.approx(shaft, abs=0.03 * 3550)
+    assert state.totals["shaft end"] == pytest.approx(shaft, abs=0.015 * 3550)
     nodes = model.mesh.edge_nodes("sleeve.bore")
     z, u = model.mesh.nodes[nodes, 1] + state.u[2 * nodes + 1], state.u[2 * nodes]
     order = np.argsort(z)

@@ -13,7 +13,7 @@ from colletfea.fea.contact.pair import OPEN, SLIP, STICK
 from colletfea.fea.contact.resultants import pair_points, profile, resultant
 
 YOUNG, FRICTION = 1000.0, 0.2
-PENALTY = touching("", "").normal
+PENALTY, TANGENTIAL = touching("", "").normal, touching("", "").tangential
 
 
 def ring_on(angle_degrees, twist=True, fill=None):
@@ -151,7 +151,7 @@ def test_profile_lists_element_means_along_the_chain():
     np.testing.assert_allclose(result.position[:, 1], chain - 1e-4, atol=1e-12)
     np.testing.assert_allclose(result.pressure, PENALTY * YOUNG / 3 * 0.1)
     assert set(result.status) == {STICK}
-    np.testing.assert_allclose(np.abs(result.shear[:, 0]), YOUNG / 3 * 1e-4, rtol=1e-9)
+    np.testing.assert_allclose(np.abs(result.shear[:, 0]), TANGENTIAL * YOUNG / 3 * 1e-4, rtol=1e-9)
     np.testing.assert_allclose(np.abs(result.slip[:, 0]), 1e-4, rtol=1e-9)
 
 
