@@ -45,6 +45,9 @@ _TURN = 6
 #: from round to round, and a stiffness softer than the true one throws it about. The next increment starts with the elastic bodies:
 #: on those of the last one, too soft for all that stops flowing, most increments of a bronze sleeve were cut
 _NEAR, _DEAR = 0.03, 16
+#: where that raises what is out of balance by more than the first, the best round and the elastic bodies have another try, and the next time
+#: comes below the second
+_THROWN, _NEARER = 8.0, 0.01
 #: rounds are not mixed while further out of balance: contact still changes from one to the next; the increment is given up
 #: after as many rounds like this
 _FAR, _ASTRAY = 0.1, 10
@@ -144,20 +147,23 @@ class Condensed:
     ) -> tuple[Trial, int]:
         """Rounds of contact on the condensed bodies, each with what the last one left out of balance."""
         spent, since, norms, frozen, trial, best, n = 0, 0, [], kept, start, start, self.balance.numbering
-        mixing, fresh = self._mixing_for(start, t, flow), None if self._last is start else start
+        mixing, fresh, near = self._mixing_for(start, t, flow), None if self._last is start else start, _NEAR
         for _ in range(_CORRECTIONS if flow is None else _ROUNDS):
             norms.append(trial.norm)
             stalled = len(norms) > 2 and norms[-1] <= trial.noise and norms[-1] > norms[-2] / 2
             if norms[-1] <= residual or stalled:
                 self._last, self._missed = trial, 0
                 return trial, spent
-            if not np.isfinite(norms[-1]) or mixing is not None and len(norms) > _ASTRAY and norms[-1] > _FAR:
+            if not np.isfinite(norms[-1]) or mixing is not None and len(norms) - since > _ASTRAY and norms[-1] > _FAR:
                 break
             best = trial if norms[-1] <= min(norms) else best
+            if since and norms[-1] > _THROWN * best.norm and best is not start:
+                mixing, trial, since, near = self._afresh(self._unstressed, t, flow), best, len(norms), _NEARER
+                continue
             if _slow(norms) if flow is not None else _short(norms, residual):
                 self._missed += 1
                 return self._full(best, t, history, residual, flow, kept, spent)
-            if mixing is not None and trial is not fresh and _many(norms[since:], self.settings.residual):
+            if mixing is not None and trial is not fresh and norms[-1] < near and _many(norms[since:], self.settings.residual):
                 mixing, since = self._flowing(trial.u, t, flow), len(norms)
             with np.errstate(over="ignore"):  # single precision inside: a trial too far off for it is refused by what follows
                 load, answer = self.bodies.condense(-self.balance.residual(trial.nodal, t))
@@ -181,8 +187,7 @@ class Condensed:
         if flow is None:
             return None
         if self._mixed is None or self._mixed[0] != t or self._mixed[1] is not flow:
-            self._use(self._unstressed)
-            self._mixed = t, flow, Mixing(self._unit)
+            self._afresh(self._unstressed, t, flow)
         if start is not self._last:
             self._mixed[2].restart()
         return self._mixed[2]
@@ -191,16 +196,17 @@ class Condensed:
         """Mixing of the rounds that follow, on bodies condensed as they answer at u (size,) [mm; rad]; they stay where that is not stable."""
         model = self.balance.model
         try:
-            self._use(Condensation(self.balance, tangents=model.solid.tangents(u, flow, model.free(t))))
+            bodies = Condensation(self.balance, tangents=model.solid.tangents(u, flow, model.free(t)))
         except NotConverged:
             return self._mixed[2]
-        self._mixed = t, flow, Mixing(self._unit)
-        return self._mixed[2]
+        return self._afresh(bodies, t, flow)
 
-    def _use(self, bodies: Condensation) -> None:
-        """Iterate on these bodies from now on."""
+    def _afresh(self, bodies: Condensation, t: float, flow: Flow) -> Mixing:
+        """Iterate on these bodies from now on: a mixing that has learnt nothing yet."""
         if bodies is not self.bodies:
             self.bodies, self._factor = bodies, None
+        self._mixed = t, flow, Mixing(self._unit)
+        return self._mixed[2]
 
     @cached_property
     def _unit(self) -> np.ndarray:
@@ -225,8 +231,8 @@ def _slow(norms: list[float]) -> bool:
 
 
 def _many(norms: list[float], residual: float) -> bool:
-    """Whether bodies that flow have settled enough to be condensed anew, and would be dearer to balance to residual [-] as they are."""
-    return len(norms) > _TREND and norms[-1] < _NEAR and _gain(norms) * _DEAR < np.log(norms[-1] / residual)
+    """Whether bodies that flow would be dearer to balance to residual [-] as they are than condensed anew."""
+    return len(norms) > _TREND and _gain(norms) * _DEAR < np.log(norms[-1] / residual)
 
 
 def _short(norms: list[float], residual: float) -> bool:
