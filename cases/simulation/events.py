@@ -31,13 +31,15 @@ _STRAIN, _YIELDS, _OVER = 0.03, 2.0, 0.02
 #: how nearly the travel of a stress [-] is known that jumps past its limit, where a part of the mesh comes clear of a contact's end.
 #: Tries halve what is left, so half or double costs or saves one of them; the travel is told to three digits
 _JUMPED = 1e-4
+#: how nearly the travel of a force [-] is known that jumps
+_LEAP = 1e-7
 
 
 def events(case: Case, model: Model) -> list[Event]:
     """Events of any push of a case, in no order."""
     found = [_touch(case, model)] if case.sleeve.clearance > 0 else []
     if case.push.force is not None:
-        found.append(Event(FORCE, lambda s: push_force(s) / case.push.force - 1, 1e-6, smooth=True, stops=True))
+        found.append(Event(FORCE, lambda s: push_force(s) / case.push.force - 1, 1e-6, smooth=True, stops=True, nearness=_LEAP))
     if "flange.front" in model.mesh.edges:
         found.append(_flange_met(case, model))
     if slit_model.of(case).shuts_at is not None:

@@ -57,7 +57,7 @@ class Stopped(Exception):
 #: tries for one event
 _LANDINGS = 40
 #: tries after which what is left is halved: where a force jumps, secants creep up to it from one side
-_PATIENT = 10
+_PATIENT = 5
 #: increments do not grow while the work balance misses more than this: friction works unevenly over long ones
 LEAK = 0.02
 
@@ -129,16 +129,18 @@ class Aside:
 
     def look(self, solver: Solver, past: list[State], state: State, reversal: bool, tally: Tally) -> None:
         """Find the events between the last of past and the next accepted state; one that can't be landed on is left out."""
+        tried = [past[-1], state]
         for event in self.events:
             if event.name not in self.found and event.measure(past[-1]) < 0 <= event.measure(state):
-                between = _between(solver, past, state, event, reversal, tally)
+                between = _between(solver, past, tried, event, reversal, tally)
                 if between is not None:
                     self.found[event.name] = between
 
 
-def _between(solver, past, above: State, event: Event, reversal: bool, tally: Tally) -> State | None:
-    """The state between the last of past and above at which an event falls, None where no try gets there."""
-    low, high = past[-1], above
+def _between(solver, past, tried: list[State], event: Event, reversal: bool, tally: Tally) -> State | None:
+    """The state at which an event falls between two of those tried, None where no try gets there; tries are added to them."""
+    first = next(k for k, state in enumerate(tried) if event.measure(state) >= 0)
+    low, high = tried[first - 1 : first + 1]
     for count in range(_LANDINGS):
         before, after = event.measure(low), event.measure(high)
         target = low.t - before * (high.t - low.t) / (after - before) if count <= _PATIENT else (low.t + high.t) / 2
@@ -152,6 +154,8 @@ def _between(solver, past, above: State, event: Event, reversal: bool, tally: Ta
             tally.iterations += err.iterations
             return None
         tally.iterations += state.iterations
+        tried.append(state)
+        tried.sort(key=lambda one: one.t)
         if abs(event.measure(state)) <= event.tolerance:
             return replace(state, events=(event.name,))
         low, high = (state, high) if event.measure(state) < 0 else (low, state)
