@@ -270,7 +270,7 @@ def _checked(case: Case, pushes: Pushes, progress: push.Progress, solver: str) -
         pushed.reason, pushed.message = names.INTERRUPTED, "Interrupted in the check; the push and what came after it are kept."
         return {}, "the check was interrupted"
     if finer.reason == names.NOT_CONVERGED:
-        return {}, f"with half the mesh size and half the increments the push found no equilibrium beyond {finer.states[-1].t:.4g} mm"
+        return {}, f"with half the mesh size and twice the increments the push found no equilibrium beyond {finer.states[-1].t:.4g} mm"
     return differences(own, pushed, finer), ""
 
 

@@ -33,7 +33,7 @@ def cut_short(reached: Reached, strained: bool = False) -> str:
     if reached.reason not in (*SHORT, *([STRAIN] if strained else [])):
         return ""
     return (
-        f"not known: this push ended at {reached.force / 1e3:.4g} kN and {reached.travel:.3g} mm, before the force it was "
+        f"not known: this push ended at {reached.force / 1e3:.4g} kN and {reached.travel:.3g} mm, before the force or travel it was "
         f"meant to reach, because {REASONS[reached.reason]}"
     )
 

@@ -55,7 +55,7 @@ def self_locking(case: Case, least: float | None) -> Verdict:
         return found if taper < angle else found.unjudged()
     sine, cosine = sin(sizes(case).taper), cos(sizes(case).taper)
     driving = least * (sine - low * cosine) / (sine + low * cosine)
-    said = f". Force that drives it off, against the least clamp force, which the screws must keep up: {driving:.4g} of {least:.4g} N"
+    said = f". Force that drives it off, against the least clamp force, which the screws must keep up: {driving:.4g} of {float(f'{least:.4g}'):g} N"
     return Verdict.at_most("self_locking", driving, least, "N", because + said)
 
 

@@ -41,18 +41,28 @@ def sensitivities(
     """Rows {key, value, unit, changed_to, clamp_force_N, torque_capacity_Nm, travel_mm, yield_margin} of the results.
 
     clamp_force_N is the force needed; capacity and travel are those of the grip corner at the least clamp force, the yield
-    margin the smallest of the parts. A value that does not exist before or after the change is None.
+    margin the smallest of the parts, None where that part flows. A value that does not exist before or after the change is None.
     """
     grip = gripping(corners)
     if case.duty is None or grip is None or not clamp.least:
         return []
-    margins = [v.margin for v in verdicts if v.name.startswith("yield_") and v.margin is not None]
-    simulated = dict(zip(VALUES, (clamp.needed, usable_torque(case, grip, lost), grip.travel, min(margins, default=None))))
+    simulated = dict(zip(VALUES, (clamp.needed, usable_torque(case, grip, lost), grip.travel, _least_margin(corners, verdicts))))
     base = _values(case, clamp, lost)
     return [
         {"key": key, "value": value, "unit": unit, "changed_to": to, **_scaled(simulated, base, _values(other, clamp, lost))}
         for key, value, unit, to, other in _changes(case)
     ]
+
+
+def _least_margin(corners: Sequence[Reached], verdicts: Sequence[Verdict]) -> float | None:
+    """The smallest margin to yield; None where that part flows: its stress stays near yield, and no elastic ratio scales it."""
+    judged = [v for v in verdicts if v.name.startswith("yield_") and v.margin is not None]
+    worst = min(judged, key=lambda v: v.margin, default=None)
+    if worst is None:
+        return None
+    flowed = next((one.flowed for one in corners if one.corner.name == worst.corner), {})
+    found = flowed.get(worst.name.removeprefix("yield_"))
+    return None if found and found.strain else worst.margin
 
 
 def _scaled(simulated: dict, base: dict, changed: dict) -> dict[str, float | None]:

@@ -94,7 +94,7 @@ def _place(stress) -> str:
 
 def _flows(flowed: Flowed) -> str:
     place = "" if flowed.r is None or not flowed.strain else f", at r {flowed.r:.3g}, z {flowed.z:.3g} mm"
-    return f"metal flows in {100 * flowed.share:.2g} % of its volume, by up to {100 * flowed.strain:.2g} % plastic strain clear of edges{place}"
+    return f"metal flows in {float(f'{100 * flowed.share:.2g}'):g} % of its volume, by up to {100 * flowed.strain:.2g} % plastic strain clear of edges{place}"
 
 
 def _what_flows(case: Case, flowed: Flowed | None, passes: bool) -> str:

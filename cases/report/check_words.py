@@ -1,19 +1,9 @@
-"""What `run --check` found, in a sentence; with the names of what was compared."""
+"""What `run --check` found, in a sentence."""
 
 from typing import Any, Mapping
 
 from colletfea.cases.report.wording import percent
-
-NAMES = {
-    "travel_mm": "the travel",
-    "push_force_N": "the push force",
-    "bore.normal_force_N": "the bore's normal force",
-    "bore.mean_pressure_MPa": "the bore's mean pressure",
-    "cone.normal_force_N": "the cone's normal force",
-    "von_mises_MPa.shaft": "the shaft's stress",
-    "von_mises_MPa.sleeve": "the sleeve's stress",
-    "von_mises_MPa.ring": "the ring's stress",
-}
+from colletfea.cases.stored.names import CHECKED
 
 
 def moved(data: Mapping[str, Any]) -> str:
@@ -25,7 +15,7 @@ def moved(data: Mapping[str, Any]) -> str:
     if not found:
         return ""
     most = max(found, key=found.__getitem__)
-    return f"with half the mesh size and half the increments, {NAMES.get(most, most)} at the end of the nominal push moves by {percent(found[most])}, all else by less"
+    return f"with half the mesh size and twice the increments, {CHECKED.get(most, most)} at the end of the nominal push moves by {percent(found[most])}, all else by less"
 
 
 def sentence(data: Mapping[str, Any]) -> str:

@@ -42,11 +42,30 @@ def _yields(data: Data, verdict: Verdict, place: str) -> str:
     part = verdict["name"].removeprefix("yield_")
     safety = dig(data, "case.duty.yield_safety") or dig(data, "case.yield_safety") or 1.2
     value, limit = against(verdict)
+    comes = f"the {part} comes to {value}, against {limit} permitted{place}"
+    flowed = _flowed(data, verdict["corner"], part)
+    if flowed:
+        return f"{comes}{flowed}: give {_stronger(part)}"
     asked = upward(verdict["value"] * safety, 3)
     would = [f"give {part}.material a yield of {quantity(asked, 'MPa', 3)} or more", _less_force(data, verdict)]
     if part == "shaft" and verdict["value"] > 1.05 * _squeezed(data, verdict):
-        would.append("the duty's torque makes part of it: a larger shaft.diameter or a smaller shaft.bore")
-    return f"the {part} comes to {value}, against {limit} permitted{place}: {', or '.join(filter(None, would))}"
+        would.append("a larger shaft.diameter or a smaller shaft.bore, as the duty's torque makes part of it")
+    return f"{comes}: {', or '.join(filter(None, would))}"
+
+
+def _flowed(data: Data, corner: str, part: str) -> str:
+    """That a part flows clear of edges: its stress then stays near yield, whatever the force, and scales no more; empty where none does."""
+    found = ((corner_words.one(data, corner) or {}).get("flowed") or {}).get(part)
+    if not found or not found["largest_strain"]:
+        return ""
+    off = "; above 1 % that stress is off by twice the strain" if found["largest_strain"] > 0.01 else ""
+    return f", and flows by up to {percent(found['largest_strain'])} plastic strain, so this does not tell how strong it has to be{off}"
+
+
+def _stronger(part: str) -> str:
+    """What helps a part that flows."""
+    key = {"ring": "ring.outer_diameter", "sleeve": "sleeve.nose_wall"}.get(part)
+    return f"{f'{key} more, or ' if key else ''}a stronger {part}.material"
 
 
 def _squeezed(data: Data, verdict: Verdict) -> float:
@@ -56,11 +75,11 @@ def _squeezed(data: Data, verdict: Verdict) -> float:
 
 
 def _less_force(data: Data, verdict: Verdict) -> str:
-    """Less force where the duty needs less than is pulled, less scatter where the greatest force is at fault."""
+    """Less force where the duty needs less than is pulled, less scatter where the greatest force is at fault and a smaller one would do."""
     clamp = data["clamp"]
     if clamp["needed_N"] and clamp["least_N"] and clamp["least_N"] > 1.02 * clamp["needed_N"]:
         return f"less force: the duty needs {needed(data)}"
-    if verdict["corner"] in ("tight", "loose") and clamp["scatter"] > 1:
+    if verdict["corner"] in ("tight", "loose") and clamp["scatter"] > 1 and not never(data):
         key = "screws.tightening_scatter" if dig(data, "case.screws") else "push.scatter"
         return f"tighten with less scatter ({key})"
     return ""
@@ -85,9 +104,7 @@ def _shuts(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> 
 def _collapses(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
     found = (corner_words.one(data, verdict["corner"]) or {}).get("collapse") or {}
     part = found.get("part", "part")
-    key = {"ring": "ring.outer_diameter", "sleeve": "sleeve.nose_wall"}.get(part)
-    would = f"give {f'{key} more, or ' if key else ''}a stronger {part}.material"
-    return f"the {part} collapses at {value}{place}: it flows through its wall, and no greater clamp force can be reached: {would}"
+    return f"the {part} collapses at {value}{place}: it flows through its wall, and no greater clamp force can be reached: give {_stronger(part)}"
 
 
 def _neck(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:

@@ -26,6 +26,17 @@ PARTS = ("shaft", "sleeve", "ring")
 CONTACT_STATES = ("open", "stick", "slip")
 #: lines along which stress is stored
 SURFACE, RADIUS = "shaft surface", "radius at mid-seat"
+#: what `run --check` compares, in words
+CHECKED = {
+    "travel_mm": "the travel",
+    "push_force_N": "the push force",
+    "bore.normal_force_N": "the bore's normal force",
+    "bore.mean_pressure_MPa": "the bore's mean pressure",
+    "cone.normal_force_N": "the cone's normal force",
+    "von_mises_MPa.shaft": "the shaft's stress",
+    "von_mises_MPa.sleeve": "the sleeve's stress",
+    "von_mises_MPa.ring": "the ring's stress",
+}
 STEPS = "steps_"  # begins the names of the arrays over the increments of the push
 
 

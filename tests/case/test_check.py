@@ -44,14 +44,14 @@ def test_elements_over_half_the_wall_are_told_to_be_too_coarse(checked):
     verdict = checked.verdicts[-1]
     assert verdict.name == "mesh" and verdict.ok is False and verdict.value > LIMIT
     assert decision.standing(checked.summary) is False
-    assert "mesh or increments are too coarse: with half the mesh size and half the increments" in decision.sentences(checked.summary)[0]
+    assert "mesh or increments are too coarse: with half the mesh size and twice the increments" in decision.sentences(checked.summary)[0]
 
 
 def test_what_is_settled_is_said_so(checked):
     found = adequate({"push_force_N": -0.012, "travel_mm": 0.0})
     assert found.ok and found.value == 0.012 and found.margin == pytest.approx(2.5)
     told = {**checked.summary, "check": {"push_force_N": -0.012, "travel_mm": 0.0}, "verdicts": [found.to_dict()]}
-    said = "Checked: with half the mesh size and half the increments, the push force at the end of the nominal push moves by 1.2 %"
+    said = "Checked: with half the mesh size and twice the increments, the push force at the end of the nominal push moves by 1.2 %"
     assert said in " ".join(decision.sentences(told))
 
 

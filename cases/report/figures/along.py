@@ -109,13 +109,19 @@ def _values(row: Row) -> str:
     return f"{row['part']}, r {number(row['r_mm'], 4)}, z {number(row['z_mm'], 4)} mm: {', '.join(names)}"
 
 
+def _flowing(summary: dict[str, Any]) -> str:
+    """Lamé's rings are elastic: where metal has flowed in the nominal push, that sets a curve off as well."""
+    flowed = [part for part, found in (dig(summary, "simulation.at_end.plastic") or {}).items() if found and found["volume_share"]]
+    return f", and in the {' and the '.join(flowed)} what has flowed" if flowed else ""
+
+
 def _said(summary: dict[str, Any], surface: Sequence[Row], radius: Sequence[Row]) -> str:
     worst = max(surface, key=lambda row: row["von_mises_MPa"])
     words = [
         f"On the shaft's surface von Mises stress is largest at z = {number(worst['z_mm'], 3)} mm, {quantity(worst['von_mises_MPa'], 'MPa', 3)}, "
         "ends of the seat included: sharp ones grow with the mesh, see the table of peaks. The duty's torque is not in it.",
         "Marks are Lamé's thick rings under the pressures that bore and cone have at this place; how far a curve lies off them is what "
-        "bending and the ends of the parts do.",
+        f"bending and the ends of the parts do{_flowing(summary)}.",
     ]
     for part, place in (("ring", "bore"), ("sleeve", "bore")):
         own = _of(radius, part)

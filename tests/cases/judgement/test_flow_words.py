@@ -6,7 +6,10 @@ import pytest
 from helpers.push import case_of
 
 from colletfea.cases.hand.corners import NOMINAL, Believed, Flowed, Reached, Seat, Stress, table
+from colletfea.cases.judgement.sensitivity import _least_margin
 from colletfea.cases.judgement.strength import Added, yields
+from colletfea.cases.stored.names import COLLAPSE
+from colletfea.cases.stored.verdict import Verdict
 
 STEEL = {"young": 206000, "poisson": 0.3, "yield": 400}
 
@@ -59,3 +62,27 @@ def test_where_metal_flowed_the_stress_is_said_not_to_be_judged_by_refinement():
     assert words in verdict(410.0, Flowed(0.123, 0.004)).because
     assert words not in verdict(390.0).because
     assert words not in verdict(390.0, Flowed(0.1, 0.001), believed=Believed(Stress(390.0), 0.9)).because
+
+
+def test_a_part_that_flows_throughout_does_so_in_100_percent():
+    assert "metal flows in 100 % of its volume" in verdict(410.0, Flowed(1.0, 0.004)).because
+
+
+def test_a_margin_that_flow_sets_is_not_scaled_to_other_designs():
+    """Of two parts the one with the smaller margin counts; it is None where that one has flowed clear of edges."""
+    case = case_of(ring__material=STEEL, solver__plastic=True)
+    nominal = next(corner for corner in table(case) if corner.name == NOMINAL)
+    judged = [Verdict.at_most(f"yield_{part}", value, 400.0, "MPa", "").at(NOMINAL) for part, value in (("ring", 410.0), ("sleeve", 300.0))]
+
+    def least(**flowed):
+        return _least_margin([Reached(nominal, 5000.0, 0.3, "travel", Seat(), Seat(), Seat(), {}, 0.0, flowed=flowed)], judged)
+
+    assert least(ring=Flowed(0.2, 0.004)) is None
+    assert least(sleeve=Flowed(0.2, 0.004)) == least(ring=Flowed(0.001, 0.0)) == pytest.approx(400 / 410)
+
+
+def test_an_end_before_a_travel_speaks_of_a_travel():
+    case = case_of(ring__material=STEEL, solver__plastic=True)
+    nominal = next(corner for corner in table(case) if corner.name == NOMINAL)
+    reached = Reached(nominal, 5000.0, 0.3, COLLAPSE, Seat(), Seat(), Seat(), {"ring": Stress(200.0)}, 0.0)
+    assert "before the force or travel it was meant to reach" in yields(case, {"slits": None}, reached, "ring", Added()).because

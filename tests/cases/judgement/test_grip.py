@@ -109,5 +109,6 @@ def test_ring_that_lets_go_is_judged_by_the_clamp_force_that_keeps_it():
     found = self_locking(case, 8000.0)
     assert found.unit == "N" and found.value == approx(611.23, abs=0.01) and found.limit == 8000 and found.ok
     assert found.margin == approx(8000 / 611.23, rel=1e-4) and "can let go" in found.because and "611.2 of 8000 N" in found.because
+    assert self_locking(case, 23000.0).because.endswith("1757 of 23000 N")
     locks = self_locking(case_of(friction__cone=[0.08, 0.09, 0.10]), 8000.0)
     assert locks.unit == "deg" and locks.ok

@@ -147,3 +147,21 @@ def test_a_collapse_names_the_part_its_force_and_what_to_change():
     assert "the ring collapses at 6.382 kN (tightest fit, greatest force): it flows through its wall" in text(data)
     assert "give ring.outer_diameter more, or a stronger ring.material" in text(data)
     assert "not ok     No part collapses: 6.382 kN (tightest fit, greatest force)" in "\n".join(lines.run_lines(data, Path("r")))
+
+
+@pytest.mark.parametrize("strain, percent, off", [(0.004, "0.40 %", False), (0.02, "2.0 %", True)])
+def test_a_part_that_flows_is_given_no_yield_that_would_do(strain, percent, off):
+    """Its stress stays near yield: 1.2 times that would be reached again by a metal of that yield."""
+    data = failing(yield_ring={"value": 418.0})
+    next(c for c in data["corners"] if c["name"] == "tight").update(flowed={"ring": {"volume_share": 0.2, "largest_strain": strain, "r_mm": 14, "z_mm": 5}})
+    said = decision.answer(data)
+    assert f"flows by up to {percent} plastic strain, so this does not tell how strong it has to be" in said
+    assert "a yield of" not in said and "give ring.outer_diameter more, or a stronger ring.material" in said
+    assert ("above 1 % that stress is off by twice the strain" in said) == off
+
+
+def test_less_scatter_is_no_advice_where_no_pull_works():
+    data = failing(yield_shaft={"value": 230.0, "limit": 196.0, "corner": "tight"})
+    assert "less scatter" in text(data) and "cannot work" not in text(data)
+    data["shaft_load"] = {"torsion_MPa": 125.7, "bending_MPa": 0.0, "von_mises_MPa": 217.7}
+    assert "less scatter" not in text(data) and "cannot work at any pull" in text(data)
