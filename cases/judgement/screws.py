@@ -55,19 +55,29 @@ def verdicts(case: Case, found: dict[str, Any] | None, proposed: dict[str, Any] 
         return []
     if found is None:
         return [Verdict.unknown("screws", "no clamp force was found that the screws could be held against")]
-    return [_strength(found, proposed), _room(case, found), _jacking(found)]
+    return [_strength(case, found, proposed), _room(case, found), _jacking(found)]
 
 
-def _strength(found: dict[str, Any], proposed: dict[str, Any] | None) -> Verdict:
+def _strength(case: Case, found: dict[str, Any], proposed: dict[str, Any] | None) -> Verdict:
     name = f"{found['count']} screws {found['size']} {found['property_class']}"
     because = (
         f"{name} at {found['tightening_torque_Nm']:.3g} N·m, from {found['preload_least_N']:.0f} to "
         f"{found['preload_greatest_N']:.0f} N each: stress while tightening over 0.9 of the proof stress R_p0.2"
     )
-    verdict = Verdict.at_most("screws", found["utilisation"], 1.0, "", because)
-    if found["strong"]:
-        return verdict
-    return verdict.reached().adding(f". {found['because']}. {_instead(found, proposed)}")
+    judged = [Verdict.at_most("screws", found["utilisation"], 1.0, "", because), *_beside(case, found, name)]
+    verdict = next((one for one in judged if one.ok is False), judged[0])
+    return verdict if verdict.ok else verdict.adding(f". {found['because']}. {_instead(found, proposed)}")
+
+
+def _beside(case: Case, found: dict[str, Any], name: str) -> list[Verdict]:
+    """What else a set must bear, each with its own numbers; jacking screws have a verdict of their own."""
+    pressure, yields = found["head_pressure_MPa"], found["head_pressure_limit_MPa"]
+    depth, thickness = found["engagement_at_preload_mm"], case.sleeve.flange_thickness
+    least, holds = found["count"] * found["preload_least_N"], found["holding_force_N"]
+    judged = [Verdict.at_most("screws", pressure, yields, "MPa", f"{name}: pressure under the heads against the ring's yield")] if yields else []
+    judged += [Verdict.at_most("screws", depth, thickness, "mm", f"{name}: depth of thread that the greatest preload needs, against the flange's thickness")] if depth and thickness else []
+    why = f"{name}: least preload of all after settling, against the force that keeps the ring on the cone"
+    return judged + ([Verdict.at_least("screws", least, holds, "N", why)] if found["stays_after_settling"] is False else [])
 
 
 def _instead(found: dict[str, Any], proposed: dict[str, Any] | None) -> str:
@@ -80,7 +90,20 @@ def _room(case: Case, found: dict[str, Any]) -> Verdict:
     needed, outside = found["outer_diameter_with_room_mm"], case.ring.outer_diameter
     because = f"outside diameter of the ring that heads, holes, jacking threads and webs need on a circle of {found['circle_mm']:.4g} mm"
     verdict = Verdict.at_most("screw_room", needed, outside, "mm", because)
-    return verdict if found["fits"] else verdict.reached().adding(f". {found['room_because']}")
+    if found["fits"] or not verdict.ok:
+        return verdict if found["fits"] else verdict.adding(f". {found['room_because']}")
+    return _circle(found).adding(f". {found['room_because']}")
+
+
+def _circle(found: dict[str, Any]) -> Verdict:
+    """The ring is wide enough and the screws stand on the wrong circle, which is held against the nearest one with room."""
+    circle, room = found["circle_mm"], found["circles_with_room_mm"]
+    because = "diameter of the circle that the screws stand on, against the nearest one with room"
+    if room is None:
+        return Verdict("screw_room", circle, None, "mm", None, False, "diameter of the circle that the screws stand on; none has room")
+    if circle < room[0]:
+        return Verdict.at_least("screw_room", circle, room[0], "mm", because)
+    return Verdict.at_most("screw_room", circle, room[1], "mm", because)
 
 
 def _jacking(found: dict[str, Any]) -> Verdict:

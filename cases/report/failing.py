@@ -125,8 +125,8 @@ def _no_room(data: Data, verdict: Verdict, value: str, limit: str, place: str) -
     else:
         wider = upward(screws["outer_diameter_with_room_mm"], 3)
         ring = f"a ring of {number(wider, 3)} mm outside has room for these" if wider > dig(data, "case.ring.outer_diameter") else ""
-        would = ", or ".join(filter(None, (_instead(screws), ring)))
-    return f"{screw_set(screws, torque=False)} find no room in the ring: {would}"
+        would = (", or " if screws["smallest"] else "; ").join(filter(None, (_instead(screws), ring)))
+    return f"{screw_set(screws, torque=False)} find no room: {would}"
 
 
 def _instead(screws: Mapping[str, Any]) -> str:
