@@ -6,8 +6,9 @@ from collections.abc import Callable, Iterator, Sequence
 from math import pi
 
 from colletfea.cases.casefile.case import Case
+from colletfea.cases.casefile.schema import SCHEMA
 from colletfea.cases.hand.corners import Clamp, Reached
-from colletfea.cases.stored.names import FORCE
+from colletfea.cases.stored.names import FORCE, PARTS
 
 #: bounds outside which a unit is asked about, common practice, no source: shaft [mm]; shear in it [MPa]; push force over the
 #: shaft's surface in the seat [MPa]; thrust over the shaft's section [MPa]; yield over E [-]; speed of the ring's outside [m/s];
@@ -22,8 +23,8 @@ _PENETRATION, _PENALTY = 2e-3, 0.01
 
 
 def asked_about(case: Case) -> list[str]:
-    """Sentences on numbers of a case, each with its key, that no coupling of this kind is likely to have."""
-    return [line for ask in (_shaft, _torque, _thrust, _force, _material, _service) for line in ask(case)]
+    """Sentences on numbers of a case, each with its key, that no coupling of this kind is likely to have, or that nothing is made of."""
+    return [line for ask in (_shaft, _torque, _thrust, _force, _material, _service, _unused) for line in ask(case)]
 
 
 def _shaft(case: Case) -> Iterator[str]:
@@ -37,7 +38,7 @@ def _shaft(case: Case) -> Iterator[str]:
 def _torque(case: Case) -> Iterator[str]:
     d, torque = case.shaft.diameter, case.duty.torque if case.duty is not None else 0.0
     shear = 16 * torque * 1e3 / (pi * d**3 * (1 - (case.shaft.bore / d) ** 4))
-    said = f"duty.torque = {torque:g} N·m on a shaft of {d:g} mm is a shear stress of {shear:.2g} MPa"
+    said = f"duty.torque = {torque:g} N·m on a shaft of {d:g} mm is a shear stress of {float(f'{shear:.2g}'):g} MPa"
     if shear > _SHEAR[1]:
         yield f"{said}, more than steels carry: is the unit meant?"
     if 0 < shear < _SHEAR[0]:
@@ -48,7 +49,7 @@ def _thrust(case: Case) -> Iterator[str]:
     thrust = abs(case.duty.thrust) if case.duty is not None else 0.0
     stress = thrust / (pi / 4 * (case.shaft.diameter**2 - case.shaft.bore**2))
     if stress > _THRUST:
-        yield f"duty.thrust = {case.duty.thrust:g} N is {stress:.2g} MPa in the shaft, more than steels carry: is the unit meant?"
+        yield f"duty.thrust = {case.duty.thrust:g} N is {float(f'{stress:.2g}'):g} MPa in the shaft, more than steels carry: is the unit meant?"
 
 
 def _force(case: Case) -> Iterator[str]:
@@ -56,7 +57,7 @@ def _force(case: Case) -> Iterator[str]:
         return
     spread = case.push.force / (pi * case.shaft.diameter * case.sleeve.length)
     if not _PUSH[0] <= spread <= _PUSH[1]:
-        yield f"push.force = {case.push.force:g} N is {spread:.2g} MPa over the shaft's surface in the seat: forces are in N; is that meant?"
+        yield f"push.force = {case.push.force:g} N is {float(f'{spread:.2g}'):g} MPa over the shaft's surface in the seat: forces are in N; is that meant?"
 
 
 def _material(case: Case) -> Iterator[str]:
@@ -76,6 +77,16 @@ def _service(case: Case) -> Iterator[str]:
         yield f"service.speed = {service.speed:g} 1/min turns the ring's outside at {rim:.3g} m/s: is the unit meant?"
     if abs(service.ring_hotter) > _WARM:
         yield f"service.ring_hotter = {service.ring_hotter:g} K is a difference between ring and shaft: is that meant?"
+
+
+def _unused(case: Case) -> Iterator[str]:
+    """A value that was given and decides nothing."""
+    if case.screws is not None and case.push.scatter != SCHEMA["push"]["scatter"].default:
+        yield f"push.scatter = {case.push.scatter:g} is not used where there are [screws]: screws.tightening_scatter = {case.screws.tightening_scatter:g} is."
+    for part in PARTS:
+        material = getattr(case, part).material
+        if material.hardening and material.yield_stress is None:
+            yield f"{part}.material.hardening is not used without {part}.material.yield: the part is kept elastic."
 
 
 def unsound(corners: Sequence[Reached], augmented: bool) -> list[str]:

@@ -140,6 +140,12 @@ def _jacks(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> 
 
 
 def _opens(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
+    if verdict["value"] <= 0:
+        tighter = "a tighter sleeve.fit" if dig(data, "case.sleeve.fit") else "less sleeve.clearance"
+        return (
+            f"the seat stands open beside the slit before any radial pull, short by {quantity(-verdict['value'], 'MPa', 3)} of pressure, and the pull "
+            f"takes {limit} more{place}: choose {tighter}, or pull harder"
+        )
     return (
         f"the radial pull opens the seat: it takes {limit} of pressure off, and {value} are there{place}: "
         "pull harder, give sleeve.length more, or bring duty.radial_at nearer"

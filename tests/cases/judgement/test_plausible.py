@@ -13,8 +13,16 @@ from colletfea.cases.report import decision
 def test_a_torque_in_the_wrong_unit_is_asked_about():
     """60 000 N·m on 20 mm: 16 T / (pi d^3) = 38 197 MPa; 60 N·m: 38 MPa."""
     said = asked_about(case_of(duty={"torque": 60000}))
-    assert len(said) == 1 and said[0].startswith("duty.torque = 60000 N·m on a shaft of 20 mm is a shear stress of 3.8e+04 MPa")
+    assert len(said) == 1 and said[0].startswith("duty.torque = 60000 N·m on a shaft of 20 mm is a shear stress of 38000 MPa")
     assert not asked_about(case_of(duty={"torque": 60}))
+
+
+def test_what_is_given_and_not_used_is_said():
+    case = Case.example("sprocket_hub")
+    assert asked_about(case.changed({"push.scatter": 3.2})) == ["push.scatter = 3.2 is not used where there are [screws]: screws.tightening_scatter = 1.6 is."]
+    hard = {"young": 206000, "poisson": 0.3, "hardening": 1000}
+    assert asked_about(case.changed({"ring.material": hard})) == ["ring.material.hardening is not used without ring.material.yield: the part is kept elastic."]
+    assert not asked_about(case.changed({"ring.material": hard | {"yield": 500}}))
 
 
 def test_no_bundled_example_is_asked_about():
@@ -53,7 +61,7 @@ def test_a_corner_that_ends_below_its_force_is_told():
         ({"shaft__diameter": 2200, "sleeve__length": 2200, "sleeve__nose_wall": 220, "ring__length": 2200, "ring__outer_diameter": 5000, "ring__start": 300},
          "shaft.diameter = 2200 is 2.2 m: lengths are in mm"),
         ({"duty": {"torque": 0.006}}, "duty.torque = 0.006 N·m on a shaft of 20 mm is a shear stress of 0.0038 MPa, next to nothing"),
-        ({"duty": {"torque": 60, "thrust": 4e5}}, "duty.thrust = 400000 N is 1.3e+03 MPa in the shaft"),
+        ({"duty": {"torque": 60, "thrust": 4e5}}, "duty.thrust = 400000 N is 1300 MPa in the shaft"),
         ({"push": {"force": 22}}, "push.force = 22 N is 0.0"),
         ({"push": {"force": 2.2e7}}, "forces are in N; is that meant?"),
         ({"sleeve__material": {"young": 210000, "poisson": 0.3, "yield": 43000}}, "sleeve.material yields at 20 % of its young"),

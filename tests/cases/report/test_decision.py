@@ -165,3 +165,13 @@ def test_less_scatter_is_no_advice_where_no_pull_works():
     assert "less scatter" in text(data) and "cannot work" not in text(data)
     data["shaft_load"] = {"torsion_MPa": 125.7, "bending_MPa": 0.0, "von_mises_MPa": 217.7}
     assert "less scatter" not in text(data) and "cannot work at any pull" in text(data)
+
+
+def test_a_seat_that_is_open_beside_the_slit_needs_no_radial_pull_to_open():
+    """-29.8 MPa beside the slit, 6.15 by the pull: a sentence that only the pull opens it would be wrong."""
+    opened = {"name": "seat_open", "value": -29.79, "limit": 6.154, "unit": "MPa", "margin": 0.0, "ok": False, "because": "", "corner": "grip"}
+    said = decision.answer(holding(verdicts=[*decided.verdicts(), opened]))
+    assert "the seat stands open beside the slit before any radial pull, short by 29.8 MPa of pressure, and the pull takes 6.154 MPa more" in said
+    assert "choose a tighter sleeve.fit, or pull harder" in said
+    said = decision.answer(holding(verdicts=[*decided.verdicts(), {**opened, "value": 4.0}]))
+    assert "the radial pull opens the seat: it takes 6.154 MPa of pressure off, and 4.000 MPa are there" in said

@@ -8,6 +8,7 @@ from helpers.section import END, section as section_arrays
 from colletfea.cases.report import figures
 from colletfea.cases.report.figures import along, canvas, curves, meridian, pressure, stress
 from colletfea.cases.report.wording import quantity
+from colletfea.cases.stored.names import RADIUS, SURFACE
 
 EXPECTED = {
     "complete": ["section", "force_travel", "pressure", "stress", "stress_lines", "torque_twist", "release"],
@@ -125,6 +126,18 @@ def test_lines_of_stress_are_told_with_lame_beside_them():
     for words in ("Shaft's surface: ", "Over the radius at z = 13.0 mm", "seat", "sleeve", "hoop, Lamé"):
         assert words in drawing.svg
     assert not drawing.png and along.along(made.result()) is None
+
+
+def test_metal_that_has_flowed_is_told_to_be_off_lame():
+    assert "the ends of the parts do. " in along._said(made.summary(), *along_rows())
+    summary = made.summary()
+    summary["simulation"]["at_end"]["plastic"] = {"shaft": None, "sleeve": {"volume_share": 0.0}, "ring": {"volume_share": 0.2}}
+    assert "what bending and the ends of the parts do, and in the ring what has flowed. " in along._said(summary, *along_rows())
+
+
+def along_rows():
+    rows = made.lines()
+    return [[row for row in rows if row["line"] == line] for line in (SURFACE, RADIUS)]
 
 
 def test_values_of_a_slit_sleeve_have_no_lame_on_hover():
