@@ -89,10 +89,10 @@ def _inside(svg: str) -> str:
 
 
 def picture(png: bytes, name: str, caption: str, tall: bool = False) -> str:
-    """A figure embedded in the page; a tall one may take more of a printed sheet."""
+    """A figure embedded in the page, moved sideways where the screen is narrow; a tall one may take more of a printed sheet."""
     data = base64.b64encode(png).decode("ascii")
     return (
-        f'<figure{_class("tall" if tall else "")}><img alt="{escape(name)}" src="data:image/png;base64,{data}">'
+        f'<figure{_class("tall" if tall else "")}><div class="plot"><img alt="{escape(name)}" src="data:image/png;base64,{data}"></div>'
         f"<figcaption>{escape(caption)}</figcaption></figure>"
     )
 

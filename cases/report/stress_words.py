@@ -5,13 +5,14 @@ from __future__ import annotations
 from typing import Any, Mapping
 
 from colletfea.cases.report.wording import number, percent, quantity
+from colletfea.cases.stored.names import dig
 
 Data = Mapping[str, Any]
 
 
 def lines(data: Data, part: str) -> list[str]:
     """Sentences on a part; empty where nothing is stored."""
-    return [words for words in (_error(data, part), _wall(data, part)) if words]
+    return [words for words in (_error(data, part), _slits(data, part), _wall(data, part)) if words]
 
 
 def _error(data: Data, part: str) -> str:
@@ -24,6 +25,22 @@ def _error(data: Data, part: str) -> str:
         f"about {quantity(found['at_peak_MPa'], 'MPa', 2)}."
     )
     return said + _against_margin(data, part, found["at_peak_MPa"])
+
+
+def _slits(data: Data, part: str) -> str:
+    """What the field of a slit sleeve can't hold, and which of it the verdict adds."""
+    slits = dig(data, "hand.slits") if part == "sleeve" else None
+    if not slits:
+        return ""
+    said = "A model of whole rings is blind to what slits do round the circumference."
+    if slits.get("cone_peak_factor"):
+        said += f" Pressure of the cone at the slot edges: about {number(slits['cone_peak_factor'], 3)} times its mean, in no stress here."
+    if slits.get("bending_stress_MPa") is None:
+        return f"{said} Bending of the metal between the slots: there is no simple formula, and the verdict leaves it out."
+    return (
+        f"{said} Bending of the slit wall as it closes: {quantity(slits['bending_stress_MPa'], 'MPa', 3)} by hand for a clearance of "
+        f"{quantity(dig(data, 'case.sleeve.clearance'), 'mm', 3)}; it grows with what is closed, and the verdict adds it in full to the stress of this field."
+    )
 
 
 def _against_margin(data: Data, part: str, error: float) -> str:

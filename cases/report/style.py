@@ -42,7 +42,7 @@ NARROW = """
   tr { border-bottom: 1px solid var(--line); padding: 6px 0; }
   td { display: inline; border: 0; padding: 0; margin-right: 10px; } td.num { text-align: left; white-space: normal; }
   td:first-child { font-weight: 600; min-width: 0; } td[data-label]:not(:first-child)::before { content: attr(data-label) ": "; color: var(--soft); font-weight: 400; }
-  td:empty { display: none; } .plot svg { width: 640px; max-width: none; }
+  td:empty { display: none; } .plot svg, .plot img { width: 640px; max-width: none; }
 }
 """
 

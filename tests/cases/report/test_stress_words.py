@@ -36,3 +36,14 @@ def test_no_wall_that_does_is_told_too():
 def test_older_results_have_neither():
     assert stress_words.lines({"verdicts": []}, "ring") == [] and stress_words.source({}) == ""
     assert stress_words.lines(data(error=None), "shaft") == [] and "Zienkiewicz" in stress_words.source(data())
+
+
+def test_what_slits_do_stands_beside_the_sleeve_s_field():
+    slits = {"cone_peak_factor": 1.65, "bending_stress_MPa": 43.0}
+    told = {"verdicts": [], "hand": {"slits": slits}, "case": {"sleeve": {"clearance": 0.027}}}
+    (line,) = stress_words.lines(told, "sleeve")
+    assert "at the slot edges: about 1.65 times its mean" in line and "43.0 MPa by hand for a clearance of 27.0 µm" in line and "adds it in full" in line
+    slits |= {"bending_stress_MPa": None}
+    (line,) = stress_words.lines(told, "sleeve")
+    assert "no simple formula, and the verdict leaves it out" in line and "by hand" not in line
+    assert stress_words.lines(told, "ring") == [] and stress_words.lines({**told, "hand": {"slits": None}}, "sleeve") == []
