@@ -122,6 +122,8 @@ def _included(case: Case, part: str, bending: float, speed: float, growth: float
             f"{bending:.3g} MPa of it is the slit sleeve's bending by hand, added in full although the two may be largest at "
             "different places"
         )
+        if bending > case.sleeve.material.yield_stress:
+            said.append("this bending alone passes yield: the slit wall bends plastically as it closes, which no part of the model follows")
     elif part == "sleeve" and case.sleeve.slits.pattern not in ("none", "through"):
         said.append("bending between the slots is not included: there is no simple formula for it")
     if speed:

@@ -86,3 +86,13 @@ def test_an_end_before_a_travel_speaks_of_a_travel():
     nominal = next(corner for corner in table(case) if corner.name == NOMINAL)
     reached = Reached(nominal, 5000.0, 0.3, COLLAPSE, Seat(), Seat(), Seat(), {"ring": Stress(200.0)}, 0.0)
     assert "before the force or travel it was meant to reach" in yields(case, {"slits": None}, reached, "ring", Added()).because
+
+
+@pytest.mark.parametrize("bending, told", [(401.0, True), (399.0, False)])
+def test_a_slit_wall_that_bends_plastically_as_it_closes_is_told(bending, told):
+    """The hand value is for the whole clearance; the seat has closed it."""
+    case = case_of(sleeve__material=STEEL, solver__plastic=True)
+    nominal = next(corner for corner in table(case) if corner.name == NOMINAL)
+    closed = {"bending_stress_MPa": bending}
+    reached = Reached(nominal, 5000.0, 0.3, "travel", Seat(), Seat(), Seat(), {"sleeve": Stress(100.0)}, case.sleeve.clearance / 2)
+    assert ("bends plastically" in yields(case, {"slits": closed}, reached, "sleeve", Added()).because) is told

@@ -9,7 +9,7 @@ from helpers import results as made
 import pytest
 from helpers.section import section as section_arrays
 
-from colletfea.cases.report import figures, page
+from colletfea.cases.report import figures, html, page
 from colletfea.cases.stored import store
 from colletfea.cases.report.assumed import at_default, shown
 
@@ -85,6 +85,7 @@ def test_a_narrow_screen_shows_the_word_of_a_verdict_beside_its_name(tmp_path):
     text = page.make(tmp_path).read_text(encoding="utf-8")
     assert '<td data-label="Verdict">Ring does not yield</td><td class="ok">ok</td>' in text
     assert "white-space: pre-wrap" in text and "overflow-x" not in text
+    assert '<div class="plot"><img alt="stress" ' in html.picture(b"", "stress", "") and ".plot img { width: 640px" in text
 
 
 @pytest.mark.usefixtures("blank_figures")
