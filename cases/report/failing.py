@@ -45,7 +45,7 @@ def _yields(data: Data, verdict: Verdict, place: str) -> str:
     comes = f"the {part} comes to {value}, against {limit} permitted{place}"
     flowed = _flowed(data, verdict["corner"], part)
     if flowed:
-        return f"{comes}{flowed}: give {_stronger(part)}"
+        return f"{comes}{flowed}: {', or '.join(filter(None, [f'give {_stronger(part)}', _less_force(data, verdict)]))}"
     asked = upward(verdict["value"] * safety, 3)
     would = [f"give {part}.material a yield of {quantity(asked, 'MPa', 3)} or more", _less_force(data, verdict)]
     if part == "shaft" and verdict["value"] > 1.05 * _squeezed(data, verdict):
