@@ -11,7 +11,7 @@ from colletfea.cases.judgement.plausible import unsound
 from colletfea.cases.report import decision
 from colletfea.cases.run import solve
 from colletfea.cases.simulation.twist import twist
-from colletfea.cases.stored.names import MET
+from colletfea.cases.stored.names import DUTY, FORCE, MET
 from helpers.push import push_corner
 
 DATA = Path(__file__).parents[1] / "data"
@@ -55,3 +55,12 @@ def test_one_that_took_long_to_twist_reaches_full_slip():
     turned = twist(case, pushed.model, pushed.states[-1])
     assert turned.complete and turned.summary()["capacity_ratio"] == pytest.approx(1, abs=1e-3)
     assert sum(state.iterations for state in turned.states) < 1500
+
+
+@pytest.mark.parametrize("number, end", [(2, FORCE), (5, MET), (102, FORCE), (114, DUTY)])
+def test_ones_with_nearly_incompressible_parts_or_an_edge_that_presses_reach_a_physical_end(number, end):
+    """ν = 0.4999 once left finite-strain corrections without an end (5, 102, 114); a cone that touches over 0.2 mm gave a peak below its mean (2)."""
+    _, reached = push_corner(design(number), "quick")
+    assert reached.reason == end and reached.work_missing < 1e-3
+    assert reached.cone.peak_pressure >= reached.cone.mean_pressure * (1 - 1e-12) > 0
+    assert reached.bore.peak_pressure >= reached.bore.mean_pressure * (1 - 1e-12)
