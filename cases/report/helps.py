@@ -8,6 +8,8 @@ from colletfea.cases.stored.names import PARTS, dig
 
 Data = Mapping[str, Any]
 MOST = 5  # of the changes named
+#: gain below which a change is not named: the ratio of hand values that it is scaled by is no surer, nor is the simulated stress (estimate)
+_LEAST = 0.005
 
 
 class Aim(NamedTuple):
@@ -38,7 +40,7 @@ def lines(data: Data) -> list[str]:
     if not entries or not base:
         return []
     sign = 1 if aim.better_up else -1
-    better = [e for e in entries if e.get(aim.key) is not None and sign * (e[aim.key] / base - 1) > 1e-3]
+    better = [e for e in entries if e.get(aim.key) is not None and sign * (e[aim.key] / base - 1) > _LEAST]
     better.sort(key=lambda e: -sign * e[aim.key])
     found = [_line(e, aim, base) for e in better[:MOST]]
     return [f"Cheapest way to {aim.more}, best first (simulated values, scaled by hand; run the changed case before using it):", *found] if found else []

@@ -68,3 +68,5 @@ def test_what_helps_is_ranked_for_the_verdict_that_fails_first():
     data["verdicts"] = decided.verdicts(yield_ring={"ok": False})
     assert "less stress" in helps.lines(data)[0] and keys() == ["sleeve.taper"]
     assert helps.lines({**data, "sensitivities": []}) == []
+    data["sensitivities"] = [changes[0], entry("sleeve.nose_wall", 90.1, 22976.8, 1.003)]  # +0.3 %: less than what is known
+    assert helps.lines(data) == []
