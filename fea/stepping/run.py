@@ -199,9 +199,10 @@ def _advance(solver, past, target, wanted, pending, steps, reversal, tally) -> t
 
 def _attempt(solver: Solver, past: list[State], tries: list[State], target: float, reversal: bool) -> State:
     u, pressure = guess(solver, past, target, reversal)
+    # not from the tries: each would move the places of the next, and what they find would be no function of target
+    history = with_places(solver.balance.model.contact, u, past[-1].history)
     if tries:  # nearer by far than what lies before the start
         here, nearest = past[-1], tries[-1]
         ratio = (target - here.t) / (nearest.t - here.t)
         u = solver.balance.numbering.prescribe(here.u + ratio * (nearest.u - here.u), target)
-    history = with_places(solver.balance.model.contact, u, past[-1].history)
     return solve_increment(solver, past[-1], history, u, target, pressure)

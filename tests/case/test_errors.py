@@ -136,7 +136,7 @@ def test_a_run_that_cannot_converge_says_where_why_and_what_to_try(tmp_path, cap
     out, err = capsys.readouterr()
     told = err.splitlines()[-1]
     assert re.search(r"no equilibrium beyond \S+: residual still \S+ of the force scale", told)
-    assert "travel in mm" in told and "try a finer mesh.size" in told
+    assert "travel in mm" in told and "a finer mesh.size" in told
     assert "No decision" in out and "Report: " in out
     stored = json.loads((tmp_path / "r" / "summary.json").read_text(encoding="utf-8"))["simulation"]
     assert stored["stop_reason"] == "not converged" and stored["completed"] is False and stored["effort"]["cutbacks"] > 0

