@@ -13,7 +13,7 @@ from functools import cached_property
 import numpy as np
 
 from colletfea.meshing.blocks import Block, Side, arc, backwards, four_sided, line, shares
-from colletfea.meshing.spacing import Spot, divide, fractions
+from colletfea.meshing.spacing import GROWTH, Spot, divide, fractions
 
 _BLUR = 12  # passes; enough to even out the ten or so steps of a rounded nose
 
@@ -61,7 +61,8 @@ class Frame:
     Both legs are divided alike, in the coordinate that runs from the open side along leg d-c [mm];
     head and open side alike, from b along the head [mm]. Spots and stations are given in these.
     `names` are the edges of leg a-b, head, leg c-d and open side; `size` [mm] is that at contacts,
-    `least` the fewest elements along the legs of a sharp body.
+    `least` the fewest elements along the legs of a sharp body. `growth` [-] is how fast elements grow
+    away from the arcs along legs and head: faster on faces without contact, whose rows go through the whole body.
     """
 
     body: str
@@ -73,6 +74,7 @@ class Frame:
     names: tuple[str, str, str, str | None]
     stations: tuple[float, ...] = ()
     least: int = 1
+    growth: tuple[float, float] = (GROWTH, GROWTH)
 
     def blocks(self) -> tuple[list[Block], Side]:
         """The blocks, and the open side walked from d to a."""
@@ -162,7 +164,7 @@ class Frame:
     def _straight(self) -> np.ndarray:
         """Division of the straight part of leg d-c [mm]."""
         end = self.leg - self._fillets[1].tangent
-        return divide(0, end, [*self.leg_spots, Spot(end, end, self._fine)], (*self.stations, self._cut))
+        return divide(0, end, [*self.leg_spots, Spot(end, end, self._fine, self.growth[0])], (*self.stations, self._cut))
 
     def _leg(self, which: int) -> Side:
         """Straight part and half arc of leg a-b (0) or d-c (1), from the open side."""
@@ -206,7 +208,7 @@ class Frame:
         """The head between the middles of both arcs, from b to c."""
         first, last = self._fillets
         low, high = first.tangent, self.head - last.tangent
-        fine = [Spot(low, low, self._fine), Spot(high, high, self._fine)]
+        fine = [Spot(x, x, self._fine, self.growth[1]) for x in (low, high)]
         middle = divide(low, high, [*self.head_spots, *fine])
         return (
             *arc(first.middle, first.on_head, first.centre, self._arc, self.names[1]),

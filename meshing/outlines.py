@@ -9,11 +9,15 @@ import numpy as np
 from colletfea.meshing.blocks import Block, Side, backwards, four_sided, line, shares
 from colletfea.meshing.frame import Frame
 from colletfea.meshing.section import Section, default_size, require_drawable
-from colletfea.meshing.spacing import Spot, clip, divide
+from colletfea.meshing.spacing import GROWTH, Spot, clip, divide
 
 #: length of the shaft's seat past either end of the sleeve, over the sleeve's. Metal sleeves stretch by a thousandth, one
 #: of 500 MPa by 0.07 before its push has no end (two such designs): points that went past the seat would be lost
 _SEAT_BEYOND = 0.15
+
+#: growth of elements away from an arc on faces that nothing presses on, see spacing.GROWTH: their rows go through the whole body, and
+#: with radii of 0.02 nose walls a rounded part has half the elements; the ladders at its edges need as many iterations
+_OFF_CONTACT = 1.0
 
 #: blocks of each part; blocks of one part share the nodes on which they meet, parts share none
 Outline = tuple[tuple[Block, ...], ...]
@@ -82,6 +86,7 @@ def _sleeve(s: Section) -> tuple[Block, ...]:
         head_spots=[Spot(x, x, surface) for x in (0.0, s.nose_wall)],
         names=("sleeve.cone", "sleeve.nose", "sleeve.bore", None if s.flange_thickness else "sleeve.back"),
         stations=s.stations,
+        growth=(GROWTH, _OFF_CONTACT),
     )
     blocks, root = frame.blocks()
     return (*blocks, *_flange(s, root)) if s.flange_thickness else tuple(blocks)
@@ -123,6 +128,7 @@ def _ring(s: Section) -> tuple[Block, ...]:
         head_spots=along_bore,
         names=("ring.trailing", "ring.cone", "ring.leading", "ring.outside"),
         least=s.least,
+        growth=(_OFF_CONTACT, GROWTH),
     )
     return tuple(frame.blocks()[0])
 

@@ -14,11 +14,12 @@ GROWTH = 0.3
 
 @dataclass(frozen=True)
 class Spot:
-    """Elements no larger than `size` between `low` and `high`, growing away from there [mm]."""
+    """Elements no larger than `size` between `low` and `high` [mm], growing away from there by `growth` [-] of the distance."""
 
     low: float
     high: float
     size: float
+    growth: float = GROWTH
 
 
 def clip(spots: Iterable[Spot], low: float, high: float) -> list[Spot]:
@@ -52,7 +53,7 @@ def fractions(positions: np.ndarray) -> np.ndarray:
 
 def wanted_size(x: np.ndarray, spots: Sequence[Spot]) -> np.ndarray:
     """Element size (n,) [mm] wanted at x (n,) [mm]: the least that any spot asks for there."""
-    return np.min([s.size + GROWTH * np.maximum(0, np.maximum(s.low - x, x - s.high)) for s in spots], axis=0)
+    return np.min([s.size + s.growth * np.maximum(0, np.maximum(s.low - x, x - s.high)) for s in spots], axis=0)
 
 
 def _divide_stretch(low: float, high: float, spots: Sequence[Spot], least: int) -> np.ndarray:

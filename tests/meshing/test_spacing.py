@@ -24,10 +24,11 @@ def test_no_element_is_much_larger_than_wanted(spot):
     assert np.diff(x)[inside].max() <= stretch * spot.size * np.exp(GROWTH)
 
 
-def test_sizes_grow_by_the_stated_factor():
-    steps = np.diff(divide(0, 50, [Spot(0, 0, 0.05)]))
+@pytest.mark.parametrize("growth", [GROWTH, 0.6])
+def test_sizes_grow_by_the_stated_factor(growth):
+    steps = np.diff(divide(0, 50, [Spot(0, 0, 0.05, growth)]))
     ratios = steps[1:] / steps[:-1]
-    assert ratios == pytest.approx(np.exp(GROWTH), rel=0.08)
+    assert ratios == pytest.approx(np.exp(growth), rel=0.08)
 
 
 def test_uniform_spot_gives_equal_steps():
