@@ -33,6 +33,11 @@ _DEPTH = 3e-6
 #: the same on a coarser mesh, over the square of the element size over the radius: an arc leaves an element by an eighth of that.
 #: On eight unlike designs ladders take a third fewer iterations than with the finest level's on all, and end at a pressure within 0.3 %
 _COARSE_DEPTH = 3e-3
+#: force out of balance of a neighbourhood, over its force scale: peaks of 26 ladders are the same to 1 % as with 1e-9
+_RESIDUAL = 1e-6
+#: zoom.RADIUS where elements are larger than a part of the edge's radius: they do not see the strip that presses, and what they say of
+#: the cut is rough. Pressures of 26 ladders are within 3 % of those with 5 throughout, with 2.5 from the first level on within 4 %
+_WIDE, _BLIND = 3.5, 5
 #: a largest value this near the rim of where it is looked for, over that radius, lies outside
 _RIM = 0.8
 #: a largest value that is by this share less in a smaller neighbourhood, on the same mesh, is not the one that was seen before
@@ -141,10 +146,11 @@ def remake_of(case: Case, whole: models.Model, size: float) -> Remake:
     return Remake(lambda mesh: models.of(case, mesh, follower=follower), held, push.settings(case), arcs, {"flange": "sleeve"})
 
 
-def _pressed_deep(remake: Remake, size: float) -> Remake:
-    """The remake with the penetration that rounded edges allow on elements of a size [mm]."""
+def _settings_for(remake: Remake, size: float) -> Remake:
+    """The remake with the residual of a neighbourhood and the penetration that rounded edges allow on elements of a size [mm]."""
     allowed = [max(_DEPTH * arc.radius, _COARSE_DEPTH * size**2 / arc.radius) for arc in remake.arcs]
-    return replace(remake, settings=replace(remake.settings, penetration=min([remake.settings.penetration, *allowed])))
+    settings = replace(remake.settings, residual=_RESIDUAL, penetration=min([remake.settings.penetration, *allowed]))
+    return replace(remake, settings=settings)
 
 
 def _arc(edge) -> Arc:
@@ -203,11 +209,11 @@ def climb(remake: Remake, whole: Level, spot: Spot, halvings: int) -> Ladder:
         size = zoom.largest_size(levels[-1].model.mesh, focus)
         if done >= halvings and _ends(spot, size, changes):
             break
-        radius = min(radius, zoom.RADIUS * size)
+        radius = min(radius, (_WIDE if _BLIND * size > spot.radius > 0 else zoom.RADIUS) * size)
         reach = max(reach, radius)
         every = zoom.coarser(levels[-1].model.mesh, focus) == set(focus)
         try:
-            levels.append(zoom.step(_pressed_deep(remake, size / 2), levels[-1], focus, radius))
+            levels.append(zoom.step(_settings_for(remake, size / 2), levels[-1], focus, radius))
         except NotConverged as stop:
             failed = stop.reason
             break

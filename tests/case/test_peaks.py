@@ -8,7 +8,7 @@ from helpers.random_cases import random_case
 
 from colletfea.cases.judgement.peaks import growth
 from colletfea.cases.run import solve
-from colletfea.cases.simulation import ladder, stress
+from colletfea.cases.simulation import ladder, stress, zoom
 from colletfea.cases.simulation.ladder import PRESSURE, VON_MISES, Change, End
 from colletfea.meshing.rounding import LEADING, MOUTH, NOSE
 
@@ -47,6 +47,16 @@ def test_smallest_elements_at_a_rounded_edge():
     found = climbed(case, pushed(case), "ring's leading edge")
     assert 0.2 / ladder.LAST / 2 < found.size < 0.2 / ladder.SHARE and not found.failed
     assert growth(found.changes["cone", PRESSURE]).settled
+    assert all(level.state.norm <= 1e-6 for level in found.levels[1:])
+
+
+def test_neighbourhoods_are_wider_while_the_strip_that_presses_is_not_seen():
+    """3.5 elements at a rounded edge, 2.5 on its last levels and at a sharp edge."""
+    rounded, sharp = case_of(**LONG), case_of()
+    for case, halvings, wide in ((rounded, 0, 3.5), (sharp, 1, 2.5)):
+        found = climbed(case, pushed(case), "ring's leading edge", halvings)
+        first = found.spot.focus(found.levels[0])
+        assert found.reach == pytest.approx(wide * zoom.largest_size(found.levels[0].model.mesh, first), rel=0.01)
 
 
 def test_a_coarse_level_of_a_ladder_may_be_pressed_deeper_than_the_finest_one(monkeypatch):
