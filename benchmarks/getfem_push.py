@@ -27,7 +27,7 @@ _ORDER = [0, 4, 1, 7, 5, 3, 6, 2]
 #: largest residual over the largest push force
 _RESIDUAL = 1e-9
 _SCALE = 2e4  # N
-#: followers and leaders, and how far rays look [mm]
+#: followers, leaders, and how far rays look [mm]
 _PAIRS = {"cone": ("ring.cone", "sleeve.cone", 0.6), "bore": ("sleeve.bore", "shaft.seat", 0.3)}
 _HELD = ("shaft.back", "sleeve.back")
 _PUSHED = "ring.trailing"

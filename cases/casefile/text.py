@@ -49,6 +49,11 @@ def shown(value: object) -> str:
     return cut("".join(_pieces(value, _DEEPEST)))
 
 
+def plain(value: float, digits: int) -> str:
+    """A result to so many digits, without a power of ten where its size allows: 110, not 1.1e+02."""
+    return f"{float(f'{value:.{digits}g}'):g}"
+
+
 def name_shown(name: str) -> str:
     """A name that a user wrote, as short printable text: bare where a key may be bare."""
     return name if re.fullmatch(r"[\w-]+", name) and len(name) <= LONGEST and name.isprintable() else cut(quoted(name))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from colletfea.cases.casefile.text import plain
 from colletfea.cases.stored.names import CHECKED
 from colletfea.cases.stored.verdict import Verdict
 
@@ -16,7 +17,7 @@ def adequate(differences: dict[str, float], why: str = "") -> Verdict:
         return Verdict.unknown("mesh", why, limit=LIMIT)
     name = max(differences, key=lambda key: abs(differences[key]))
     value = abs(differences[name])
-    because = f"half the mesh size and twice the increments move {CHECKED.get(name, name)} by {float(f'{100 * value:.2g}'):g} % at the end of the nominal push, and nothing else by more"
+    because = f"half the mesh size and twice the increments move {CHECKED.get(name, name)} by {plain(100 * value, 2)} % at the end of the nominal push, and nothing else by more"
     found = Verdict.at_most("mesh", value, LIMIT, "", because)
     return found if found.ok else found.adding(
         f"; up to {100 * LIMIT:g} % is taken as settled. Other verdicts may be off by as much: try a finer mesh.size, or --fine"

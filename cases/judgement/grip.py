@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import atan, cos, degrees, sin
 
 from colletfea.cases.casefile.case import Case
+from colletfea.cases.casefile.text import plain
 from colletfea.cases.hand.corners import Reached, Seat
 from colletfea.cases.hand.geometry import sizes
 from colletfea.cases.judgement.corner import cut_short, where
@@ -55,7 +56,7 @@ def self_locking(case: Case, least: float | None) -> Verdict:
         return found if taper < angle else found.unjudged()
     sine, cosine = sin(sizes(case).taper), cos(sizes(case).taper)
     driving = least * (sine - low * cosine) / (sine + low * cosine)
-    said = f". Force that drives it off, against the least clamp force, which the screws must keep up: {driving:.4g} of {float(f'{least:.4g}'):g} N"
+    said = f". Force that drives it off, against the least clamp force, which the screws must keep up: {driving:.4g} of {plain(least, 4)} N"
     return Verdict.at_most("self_locking", driving, least, "N", because + said)
 
 

@@ -7,6 +7,7 @@ from math import pi
 
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.casefile.schema import SCHEMA
+from colletfea.cases.casefile.text import plain
 from colletfea.cases.hand.corners import Clamp, Reached
 from colletfea.cases.stored.names import FORCE, PARTS
 
@@ -38,7 +39,7 @@ def _shaft(case: Case) -> Iterator[str]:
 def _torque(case: Case) -> Iterator[str]:
     d, torque = case.shaft.diameter, case.duty.torque if case.duty is not None else 0.0
     shear = 16 * torque * 1e3 / (pi * d**3 * (1 - (case.shaft.bore / d) ** 4))
-    said = f"duty.torque = {torque:g} N·m on a shaft of {d:g} mm is a shear stress of {float(f'{shear:.2g}'):g} MPa"
+    said = f"duty.torque = {torque:g} N·m on a shaft of {d:g} mm is a shear stress of {plain(shear, 2)} MPa"
     if shear > _SHEAR[1]:
         yield f"{said}, more than steels carry: is the unit meant?"
     if 0 < shear < _SHEAR[0]:
@@ -49,7 +50,7 @@ def _thrust(case: Case) -> Iterator[str]:
     thrust = abs(case.duty.thrust) if case.duty is not None else 0.0
     stress = thrust / (pi / 4 * (case.shaft.diameter**2 - case.shaft.bore**2))
     if stress > _THRUST:
-        yield f"duty.thrust = {case.duty.thrust:g} N is {float(f'{stress:.2g}'):g} MPa in the shaft, more than steels carry: is the unit meant?"
+        yield f"duty.thrust = {case.duty.thrust:g} N is {plain(stress, 2)} MPa in the shaft, more than steels carry: is the unit meant?"
 
 
 def _force(case: Case) -> Iterator[str]:
@@ -57,7 +58,7 @@ def _force(case: Case) -> Iterator[str]:
         return
     spread = case.push.force / (pi * case.shaft.diameter * case.sleeve.length)
     if not _PUSH[0] <= spread <= _PUSH[1]:
-        yield f"push.force = {case.push.force:g} N is {float(f'{spread:.2g}'):g} MPa over the shaft's surface in the seat: forces are in N; is that meant?"
+        yield f"push.force = {case.push.force:g} N is {plain(spread, 2)} MPa over the shaft's surface in the seat: forces are in N; is that meant?"
 
 
 def _material(case: Case) -> Iterator[str]:

@@ -7,6 +7,7 @@ from math import pi
 from typing import Any
 
 from colletfea.cases.casefile.case import Case
+from colletfea.cases.casefile.text import plain
 from colletfea.cases.hand.corners import Believed, Flowed, Reached
 from colletfea.cases.hand.geometry import sizes
 from colletfea.cases.judgement.corner import cut_short, where
@@ -94,7 +95,7 @@ def _place(stress) -> str:
 
 def _flows(flowed: Flowed) -> str:
     place = "" if flowed.r is None or not flowed.strain else f", at r {flowed.r:.3g}, z {flowed.z:.3g} mm"
-    return f"metal flows in {float(f'{100 * flowed.share:.2g}'):g} % of its volume, by up to {100 * flowed.strain:.2g} % plastic strain clear of edges{place}"
+    return f"metal flows in {plain(100 * flowed.share, 2)} % of its volume, by up to {100 * flowed.strain:.2g} % plastic strain clear of edges{place}"
 
 
 def _what_flows(case: Case, flowed: Flowed | None, passes: bool) -> str:

@@ -31,7 +31,8 @@ _STRAIN, _YIELDS, _OVER = 0.03, 2.0, 0.02
 #: how nearly the travel of a stress [-] is known that jumps past its limit, where a part of the mesh comes clear of a contact's end.
 #: Tries halve what is left, so half or double costs or saves one of them; the travel is told to three digits
 _JUMPED = 1e-4
-#: how nearly the travel of a force [-] is known that jumps
+#: how nearly the travel of a force [-] is known that jumps: a force landed on to 1e-6 may hang on it ten times as strongly. At 1e-9 one
+#: push spent a fifth more time on seven more halvings
 _LEAP = 1e-7
 
 

@@ -162,8 +162,10 @@ class Contact:
 
     def _least(self, pressure: np.ndarray, share: float) -> np.ndarray | float:
         """Pressure (n,) [MPa] from which a point counts as touching: this share of the largest one of its pair."""
-        peaks = [np.max(pressure[part], initial=0.0) for part in self.points] if share else []
-        return share * np.repeat(peaks, [part.stop - part.start for part in self.points]) if share else 0.0
+        if not share:
+            return 0.0
+        peaks = [np.max(pressure[part], initial=0.0) for part in self.points]
+        return share * np.repeat(peaks, [part.stop - part.start for part in self.points])
 
     def feet(self, u: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """Gap (n,) [mm] of each point at nodal unknowns u (size,) [mm; rad], inf where it has no foot, and History.arc (n,) [mm]."""

@@ -56,7 +56,8 @@ class Stopped(Exception):
 
 #: tries for one event
 _LANDINGS = 40
-#: tries after which what is left is halved: where a force jumps, secants creep up to it from one side
+#: tries after which what is left is halved: where a force jumps, secants creep up to it from one side. A push
+#: with such a jump took 30 s with 10, and 26 with this and tries shared among its events
 _PATIENT = 5
 #: increments do not grow while the work balance misses more than this: friction works unevenly over long ones
 LEAK = 0.02
