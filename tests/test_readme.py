@@ -108,23 +108,3 @@ def test_cautions_and_limits_are_there():
     for piece in ("fatigue, fretting, shock, run-out", "temperature difference and speed only as far as they are given", "Friction scatters", "guards, lock-out", "local codes",
                   "licensed engineer", "body of revolution", "SPDX-License-Identifier: GPL-3.0-or-later"):
         assert piece in words
-
-
-def test_printed_numbers_are_those_of_a_run(tmp_path):
-    """The README's figures of the bundled example, to the digits printed."""
-    from colletfea.cases.run import run_case
-
-    case = Case.from_tables(tomllib.loads(examples.text("sprocket_hub")), "sprocket_hub")
-    summary = run_case(case, tmp_path, fields=False).summary
-    duty, told = summary["simulation"]["at_duty"], dict(re.findall(r"^\| (.+?) \| (.*) \|$", README, re.M))
-    by_hand = f"(hand, refined: {summary['hand']['refined']['clamp_force_N'] / 1e3:.2f} kN)"
-    assert told["clamp force at the duty, nominal fit and friction"] == f"{duty['push_force_N'] / 1e3:.2f} kN {by_hand}"
-    clamp = [f"{summary['clamp'][name] / 1e3:.2f}" for name in ("needed_N", "least_N", "greatest_N")]
-    assert told["clamp force needed in the worst corner; least, greatest"] == "{} kN; {} kN, {} kN".format(*clamp)
-    travels = f"{summary['simulation']['at_touch']['travel_mm']:.3f} mm, {duty['travel_mm']:.3f} mm"
-    assert told["ring travel at first touch, at the duty"] == travels
-    assert told["torque capacity at the duty, nominal friction"] == f"{duty['bore']['torque_capacity_Nm']:.0f} N·m"
-    assert told["mean pressure on the bore at the duty"] == f"{duty['bore']['mean_pressure_MPa']:.1f} MPa"
-    slip = next(v for v in summary["verdicts"] if v["name"] == "slip")
-    holds = f"yes: {slip['value']:.1f} N·m of {slip['limit']:.0f} N·m, loosest fit, pulled with high friction, carrying with low"
-    assert slip["ok"] and slip["corner"] == "grip" and told["does it hold in the worst corner"] == holds

@@ -6,6 +6,7 @@ the screws, and where they cut the flange from the jacking screws too, which pre
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 _TRIES = 720
 TURN = 2 * math.pi
@@ -37,7 +38,7 @@ def places(slits, screws: int, jacking: int) -> Places:
     holes = _even(screws), _between(screws, jacking)
     count = slits.count if slits.pattern != "none" else 0
     slots = _even(count)
-    met = [*holes[0], *holes[1]] if slits.cuts_flange else [*holes[0]]
+    met = holes[0] + holes[1] if slits.cuts_flange else holes[0]
     start = _clear(slots, met)
     turn = (DOWN if slots else UP) - start  # without slits a screw stands at the top
     back = tuple(angle + TURN / count / 2 for angle in slots) if slits.pattern == "alternating" else ()
@@ -60,7 +61,8 @@ def _between(screws: int, count: int) -> tuple[float, ...]:
     )
 
 
-def _clear(slots: tuple[float, ...], holes: list[float]) -> float:
+@lru_cache(64)  # a page draws the same places again with every key
+def _clear(slots: tuple[float, ...], holes: tuple[float, ...]) -> float:
     """Turn of the slots that leaves the greatest angle to the nearest hole; the first such."""
     if not slots or not holes:
         return 0.0

@@ -25,7 +25,7 @@ CLOSED = {
     "ring": {"length": 20, "outer_diameter": 48, "start": 3},
     "friction": {"cone": [0.08, 0.1, 0.12], "bore": [0.1, 0.12, 0.14]},
     "duty": {"torque": 40},
-    "mesh": {"size": 1.5},  # both sides of each comparison on the same coarse one
+    "mesh": {"size": 1.8},  # both sides of each comparison on the same coarse one
 }
 SLIT = {**CLOSED, "sleeve": {**CLOSED["sleeve"], "slits": {"pattern": "through", "count": 1, "width": 1.5}}}
 FINGERS = {**CLOSED, "sleeve": {**CLOSED["sleeve"], "slits": {"pattern": "fingers", "count": 6, "width": 1.5, "depth": 14}}}

@@ -3,15 +3,19 @@
 1 % is meant where nothing else stands. "Force needed" is clamp.needed_N.
 """
 
+import re
 from functools import cache
+from pathlib import Path
 
 import pytest
+from helpers.margins import faults
 from helpers.push import coarsest, example_solved
 
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.report import decision
 from colletfea.cases.run import solve
 
+README = Path(__file__).parents[2] / "README.md"
 STEEL = {"young": 210000, "poisson": 0.3}
 HUB = {
     "shaft": {"diameter": 22},
@@ -117,6 +121,32 @@ def test_bundled_examples_find_the_force_they_need(name, needed, travel):
     assert corner(found, "grip")["travel_mm"] == pytest.approx(travel, rel=1e-2)
     holds = all(v["ok"] for v in found["verdicts"])
     assert holds if name == "spindle" else not holds
+
+
+@pytest.mark.slow
+def test_the_readme_s_printed_numbers_are_those_of_the_main_example():
+    """The README's figures of the bundled example, to the digits printed."""
+    found, readme = summary("sprocket_hub"), README.read_text(encoding="utf-8")
+    duty, told = found["simulation"]["at_duty"], dict(re.findall(r"^\| (.+?) \| (.*) \|$", readme, re.M))
+    by_hand = f"(hand, refined: {found['hand']['refined']['clamp_force_N'] / 1e3:.2f} kN)"
+    assert told["clamp force at the duty, nominal fit and friction"] == f"{duty['push_force_N'] / 1e3:.2f} kN {by_hand}"
+    clamp = [f"{found['clamp'][name] / 1e3:.2f}" for name in ("needed_N", "least_N", "greatest_N")]
+    assert told["clamp force needed in the worst corner; least, greatest"] == "{} kN; {} kN, {} kN".format(*clamp)
+    travels = f"{found['simulation']['at_touch']['travel_mm']:.3f} mm, {duty['travel_mm']:.3f} mm"
+    assert told["ring travel at first touch, at the duty"] == travels
+    assert told["torque capacity at the duty, nominal friction"] == f"{duty['bore']['torque_capacity_Nm']:.0f} N·m"
+    assert told["mean pressure on the bore at the duty"] == f"{duty['bore']['mean_pressure_MPa']:.1f} MPa"
+    slip = next(v for v in found["verdicts"] if v["name"] == "slip")
+    holds = f"yes: {slip['value']:.1f} N·m of {slip['limit']:.0f} N·m, loosest fit, pulled with high friction, carrying with low"
+    assert slip["ok"] and slip["corner"] == "grip" and told["does it hold in the worst corner"] == holds
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", ["sprocket_hub", "closed_hub", "spindle", "stainless_fingers"])
+def test_no_margin_of_a_bundled_example_contradicts_its_word(name):
+    """The bronze sleeve: test_run.py."""
+    verdicts = summary(name)["verdicts"]
+    assert verdicts and not faults(verdicts)
 
 
 @pytest.mark.slow

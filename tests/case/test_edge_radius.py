@@ -43,7 +43,7 @@ def leading(name, radius):
     tables = copy.deepcopy(DESIGNS[name])
     tables["ring"]["edge_radius"] = radius
     case = Case.from_tables(tables, name)
-    return case, climbed(case, pushed(case), "ring's leading edge")
+    return case, climbed(case, pushed(case, "quick"), "ring's leading edge")
 
 
 @pytest.mark.slow
@@ -69,7 +69,7 @@ def test_peak_and_width_of_the_pressure_on_the_arc_fit_the_half_plane(name):
     at all beyond. The plane's singular integral equation for pressure without a singular end then gives
     p = E* d/(2 pi R) f(x/d), f(y) = 2 y^1/2 + (1 - y) ln |(1 + y^1/2)/(1 - y^1/2)|, largest at y = 0.695.
     Same limit as a rounded flat punch: Ciavarella, Hills & Monno 1998 (from memory). Friction between like
-    materials leaves the pressure alone. Within 6 %: measured -2.4 to +3.6 %; the width is read from the outermost contact point that is
+    materials leaves the pressure alone. Within 6 %: measured -2.9 to +3.9 % (from the default mesh -2.4 to +3.6); the width is read from the outermost contact point that is
     pressed, and the largest element mean is less than the largest pressure.
     """
     case, ladder = leading(name, 0.3)

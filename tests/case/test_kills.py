@@ -11,8 +11,8 @@ import kills
 
 
 @pytest.mark.slow
-def test_three_kills(tmp_path):
-    assert not kills.kills("run", 3, 7, tmp_path)
+def test_two_kills(tmp_path):
+    assert not kills.kills("run", 2, 7, tmp_path)
 
 
 def test_what_is_not_whole_is_seen(tmp_path):

@@ -1,7 +1,9 @@
-"""Over the bundled examples and an extreme design: no margin contradicts its word, and one that is null says why."""
+"""By hand, and for an extreme design simulated: no margin contradicts its word, and one that is null says why. Bundled
+examples simulated: test_decisions.py, test_run.py."""
 
 import pytest
-from helpers.push import case_of, example_solved
+from helpers.margins import contradicts, faults
+from helpers.push import case_of
 
 from colletfea.cases.casefile import examples
 from colletfea.cases.casefile.case import Case
@@ -10,34 +12,9 @@ from colletfea.cases.run import solve
 from colletfea.cases.summary import by_hand
 
 
-def contradicts(verdict):
-    """What is wrong with a verdict as stored, in words; empty where nothing is."""
-    ok, margin = verdict["ok"], verdict["margin"]
-    if ok is None:
-        return "" if len(verdict["because"]) > 20 else "not judged, without a reason"
-    if None in (margin, verdict["value"], verdict["limit"]):
-        return "judged without a number"
-    if not (margin >= 1 if ok else margin <= 1):
-        return f"{ok} with a margin of {margin}"
-    share = sorted((verdict["value"] / verdict["limit"], verdict["limit"] / verdict["value"] if verdict["value"] else 1e6))
-    stated = min(margin, 1 / margin if margin else 1e6)
-    return "" if abs(stated - share[0]) <= 1.1e-3 or ok is False and margin == 1 else f"a margin of {margin} with {verdict['value']} of {verdict['limit']}"
-
-
-def faults(verdicts):
-    return [f"{v['name']}: {contradicts(v)}" for v in verdicts if contradicts(v)]
-
-
 @pytest.mark.parametrize("name", examples.names())
 def test_by_hand(name):
     assert not faults(by_hand(Case.example(name))["verdicts"])
-
-
-@pytest.mark.slow
-@pytest.mark.parametrize("name", examples.names())
-def test_simulated(name):
-    verdicts = example_solved(name).summary["verdicts"]
-    assert verdicts and not faults(verdicts)
 
 
 def test_a_case_that_fails_in_most_and_knows_no_yield():

@@ -212,6 +212,7 @@ def test_twelve_unlike_designs(seed):
     verdicts = []
     for radius in (0.0, 0.1):
         case = random_case(kind, seed)
+        case = case.changed({"mesh.size": 0.7 * case.sleeve.nose_wall})
         case = case.changed({"ring.edge_radius": radius * case.sleeve.nose_wall}) if radius else case
         done, _ = push_corner(case, "quick")
         end = End.of(done)

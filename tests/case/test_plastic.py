@@ -47,8 +47,7 @@ def test_a_table_of_hardening_is_that_of_the_metal():
 
 @pytest.mark.slow
 @pytest.mark.parametrize("name, yield_stress, changes", [
-    ("closed", 300, CLOSED), ("flange", 300, CLOSED | FLANGE), ("slit", 110, slit(0.3)), ("hoopless", 110, slit(1e-6)),
-    ("rounded", 300, CLOSED | {"ring__edge_radius": 0.2}),
+    ("flange, rounded", 300, CLOSED | FLANGE | {"ring__edge_radius": 0.2}), ("slit", 110, slit(0.3)), ("hoopless", 110, slit(1e-6)),
 ])  # fmt: skip
 def test_push_release_and_twist_of_couplings_that_flow(name, yield_stress, changes):
     """Work balance 1 %, history never falls, the twist reaches the torque that friction carries."""

@@ -70,11 +70,11 @@ def tolerance(row):
     return 0.05 if row["pattern"] == "fingers" else 0.06
 
 
-# every row on the quick mesh, or on the default one where that stands nearest to its tolerance; each eighth and each sixteenth
-# on the finer ones as well
+# every row on the quick mesh, or on the default one where that stands nearest to its tolerance; each sixteenth and each
+# thirty-second on the finer ones as well
 ROWS = [(row, "default" if row["pattern"] == "alternating" else "quick") for row in rows("pressed")]
-ROWS += [(row, "default") for row in rows("pressed")[::8] if row["pattern"] != "alternating"]
-ROWS += [(row, "fine") for row in rows("pressed")[::16]]
+ROWS += [(row, "default") for row in rows("pressed")[::16] if row["pattern"] != "alternating"]
+ROWS += [(row, "fine") for row in rows("pressed")[::32]]
 
 
 @pytest.mark.slow

@@ -17,6 +17,7 @@ from colletfea.cases.stored.names import CONTACT_STATES
 from colletfea.cases.stored.reading import load
 from colletfea.fea.errors import NotConverged
 from colletfea.fea.solvers.condensed import Condensed
+from helpers.margins import faults
 from helpers.push import example_pushed, example_solved
 from test_solvers import example
 
@@ -85,6 +86,10 @@ def everything(tmp_path_factory):
     """An example with fit, slits, release and twist, hub on the ring."""
     out = tmp_path_factory.mktemp("everything")
     return out, example_solved("bronze_sleeve").save(out, fields=False).summary
+
+
+def test_no_margin_contradicts_its_word(everything):
+    assert everything[1]["verdicts"] and not faults(everything[1]["verdicts"])
 
 
 def test_screws_settle_against_the_coupling_whose_cone_sticks(everything):

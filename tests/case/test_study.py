@@ -120,9 +120,9 @@ def test_questions_that_make_no_sense_are_refused_in_a_sentence(file, capsys, wo
 
 def test_samples_are_the_same_whoever_pushes_them_and_however_many_are_asked_for(case):
     scattered = case.changed({"friction.cone": [0.06, 0.08, 0.11], "friction.bore": [0.09, 0.12, 0.15]})
-    one = study.sweep(scattered, random=3, seed=5, level="quick")
-    more = study.sweep(scattered, random=4, seed=5, level="quick", workers=2)
-    assert len(more) == 4 and without_seconds(one) == without_seconds(more)[:3]
+    one = study.sweep(scattered, random=2, seed=5, level="quick")
+    more = study.sweep(scattered, random=3, seed=5, level="quick", workers=2)
+    assert len(more) == 3 and without_seconds(one) == without_seconds(more)[:2]
     for row in one:
         assert 0.06 <= row["friction.cone"] <= 0.11 and row["exit_code"] == 0
         assert row["corners.sample.bore.torque_capacity_Nm"] == pytest.approx(row["corners.sample.usable_torque_Nm"])

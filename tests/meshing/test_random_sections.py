@@ -13,7 +13,7 @@ from colletfea.meshing.outlines import edge_names
 from colletfea.meshing.quality import jacobians, quality
 from colletfea.meshing.section import default_size
 
-SEEDS = range(40)
+SEEDS = range(20)
 
 
 def area(mesh: Mesh, body: str) -> float:

@@ -36,7 +36,7 @@ def test_solving_and_pushing_ask_for_it(monkeypatch):
 @pytest.mark.skipif(sys.platform != "linux", reason="loaded libraries are listed on Linux only")
 def test_a_case_gives_the_same_digits_with_one_thread_and_with_two():
     """Push, release and twist; only seconds and the run's own mark may differ."""
-    case, libraries = case_of(after={"twist": True, "release": True}), blas._libraries()
+    case, libraries = case_of(mesh={"size": 2.0}, after={"twist": True, "release": True}), blas._libraries()
     before, found = [get() for get, _ in libraries], []
     try:
         for count in (1, 2):

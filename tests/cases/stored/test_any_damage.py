@@ -118,7 +118,7 @@ def tampered(folder, changes):
 
 @pytest.mark.slow
 @given(changes=st.lists(st.tuples(st.sampled_from(PATHS), ODD), min_size=1, max_size=3))
-@settings(max_examples=120, **ALWAYS)
+@settings(max_examples=80, **ALWAYS)
 def test_values_no_run_would_store(good, tmp_path_factory, changes):
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(figures, "some", lambda *given: [])
