@@ -203,11 +203,12 @@ def climb(remake: Remake, whole: Level, spot: Spot, halvings: int) -> Ladder:
     rounding of the edge asks for smaller elements.
     """
     levels, changes, done, failed, radius, reach = [whole], {}, 0, "", np.inf, 0.0
+    recent: list[dict] = [{}, {}]  # what the last two halvings changed
     for _ in range(STEPS):
         spot = spot.on(levels[-1], radius / 2)
         focus = spot.focus(levels[-1])
         size = zoom.largest_size(levels[-1].model.mesh, focus)
-        if done >= halvings and _ends(spot, size, changes):
+        if done >= halvings and _ends(spot, size, recent[0] | recent[1]):
             break
         radius = min(radius, (_WIDE if _BLIND * size > spot.radius > 0 else zoom.RADIUS) * size)
         reach = max(reach, radius)
@@ -219,16 +220,15 @@ def climb(remake: Remake, whole: Level, spot: Spot, halvings: int) -> Ladder:
             break
         if every:
             done += 1
-            _note(changes, levels[-2:], focus, radius / 2)
+            recent = [recent[1], _note(changes, levels[-2:], focus, radius / 2)]
     return Ladder(spot, levels, changes, size, reach, failed)
 
 
-def _ends(spot: Spot, size: float, changes: dict[tuple[str, str], list[Change]]) -> bool:
-    """Whether a ladder with elements of that size [mm] need not go on."""
+def _ends(spot: Spot, size: float, moved: dict[tuple[str, str], float]) -> bool:
+    """Whether a ladder with elements of that size [mm] need not go on; moved are the latest relative changes of what it still sees."""
     if not spot.radius or size < spot.radius / LAST:
         return True
-    moved = [abs(c[-1].after / c[-1].before - 1) for (_, quantity), c in changes.items() if quantity != HOOP and c[-1].before > 0]
-    return size < spot.radius / SHARE and max(moved, default=0.0) < SETTLED
+    return size < spot.radius / SHARE and max(moved.values(), default=0.0) < SETTLED
 
 
 def largest(level: Level) -> dict[tuple[str, str], tuple[float, np.ndarray]]:
@@ -236,9 +236,13 @@ def largest(level: Level) -> dict[tuple[str, str], tuple[float, np.ndarray]]:
     return _largest(level, dict.fromkeys(level.model.solid.slices, np.zeros(2)), np.inf)
 
 
-def _note(changes: dict, levels: Sequence[Level], focus: Focus, radius: float) -> None:
-    """Add what the last halving changed; a peak that the neighbourhood has shrunk away from keeps its last value."""
+def _note(changes: dict, levels: Sequence[Level], focus: Focus, radius: float) -> dict[tuple[str, str], float]:
+    """Add what the last halving changed, and give the relative changes of von Mises stress and pressure.
+
+    A peak that the neighbourhood has shrunk away from keeps its last value, and no finer mesh of the neighbourhood can change it.
+    """
     before, after = (_largest(level, focus, radius) for level in levels)
+    moved = {}
     for key in before.keys() & after.keys():
         value, place = after[key]
         at_rim = min(float(np.hypot(*(place - at))) for at in focus.values()) > _RIM * radius
@@ -246,6 +250,9 @@ def _note(changes: dict, levels: Sequence[Level], focus: Focus, radius: float) -
         gone = at_rim or before[key][0] < (1 - _LEFT) * (known[-1].after if known else 0.0)
         if not (gone and len(known) > 1):
             changes.setdefault(key, []).append(Change(before[key][0], value, place))
+            if key[1] != HOOP and before[key][0] > 0:
+                moved[key] = abs(value / before[key][0] - 1)
+    return moved
 
 
 def _largest(level: Level, focus: Focus, radius: float) -> dict[tuple[str, str], tuple[float, np.ndarray]]:

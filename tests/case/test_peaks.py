@@ -56,7 +56,7 @@ def test_neighbourhoods_are_wider_while_the_strip_that_presses_is_not_seen():
     for case, halvings, wide in ((rounded, 0, 3.5), (sharp, 1, 2.5)):
         found = climbed(case, pushed(case), "ring's leading edge", halvings)
         first = found.spot.focus(found.levels[0])
-        assert found.reach == pytest.approx(wide * zoom.largest_size(found.levels[0].model.mesh, first), rel=0.01)
+        assert found.reach == pytest.approx(wide * zoom.largest_size(found.levels[0].model.mesh, first), rel=0.02)  # the place moves a little
 
 
 def test_a_coarse_level_of_a_ladder_may_be_pressed_deeper_than_the_finest_one(monkeypatch):

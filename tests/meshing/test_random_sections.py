@@ -45,12 +45,12 @@ def closed_areas(s) -> dict[str, float]:
 def arc_error(radius: float) -> float:
     """Area [mm2] by which parabolas through three points miss four half arcs of at most 53 degrees.
 
-    Each half arc has two elements at least; one of angle t misses its segment by
+    Each half arc has one element at least; one of angle t misses its segment by
     r^2 [(t - sin t)/2 - (4/3) sin(t/2) (1 - cos(t/2))].
     """
-    t = (pi / 2 + 0.27) / 4
+    t = (pi / 2 + 0.27) / 2
     segment, parabola = (t - sin(t)) / 2, 4 / 3 * sin(t / 2) * (1 - cos(t / 2))
-    return 8 * radius**2 * abs(segment - parabola)
+    return 4 * radius**2 * abs(segment - parabola)
 
 
 @pytest.mark.parametrize("seed", SEEDS)
