@@ -9,16 +9,17 @@ import pytest
 
 from colletfea.cases import cli
 from colletfea.cases.casefile import examples
+from colletfea.cases.casefile.case import Case
 from colletfea.cases.hand.threads import property_class, screw
 from colletfea.cases.hand.tightening import compliance
 from colletfea.cases.simulation import push
-from colletfea.cases.run import run_case
+from colletfea.cases.run import run_case, solve
 from colletfea.cases.stored.names import CONTACT_STATES
 from colletfea.cases.stored.reading import load
 from colletfea.fea.errors import NotConverged
 from colletfea.fea.solvers.condensed import Condensed
 from helpers.margins import faults
-from helpers.push import example_pushed, example_solved
+from helpers.push import example_pushed
 from test_solvers import example
 
 STATE = {"travel_mm", "push_force_N", "shaft_reaction_N", "sleeve_reaction_N", "bore", "cone", "von_mises_MPa", "nose_drift_mm"}
@@ -85,7 +86,7 @@ def test_names_of_the_contract(summary):
 def everything(tmp_path_factory):
     """An example with fit, slits, release and twist, hub on the ring."""
     out = tmp_path_factory.mktemp("everything")
-    return out, example_solved("bronze_sleeve").save(out, fields=False).summary
+    return out, solve(Case.example("bronze_sleeve"), "quick").save(out, fields=False).summary
 
 
 def test_no_margin_contradicts_its_word(everything):
