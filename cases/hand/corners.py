@@ -139,10 +139,16 @@ class Stress:
 
 @dataclass(frozen=True)
 class Believed:
-    """A stress that two meshes agree on, and the share (0 to 1) of the part's volume in which they do."""
+    """A stress that two meshes agree on, and the share (0 to 1) of the part's volume in which they do.
+
+    edge is the largest von Mises stress [MPa] that has settled at a rounded edge of contact, where the stress leaves it out; 0
+    where none was seen; at: that edge in words.
+    """
 
     stress: Stress
     share: float
+    edge: float = 0.0
+    at: str = ""
 
 
 class Flowed(NamedTuple):

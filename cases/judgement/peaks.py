@@ -31,21 +31,18 @@ Tell = Callable[[str], None]
 
 @dataclass(frozen=True)
 class Growth:
-    """What halving the elements does to a peak: its values, one a mesh; settled, grows or neither; exponent of the last growth."""
+    """What halving the elements does to a peak: its values, one a mesh; settled, grows or neither; last, the relative change by the
+    last halving, in the neighbourhood that was halved."""
 
     values: tuple[float, ...]
     settled: bool
     grows: bool
-
-    @property
-    def last(self) -> float:
-        """Relative change by the last halving."""
-        return self.values[-1] / self.values[-2] - 1
+    last: float
 
     @property
     def exponent(self) -> float | None:
         """s where the peak goes with size^-s from the last halving; None where it falls."""
-        return log2(self.values[-1] / self.values[-2]) if self.last > 0 else None
+        return log2(1 + self.last) if self.last > 0 else None
 
     @property
     def words(self) -> str:
@@ -64,7 +61,7 @@ def growth(changes: Sequence[Change]) -> Growth | None:
     first, last = (c.after / c.before - 1 for c in changes[-2:])
     settled = abs(last) <= SETTLED and (abs(last) <= SMALL or abs(last) < FALLS * abs(first))
     grows = not settled and min(first, last) > SETTLED and last > LASTS * first
-    return Growth((changes[0].before, *(c.after for c in changes)), settled, grows)
+    return Growth((changes[0].before, *(c.after for c in changes)), settled, grows, last)
 
 
 @dataclass(frozen=True)
@@ -98,8 +95,15 @@ def look(
             found = believe(case, climbed, whole, part)
             loaded = believe(case, climbed, whole, part, equivalents[part]) if part in equivalents else found
             rows[part] = [*raw, *_believed_rows(case, whole, spots, part, found, climbed)]
-            believed[part] = Believed(Stress(loaded.clear.value, loaded.clear.r, loaded.clear.z), found.share)
+            edge = max(_settled(climbed, part), default=(0.0, ""))
+            believed[part] = Believed(Stress(loaded.clear.value, loaded.clear.r, loaded.clear.z), found.share, *edge)
     return Looked(rows, believed)
+
+
+def _settled(climbed: Sequence[Ladder], part: str) -> list[tuple[float, str]]:
+    """Von Mises stresses [MPa] of a part that have settled at rounded edges, and those edges in words."""
+    seen = [(one.spot, growth(one.changes.get((body, VON_MISES), []))) for one in climbed if one.spot.radius for body in PARTS[part]]
+    return [(found.values[-1], spot.words) for spot, found in seen if found and found.settled]
 
 
 def _climb(

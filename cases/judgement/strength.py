@@ -69,7 +69,7 @@ def yields(case: Case, hand: dict[str, Any], reached: Reached, part: str, added:
     because = (
         f"largest von Mises stress {where(case, reached)}{_place(stress)}, against {material.yield_stress:g} MPa over "
         f"{case.yield_safety:g}{_agreed(believed, reached)}{_included(case, part, bending, speed, added.growth(reached), grown)}"
-        f"{_what_flows(case, flowed, value > material.yield_stress)}"
+        f"{_at_an_edge(believed, material.yield_stress)}{_what_flows(case, flowed, value > material.yield_stress)}"
     )
     found = Verdict.at_most(name, value, limit, "MPa", because).at(reached.corner.name)
     if reached.reason == YIELD and found.margin is not None and found.margin < 1 + 2 * LANDING:
@@ -112,6 +112,13 @@ def _agreed(believed: Believed | None, reached: Reached) -> str:
     if believed is None:
         return f"; {UNREFINED}" if reached.flowed else ""
     return f"; two meshes agree within 5 % in {100 * believed.share:.4g} % of the part"
+
+
+def _at_an_edge(believed: Believed | None, yield_stress: float) -> str:
+    """What a stress that has settled at a rounded edge says beside the verdict, which leaves edges out."""
+    if believed is None or believed.edge <= yield_stress:
+        return ""
+    return f"; left out: at the {believed.at} {believed.edge:.3g} MPa, settled, passes yield, and a little metal flows there"
 
 
 def _included(case: Case, part: str, bending: float, speed: float, growth: float, grown: float) -> str:

@@ -58,11 +58,11 @@ def _times(ratio: float) -> str:
 
 
 def _elastic(data: Data, ok: Mapping[str, Any]) -> str:
-    """Nothing yields, where all three parts were judged; the neck too where it was."""
+    """Nothing yields away from edges of contact, where all three parts were judged; the neck too where it was."""
     neck = [v["ok"] for v in data["verdicts"] if v["name"] == "neck"]
     if not {f"yield_{part}" for part in PARTS} <= ok.keys() or False in neck or dig(data, "case.solver.plastic"):
         return ""
-    return f"everything stays elastic at the greatest {'preload' if data.get('screws') else 'clamp force'}"
+    return f"away from edges of contact everything stays elastic at the greatest {'preload' if data.get('screws') else 'clamp force'}"
 
 
 def _off(data: Data, ok: Mapping[str, Any]) -> str:

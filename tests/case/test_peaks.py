@@ -183,6 +183,20 @@ def test_growth_in_words(values, settled, grows, words):
     assert (found.settled, found.grows, found.words) == (settled, grows, words)
 
 
+def test_the_last_halving_is_told_as_it_was_in_its_own_neighbourhood():
+    """A smaller neighbourhood may begin with another value than the larger one ended with."""
+    found = growth([Change(100, 110, np.zeros(2)), Change(118, 119, np.zeros(2))])
+    assert found.settled and found.words == "settled to 0.8 %" and found.values == (100, 110, 119)
+
+
+def test_what_has_settled_at_a_rounded_edge_is_handed_to_the_verdict():
+    looked = seen(**LONG)
+    (row,) = rows(looked, "sleeve", "von Mises stress, raw")
+    assert "settled" in row["verdict"]
+    believed = looked.believed["sleeve"]
+    assert believed.edge == row["value"] > 2 * believed.stress.value and believed.at in row["verdict"]
+
+
 def test_one_halving_says_nothing():
     assert growth([Change(1.0, 2.0, np.zeros(2))]) is None
 

@@ -29,6 +29,14 @@ def test_small_flow_is_told():
     assert "clear of edges, at r 12.3, z 5 mm" in verdict(410.0, Flowed(0.123, 0.004, 12.3, 5.0)).because
 
 
+@pytest.mark.parametrize("edge, told", [(0.0, False), (399.0, False), (978.0, True)])
+def test_a_stress_settled_at_a_rounded_edge_is_told_where_it_passes_yield(edge, told):
+    """The verdict leaves edges out, and says what it leaves out."""
+    found = verdict(330.0, believed=Believed(Stress(330.0), 0.98, edge, "ring's leading edge"))
+    words = "left out: at the ring's leading edge 978 MPa, settled, passes yield, and a little metal flows there"
+    assert found.ok is True and (words in found.because) == told and ("left out" in found.because) == told
+
+
 @pytest.mark.parametrize("strain, warned", [(0.0099, False), (0.0101, True), (0.05, True)])
 def test_above_one_percent_the_flow_stress_is_said_to_be_off(strain, warned):
     assert ("the flow stress is off by twice the strain" in verdict(410.0, Flowed(0.5, strain)).because) == warned

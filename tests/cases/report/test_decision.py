@@ -10,7 +10,7 @@ from colletfea.cases.report import decision, lines
 
 SIGNED = (
     "Six M5 8.8 at 5.17 N·m: clamp force 23.0 to 36.8 kN, ring travel 0.31 to 0.62 mm; at the loosest fit and the worst friction "
-    "the seat slips at 1.5 times the duty; everything stays elastic at the greatest preload; three M5 push the ring off with 3.3 kN each."
+    "the seat slips at 1.5 times the duty; away from edges of contact everything stays elastic at the greatest preload; three M5 push the ring off with 3.3 kN each."
 )
 
 

@@ -17,7 +17,7 @@ def test_a_run_shows_what_was_decided_first():
     assert found[0].startswith("Six M5 8.8 at 5.17 N·m: clamp force 23.0 to 36.8 kN")
     for piece in (
         "clamp force to apply, least to greatest", "loosest fit, worst friction     54.0 µm      23.0 kN     0.447 mm", "144, 180, 330 MPa",
-        "ok         Ring does not yield: 330.0 MPa against 358.0 MPa, margin 1.08 (tightest fit,", "Tighten crosswise in rounds",
+        "ok         Ring does not yield away from edges: 330.0 MPa against 358.0 MPa, margin 1.08 (tightest fit,", "Tighten crosswise in rounds",
         "three jacking screws M5, up to 3.3 kN each", "Report: r/report.html",
     ):  # fmt: skip
         assert piece in text
@@ -28,7 +28,7 @@ def test_a_run_shows_what_was_decided_first():
 def test_hand_shows_the_same_as_far_as_formulas_judge(name):
     found = lines.hand_lines(by_hand(Case.example(name)))
     text = "\n".join(found)
-    assert "Clamp force needed: " in text and "not judged Shaft does not yield: " in text and "refined" in text
+    assert "Clamp force needed: " in text and "not judged Shaft does not yield away from edges: " in text and "refined" in text
     assert "Ring stays when the clamp force is removed: yes" not in text and "None" not in text
 
 

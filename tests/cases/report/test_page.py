@@ -83,7 +83,7 @@ def test_the_first_page_holds_what_is_signed(tmp_path):
 def test_a_narrow_screen_shows_the_word_of_a_verdict_beside_its_name(tmp_path):
     made.write(tmp_path, decided.holding(made.summary()))
     text = page.make(tmp_path).read_text(encoding="utf-8")
-    assert '<td data-label="Verdict">Ring does not yield</td><td class="ok">ok</td>' in text
+    assert '<td data-label="Verdict">Ring does not yield away from edges</td><td class="ok">ok</td>' in text
     assert "white-space: pre-wrap" in text and "overflow-x" not in text
     assert '<div class="plot"><img alt="stress" ' in html.picture(b"", "stress", "") and ".plot img { width: 640px" in text
 
