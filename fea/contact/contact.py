@@ -211,7 +211,7 @@ class Contact:
         return Closed(
             index, edge, own, tuple(leader),
             tangent, np.array([tangent[1], -tangent[0]]), stretch, at.bend[:, index],
-            (length, np.sum(rest * bend, axis=0) / length), at.arc[index] - old.arc[index], turn, turn_slope,
+            (length, np.sum(rest * bend, axis=0) / length), at.arc[index] - old.arc[index], 1.0 * (np.abs(xi) <= 1), turn, turn_slope,
             at.position[0, index], jacobian, along / jacobian, self._leader_fill(edge, xi),
         )
 

@@ -67,6 +67,7 @@ class Closed(NamedTuple):
     bend: np.ndarray  # (2, m) [mm] d2x/dxi2 of the leader
     reference: tuple[np.ndarray, np.ndarray]  # [mm] |dX/dxi| of the leader and its slope in xi
     travel: np.ndarray  # [mm] reference arc length since the last accepted state
+    goes: np.ndarray  # [-] 1 where travel goes along with the foot, 0 where it stays: past the end of its edge
     turn: np.ndarray  # [rad] relative angle gained since then
     turn_slope: np.ndarray  # [rad] d(leader's gained angle)/dxi
     radius: np.ndarray  # [mm] current, of the point

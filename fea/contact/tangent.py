@@ -120,7 +120,7 @@ def _slip_slope(c: Closed, split, d_xi, d_stretch, d_radius, unknowns: int) -> n
     """Gradient (c, d, n) of the slip increments."""
     length, length_slope = c.reference
     share = c.travel / length
-    along = c.stretch * (1 - share * length_slope / length) * d_xi + share * d_stretch
+    along = c.stretch * (c.goes - share * length_slope / length) * d_xi + share * d_stretch
     if unknowns == 2:
         return along[None]
     turned = np.zeros((6, 3, split.shape[1]))

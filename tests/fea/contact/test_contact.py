@@ -88,6 +88,18 @@ def test_tangent_of_points_on_panels(twist):
     assert tangent_error(contact, u, old, step=1e-8) < 1e-6
 
 
+@pytest.mark.parametrize("regime", ["stick", "slip"])
+def test_tangent_of_points_that_keep_an_edge_they_have_left(regime):
+    """Past the end of a kept edge a point's place stays at that end, and its friction with it: no slip there, and the tangent knows."""
+    contact, u, old = scene(regime, twist=True)
+    feet = contact.evaluate(u, old).foot
+    away = u.reshape(-1, 3).copy()
+    away[contact.mesh.body_nodes("hub"), 1] += 0.01 if regime == "slip" else 1e-3
+    past = contact.evaluate(away.ravel(), old, feet)
+    assert np.any((np.abs(past.foot.xi) > 1) & (past.pressure > 0) & (past.status == next(iter(REGIMES[regime][3]))))
+    assert tangent_error(contact, away.ravel(), old, step=1e-8, frozen=feet) < 1e-6
+
+
 def test_panels_leave_the_edges_what_they_are():
     """Lengths, penalties and means are those of whole edges; a linear field's mean is its value in the middle."""
     mesh = barrels(count=60)
