@@ -28,6 +28,13 @@ def test_forces_that_differ_little_are_planned_alike():
     assert planned(8000) == planned(8010)
 
 
+def test_a_force_that_is_never_reached_does_not_shoot_past_the_touch():
+    """However far the end is expected, the first increment is the way to the touch; up to a nearer end it is as it was."""
+    near, far, farther = planned(3000), planned(300_000), planned(3e6)
+    assert near.steps.first == pytest.approx(0.2 * near.expected)
+    assert far.steps.first == farther.steps.first < 0.1 * far.expected < 0.1 * farther.expected
+
+
 def test_a_travel_that_is_given_is_planned_as_it_is():
     case = case_of(push__travel=0.4321)
     assert plan(case, hand(case), "quick").expected == 0.4321
