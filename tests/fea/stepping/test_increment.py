@@ -68,6 +68,23 @@ def test_points_keep_their_edges_where_multipliers_do_not_settle(kind, monkeypat
     assert all(np.array_equal(foot.edge, ends[5].edge) and np.array_equal(foot.inside, ends[5].inside) for foot in ends[6:])
 
 
+@pytest.mark.parametrize("condensed", [False, True])
+def test_soft_penalties_settle_to_the_rigid_fit(condensed):
+    """A ring pressed onto a shaft with penalties a five-hundredth as stiff as usual: the force is that of the usual ones.
+
+    Twenty renewals, each by itself, would still leave 1.4 µm of overlap. Measured: 5e-8 of the force; 1e-6 allowed.
+    """
+
+    def fit(young):
+        shaft, ring = (block(*radii, spread(0, 8, 4), spread(0, 1, 2)) for radii in ((0, 10.005), (9.995, 16)))
+        model = build(join({"shaft": shaft, "ring": ring}), (touching("ring.inner", "shaft.outer", young=young),))
+        drives = [hold("base", "shaft.bottom", Z), hold("foot", "ring.bottom", Z)]
+        (state,) = solve(model, drives, condensed=condensed, residual=1e-9, penetration=1e-7)
+        return seat(model, state)[1].normal_force
+
+    assert fit(210_000.0 / 500) == pytest.approx(fit(210_000.0), rel=1e-6)
+
+
 def test_condensed_solver_equals_full_newton_on_a_press_fit_that_slides():
     def fit(condensed):
         shaft = block(0, 10.005, spread(0, 24, 9), spread(0, 1, 3))
