@@ -24,7 +24,7 @@ _KEPT = 0.05
 #: of the row of travels to which increments are made. Hand and simulated forces differ by 4 % as a rule
 _RATIO = 1.25
 #: the first increment is shortened to a touch that comes early, at most by this factor: the hand calculation may see it too early
-_TO_TOUCH = 30.0
+_TO_TOUCH = 100.0
 
 
 @dataclass(frozen=True)

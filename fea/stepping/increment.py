@@ -84,7 +84,7 @@ def solve_increment(
     settings, spent, contact = solver.settings, 0, solver.balance.model.contact
     multiplier = contact.edge_means(pressure) if settings.augment else old.history.multiplier
     rough = max(_ROUGH, settings.residual) if settings.augment else settings.residual
-    frozen, mixing = None, Mixing(1 / contact.normal)
+    frozen, mixing, before = None, Mixing(1 / contact.normal), np.inf
     for count in range(settings.max_augmentations + 1):
         history = replace(history, multiplier=multiplier)
         trial = solver.trial(guess, t, history, old.flow, frozen)
@@ -97,7 +97,10 @@ def solve_increment(
         else:
             _require_upright(solver.balance, old, trial, spent)
             return _accept(solver.balance, old, trial, multiplier, t, depth, spent)
-        multiplier = np.maximum(multiplier + mixing.step(renewed - multiplier), 0.0)
+        if depth > before:
+            mixing = Mixing(1 / contact.normal)
+        before = depth
+        multiplier = multiplier + mixing.step(renewed - multiplier, -multiplier)
         guess, rough = trial.u, settings.residual
         frozen = trial.contact.foot if count + 1 == _UNDECIDED else frozen
     failure = NotConverged(f"penetration still {depth:.1e} mm after {settings.max_augmentations} augmentations")
