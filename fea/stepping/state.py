@@ -30,9 +30,21 @@ class Work:
         In are drives, loads and warming. The elastic energy W(E - Ep - Et) changes by S:dE - S:dEp - S:dEt: the middle one is
         put into flow, the last one done by the free strain Et. Heat itself is no part of it, only the work that it turns into.
         """
-        given = self.drives + self.loads + self.warming
-        used = self.stored + self.springs + self.friction + self.plastic
-        return abs(given - used) / max(abs(given), abs(self.stored), 1e-300)
+        return abs(self.lost()) / self._done()
+
+    def lost(self) -> float:
+        """Work [N mm] put in that is found nowhere, < 0 where more is found."""
+        return self._given() - (self.stored + self.springs + self.friction + self.plastic)
+
+    def spilt(self, before: Work) -> float:
+        """What was lost since an earlier state over all work done by now [-]."""
+        return abs(self.lost() - before.lost()) / self._done()
+
+    def _given(self) -> float:
+        return self.drives + self.loads + self.warming
+
+    def _done(self) -> float:
+        return max(abs(self._given()), abs(self.stored), 1e-300)
 
 
 @dataclass(frozen=True, eq=False)

@@ -49,3 +49,11 @@ def test_what_is_gone_alike_ends_before_the_event(first, t):
 def test_runs_that_no_event_parts_are_alike_to_the_end(first):
     _, states, tally = first
     assert parting(states, tally.sizes, [at(2.0)]) == len(states) - 1 == parting(states, tally.sizes, [])
+
+
+def test_an_event_that_a_shortened_increment_left_out_parts_the_runs(first):
+    """The try of which half was taken may have met an event that lies behind the half: it is no common way."""
+    _, states, tally = first
+    sizes = [*tally.sizes[:2], 2 * tally.sizes[2], *tally.sizes[3:]]
+    behind = states[3].t + 0.5 * tally.sizes[2]
+    assert parting(states[:4], sizes, [at(behind)]) == 2 and parting(states[:4], tally.sizes, [at(behind)]) == 3

@@ -111,6 +111,37 @@ def test_beyond_doubt_increments_grow_without_limit():
     assert Steps(0.1, 0.1, 2.0, after=(0.05, 0.2), doubt=0.25).restarted().doubt == 0.25
 
 
+def test_no_increment_takes_more_than_a_third_of_the_seat_that_is_left():
+    """But the last, which may be longer by 30 %."""
+    one = solver()
+    steps = Steps(0.4, 0.4, 2.0, after=(0.2, 0.3), seat=1.2)
+    times = np.array([0.0, *(state.t for state in run(one, start(one), 1.0, steps))])
+    share = np.diff(times) / (1.2 - times[:-1])
+    np.testing.assert_allclose(share[:-1], 1 / 3)
+    assert len(times) == 6 and share[-1] <= 1.3 / 3
+    assert steps.restarted().seat == steps.halved().seat == 1.2 and steps.within(0.5, 1.3) == 0.5
+
+
+def test_increments_are_halved_where_the_force_rises_at_once():
+    """A gap that closes on the way: the two increments miss 11 and 3 % of the work, shorter ones 0.2 % by the end."""
+    one = solver(clearance=0.05)
+    work = lambda spill: list(run(one, start(one), 1.0, Steps(0.5, 0.5, spill=spill)))
+    long, short = work(np.inf), work(0.01)
+    assert long[0].missing > 0.1 and long[-1].missing > 0.02
+    assert short[-1].missing < 0.003 and len(short) < 10
+    np.testing.assert_allclose(short[-1].u, long[-1].u, atol=0.01 * np.abs(long[-1].u).max())
+    assert [s.t for s in run(solver(), start(one), 1.0, Steps(0.5, 0.5, spill=0.01))] == [0.5, 1.0]
+
+
+def test_an_increment_whose_half_misses_as_much_a_length_stays(monkeypatch):
+    """Drives' work grows with the square of the way, its root with the way: no step heals that, and one half is all that is tried."""
+    monkeypatch.setattr(Work, "lost", lambda self: abs(self.drives) ** 0.5)
+    inner = solver()
+    one = Failing(inner, np.inf, None)
+    assert [s.t for s in run(one, start(one), 1.0, Steps(0.25, 0.25, 1.0, spill=1e-9))] == [0.25, 0.5, 0.75, 1.0]
+    assert sorted({t for t in one.tried}) == [0.125, 0.25, 0.5, 0.75, 1.0]
+
+
 def test_run_with_cut_backs_equals_a_run_asked_for_its_parameters_bit_for_bit():
     """A rejected attempt leaves no trace in positions, history, reactions or work."""
     hasty = solver(clearance=0.05, max_iterations=2, augment=False)
