@@ -29,6 +29,10 @@ RING, SHAFT, SLEEVE = "ring face", "shaft end", "sleeve back"
 CONE, BORE, FLANGE = "cone", "bore", "flange"
 #: elements across a wall that flows: bent till it flows through, one carries 1.126 times the plastic moment, two exactly that
 _LEAST = 2
+#: times that a ring is softer than its sleeve from which the sleeve's back corner dents it. Of five random designs from 2.9 to 35 times
+#: the ring as follower misses 0.5, 1.7, 2.9, 6.2, 12 % of the work and is 0.9, 0.8, 11, 12, 70 % off in force, the sleeve misses 0.1 to
+#: 0.5 %; at 2.0 times both are alike. At the nose, whose wall is thin, either will do
+_SOFTER = 2.5
 #: edges of the pair CONE
 CONES = RING_CONE, SLEEVE_CONE = "ring.cone", "sleeve.cone"
 
@@ -70,15 +74,17 @@ def refined(case: Case, size: float) -> list[str]:
     ]
 
 
-def cone_follower(drawn: Section, travel: float) -> str:
+def cone_follower(case: Case, drawn: Section, travel: float) -> str:
     """The edge that follows on the cone at a travel [mm]: where one part's corner presses, the other part's face leads.
 
     Pressure acts along the leader's normal, and a corner slides along the face it presses on. A ring that is steeper
     than the sleeve touches at the narrow end of the overlap, a flatter one at its wide end; the corner there is the
-    sleeve's where the ring overhangs it, else the ring's. With equal tapers the whole length presses: the ring follows.
+    sleeve's where the ring overhangs it, else the ring's. With equal tapers the whole length presses and the ring follows, but
+    a soft ring is dented by the sleeve's back corner that it has gone past: see _SOFTER.
     """
+    dented = case.sleeve.material.young >= _SOFTER * case.ring.material.young and drawn.ring_taper == drawn.taper
     nose = drawn.ring_taper > drawn.taper and drawn.ring_end - travel > drawn.length
-    back = drawn.ring_taper < drawn.taper and drawn.ring_start - travel < 0
+    back = (drawn.ring_taper < drawn.taper or dented) and drawn.ring_start - travel < 0
     return SLEEVE_CONE if nose or back else RING_CONE
 
 

@@ -67,6 +67,6 @@ def taken_up(done: Push, case: Case, plan: Plan, progress: Progress, more: More,
         done, states=states, tally=spent, reason=names.TRAVEL, message="", aside={}, beyond=[], residuals=[], collapse=None, course=replace(course),
     )
     advance(result, case, more, progress)
-    follows = model.cone_follower(course.section, result.states[-1].t)
+    follows = model.cone_follower(case, course.section, result.states[-1].t)
     alike = follows == course.follower and adds_up(case, result)
     return result if alike or result.reason == names.INTERRUPTED else None

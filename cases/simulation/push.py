@@ -129,7 +129,7 @@ def push(
     """
     section = model.section(case, plan.expected, contact_size(case, plan, level))
     way = partial(_pushed, case, section=section, progress=progress, solver=solver, clock=time.perf_counter(), more=more)
-    pushed = _adding_up(case, plan, _in_role(section, partial(way, plan)), way)
+    pushed = _adding_up(case, plan, _in_role(case, section, partial(way, plan)), way)
     pushed.level = level
     return pushed
 
@@ -177,17 +177,17 @@ def adds_up(case: Case, done: Push) -> bool:
     return bool(case.solver.increments) or done.reason in names.EARLY or done.states[-1].missing <= LEAK
 
 
-def _in_role(section: Section, pushed_with: Callable[[str], Push]) -> Push:
+def _in_role(case: Case, section: Section, pushed_with: Callable[[str], Push]) -> Push:
     """The push whose follower on the cone, see model.cone_follower, is the one that its end calls for.
 
     It is repeated once where that shows only at its end. A repeat that does not converge does not take the place of a
     push that did.
     """
-    follower = model.cone_follower(section, section.travel)
+    follower = model.cone_follower(case, section, section.travel)
     first = pushed_with(follower)
     if first.reason == names.INTERRUPTED:
         return first
-    wanted = model.cone_follower(section, first.states[-1].t)
+    wanted = model.cone_follower(case, section, first.states[-1].t)
     if wanted == follower:
         return first
     again = pushed_with(wanted)

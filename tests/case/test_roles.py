@@ -48,8 +48,15 @@ def pushed(case, expected=None):
     ],
 )
 def test_the_part_whose_corner_presses_follows(start, length, taper, travel, follower):
-    drawn = section(case_of(ring__start=start, ring__length=length, ring__taper=taper), travel)
-    assert cone_follower(drawn, travel) == follower
+    case = case_of(ring__start=start, ring__length=length, ring__taper=taper)
+    assert cone_follower(case, section(case, travel), travel) == follower
+
+
+@pytest.mark.parametrize("young, start, follower", [(70e3, 0.4, SLEEVE_CONE), (110e3, 0.4, RING_CONE), (70e3, 0.6, RING_CONE)])
+def test_a_soft_ring_leads_where_it_has_gone_past_the_back(young, start, follower):
+    """210 GPa are three and two times as stiff; a ring that starts at 0.6 mm is not past the back face after 0.5 mm."""
+    case = case_of(ring__start=start, ring__length=20.0, ring__material={"young": young, "poisson": 0.3})
+    assert cone_follower(case, section(case, 0.5), 0.5) == follower
 
 
 @pytest.mark.parametrize("changes, radius", [(AT_NOSE, 12.015), (AT_BACK, 13.414)], ids=["nose", "back face"])
@@ -108,7 +115,8 @@ def test_which_of_two_pushes_is_kept(first, again, asked, kept):
         given.append(SimpleNamespace(follower=follower, reason=reason, states=[SimpleNamespace(t=travel)]))
         return given[-1]
 
-    chosen = push._in_role(section(case_of(**PASSES_THE_NOSE), 0.1), pushed_with)
+    case = case_of(**PASSES_THE_NOSE)
+    chosen = push._in_role(case, section(case, 0.1), pushed_with)
     assert len(given) == asked and chosen is given[kept]
     assert [one.follower for one in given] == [SLEEVE_CONE, RING_CONE][:asked]
 
