@@ -29,6 +29,8 @@ TOO_LONG = 20.0  # s of processor time for a push at the quick level
 AXIAL, WORK, OVERLAP, FRICTION, MESHES = 1e-6, 0.02, 2e-3, 1 + 1e-6, 0.03
 #: share of the cone's force below which the bore's is compared with that share: just past first touch it is ill-conditioned
 _TOUCHING = 0.2
+#: words by which a result tells that its force or its travel hangs on the mesh
+_ROUGHLY = ("the push force may be off by", "the travel is known so much less well")
 #: stages that can't be: no fault
 _TOLD = ("never touched the shaft", "slides before it is turned")
 
@@ -123,7 +125,8 @@ def whole(case: Case) -> dict:
         faults.append(f"meshes: {moved} by {100 * worst:.2g} %")
     return {
         "title": case.title, "reason": summary["simulation"]["stop_reason"], "stopped": stopped, "faults": sorted(set(faults)),
-        "said": any(v["name"] == "energy" for v in summary["verdicts"]), "slowest": slow, "cpu": taken, "pushes": len(pushes),
+        "said": any(v["name"] == "energy" for v in summary["verdicts"]), "roughly": any(word in line for line in summary["checks"] for word in _ROUGHLY),
+        "slowest": slow, "cpu": taken, "pushes": len(pushes),
         "moved_quick": quick, "moved": worst, "finer": time.process_time() - clock,
         "stages": [v["because"] for v in summary["verdicts"] if v["name"] in ("release", "twist") and v["ok"] is None and not any(w in v["because"] for w in _TOLD)],
     }  # fmt: skip
@@ -214,7 +217,8 @@ def totals(rows: list[dict]) -> str:
     stopped = [row for row in sound if row["stopped"]]
     blind = [row for row in stopped if any("shows no cause" in message for message in row["stopped"])]
     faulty = [row for row in sound if row["faults"]]
-    untold = [row for row in faulty if any(not f.startswith("energy") for f in row["faults"]) or not row["said"]]
+    told = lambda row: tuple(kind for kind, key in (("energy", "said"), ("meshes", "roughly")) if row.get(key))
+    untold = [row for row in faulty if not all(f.startswith(told(row)) for f in row["faults"])]
     kinds = {kind: sum(any(f.startswith(kind) for f in row["faults"]) for row in faulty) for kind in ("axial", "energy", "penetration", "friction", "meshes")}
     return (
         f"whole: {len(rows)} designs, {sum(row['pushes'] for row in sound)} pushes; {len(sound) - len(stopped)} complete or ended "

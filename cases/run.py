@@ -23,7 +23,7 @@ from colletfea.cases.judgement.adequate import adequate
 from colletfea.cases.judgement.energy import energy
 from colletfea.cases.judgement.looked import Judged, judged
 from colletfea.cases.judgement.corner import corner_of, gripping
-from colletfea.cases.judgement.plausible import asked_about, short_of_force, unsound
+from colletfea.cases.judgement.plausible import asked_about, roughly, short_of_force, unsound
 from colletfea.cases.judgement.sensitivity import sensitivities
 from colletfea.cases.judgement.verdicts import judge
 from colletfea.cases.judgement.walls import walls
@@ -209,7 +209,7 @@ def _result(
         "clamp": blocks.clamp(pushes.clamp),
         "corners": [blocks.corner(case, one, taken) for one in reached],
         "simulation": simulation,
-        "checks": [*asked_about(case), *refined(case, pushed.size), *unsound(reached, case.solver.augment), *short_of_force(reached, pushes.clamp)],
+        "checks": [*asked_about(case), *refined(case, pushed.size), *unsound(reached, case.solver.augment), *short_of_force(reached, pushes.clamp), *roughly(reached)],
         "check": repeated and {name: repeated[0].get(name) for name in QUANTITIES},
         "verdicts": [v.to_dict() for v in verdicts],
         "screws": found.screws,

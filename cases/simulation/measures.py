@@ -13,10 +13,25 @@ from colletfea.fea.contact.resultants import pair_points, resultant
 from colletfea.fea.model.model import Model
 from colletfea.fea.stepping.state import State
 
+#: share of the way at whose end it is asked how the force rises: less would show how it jumps from point to point
+_END = 0.05
+
 
 def push_force(state: State) -> float:
     """Axial force [N, whole ring] of the ring's driven face, > 0 pushes the ring toward -z."""
     return 0.0 - state.totals[RING]  # never -0
+
+
+def rise(states: Sequence[State]) -> float | None:
+    """Relative growth of the push force over that of the travel at the end of a push [-], over the last twentieth of the way at least.
+
+    1 where force is in proportion to travel. None of a push that has no such way behind it, or no force.
+    """
+    last = states[-1]
+    before = next((s for s in reversed(states) if last.t - s.t >= _END * last.t), None)
+    if before is None or last.t <= before.t or push_force(last) <= 0:
+        return None
+    return (1 - push_force(before) / push_force(last)) / (1 - before.t / last.t)
 
 
 def axial_missing(state: State) -> float:

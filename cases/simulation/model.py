@@ -80,12 +80,17 @@ def cone_follower(case: Case, drawn: Section, travel: float) -> str:
     Pressure acts along the leader's normal, and a corner slides along the face it presses on. A ring that is steeper
     than the sleeve touches at the narrow end of the overlap, a flatter one at its wide end; the corner there is the
     sleeve's where the ring overhangs it, else the ring's. With equal tapers the whole length presses and the ring follows, but
-    a soft ring is dented by the sleeve's back corner that it has gone past: see _SOFTER.
+    a soft ring is dented by the sleeve's back corner that it has gone past.
     """
-    dented = case.sleeve.material.young >= _SOFTER * case.ring.material.young and drawn.ring_taper == drawn.taper
     nose = drawn.ring_taper > drawn.taper and drawn.ring_end - travel > drawn.length
-    back = (drawn.ring_taper < drawn.taper or dented) and drawn.ring_start - travel < 0
-    return SLEEVE_CONE if nose or back else RING_CONE
+    back = drawn.ring_taper < drawn.taper and drawn.ring_start - travel < 0
+    return SLEEVE_CONE if nose or back or dented(case, travel) else RING_CONE
+
+
+def dented(case: Case, travel: float) -> bool:
+    """Whether the sleeve's back corner dents a softer ring of the same taper that has gone past it at a travel [mm], see _SOFTER."""
+    soft = case.sleeve.material.young >= _SOFTER * case.ring.material.young
+    return soft and case.ring.taper == case.sleeve.taper and case.ring.start < travel
 
 
 def of(case: Case, mesh: Mesh, slide: float = 0.0, twist: bool = False, follower: str = RING_CONE) -> Model:

@@ -1,12 +1,14 @@
 """Which numbers a result is asked about, and which not."""
 
+from dataclasses import replace
+
 import pytest
 from helpers.push import case_of, summary
 
 from colletfea.cases.casefile import examples
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.hand.corners import Clamp, Corner, Reached, Rub, Seat
-from colletfea.cases.judgement.plausible import asked_about, short_of_force, unsound
+from colletfea.cases.judgement.plausible import asked_about, roughly, short_of_force, unsound
 from colletfea.cases.report import decision
 
 
@@ -53,6 +55,15 @@ def test_a_corner_that_ends_below_its_force_is_told():
     assert not short_of_force([reached()], Clamp(None, 10005.0, 16000.0, 1.6, ""))
     said = short_of_force([reached(), reached("grip")], Clamp(None, 10200.0, 16000.0, 1.6, ""))
     assert len(said) == 2 and said[1].startswith("Corner grip was to be pushed to 10200 N and ends at 10000 N, where the force jumps")
+
+
+def test_a_force_that_sways_and_a_travel_that_it_hardly_tells_are_told():
+    """At a fifth of the travel's growth 1 % of force is 5 % of travel; a push to a travel has no travel to doubt."""
+    assert not roughly([reached(rise=0.4), reached("grip", rise=None)])
+    assert "The sleeve's back corner dents the soft ring (corners nominal, grip)" in roughly([reached(dented=True), reached("grip", dented=True)])[0]
+    assert "(corner grip; 1 % of force stands for 5 % of travel)" in roughly([reached(rise=0.4), reached("grip", rise=0.2)])[0]
+    assert "(corner nominal; it falls)" in roughly([reached(rise=-0.2)])[0]
+    assert not roughly([replace(reached(rise=0.1), reason="travel")]) and not roughly([replace(reached(dented=True), reason="interrupted")])
 
 
 @pytest.mark.parametrize(
