@@ -22,6 +22,7 @@ class Event:
     allowed on it. smooth: the measure keeps its slope behind the event (a gap does not). stops: the stage ends there.
     restarts: the steps begin again with their first size. nearness: parameters this near each other, relative, count as one: where
     a measure jumps over its tolerance, the state before the jump is taken once it is known to this, with behind the one behind it.
+    leapt: as nearness, where the measure is seen to jump, if that asks for less.
     """
 
     name: str
@@ -32,6 +33,7 @@ class Event:
     restarts: bool = False
     nearness: float = 1e-9  # closer than augmentation lets a parameter be known
     behind: bool = False
+    leapt: float = 0.0
 
 
 def foreseen(event: Event, past: list[State], target: float) -> float:

@@ -77,6 +77,9 @@ _OF_SEAT = 1 / 3
 _HALVINGS, _HEALS = 3, 0.4
 #: share of the first increment below which none is halved: from nothing every step, however short, is all work done so far
 _SHORTEST = 1 / 8
+#: a measure that keeps the first share of what it differs by over a stretch of which the second is left jumps: one that is only steep
+#: falls with the stretch
+_KEEPS, _LEFT = 0.8, 0.25
 #: increments do not grow while the work balance misses more than this: friction works unevenly over long ones
 LEAK = 0.02
 
@@ -215,7 +218,7 @@ def _shorter(solver, past, state, reached, pending, steps, reversal, tally) -> t
 
 def _advance(solver, past, target, wanted, pending, steps, reversal, tally) -> tuple[State, list[Event]]:
     """The next accepted state at or before wanted, and the events it landed on; target is tried first."""
-    here, cuts, tries, above, low = past[-1], 0, [], None, past[-1]
+    here, cuts, tries, above, low, spans = past[-1], 0, [], None, past[-1], []
     close = any(imminent(e, past) for e in pending)
     for count in range(_LANDINGS):
         try:
@@ -239,13 +242,24 @@ def _advance(solver, past, target, wanted, pending, steps, reversal, tally) -> t
             tries.append(state)
         low = tries[-1] if tries else here
         ahead = pending if above is None else [e for e in pending if e.measure(above) > e.tolerance]
-        if above is not None and above.t - low.t < min(e.nearness for e in ahead) * above.t:
+        spans += [(above.t - low.t, max(e.measure(above) - e.measure(low) for e in ahead))] if above else []
+        if above is not None and above.t - low.t < _nearest(ahead, spans) * above.t:
             before = tries and not any(e.behind for e in ahead)
             return replace(tries[-1] if before else above, events=tuple(e.name for e in ahead)), ahead
         target = min([wanted, *(aim(e, past, tries, above) for e in ahead)])
         if above is not None and count > _PATIENT:
             target = (low.t + above.t) / 2
     raise Stopped(here.t, NotConverged("an event could not be landed on"))
+
+
+def _nearest(events: list[Event], spans: list[tuple[float, float]]) -> float:
+    """How near each other two parameters on both sides of the events count as one, relative [-], see Event.
+
+    spans: stretches that the events were looked for in, one after the other, and what the measures differed by over each.
+    """
+    width, span = spans[-1]
+    wider = next((before for reach, before in reversed(spans) if width <= _LEFT * reach), inf)
+    return min(max(e.nearness, e.leapt if span >= _KEEPS * wider else 0.0) for e in events)
 
 
 def _attempt(solver: Solver, past: list[State], tries: list[State], target: float, reversal: bool) -> State:

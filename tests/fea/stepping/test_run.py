@@ -79,6 +79,18 @@ def test_an_event_in_a_jump_is_known_as_nearly_as_it_asks():
     assert tried.count(0.01) < tried.count(1e-9) / 2
 
 
+def test_an_event_that_is_seen_to_jump_need_not_be_known_as_nearly():
+    """A measure that jumps is known to 1e-3 of the way, one that is as steep as it looks then to its tolerance."""
+    found, places = {}, {"jumps": lambda t: -0.2 if t < 0.377 else 0.6, "steep": lambda t: 4e3 * (t - 0.377)}
+    for name, place in places.items():
+        one = solver()
+        event = Event(name, lambda s, place=place: place(s.t), 1e-6, stops=True, leapt=1e-3)
+        *_, found[name] = run(one, start(one), 1.0, Steps(0.3, 0.3), [event])
+        assert found[name].events == (name,)
+    assert 1e-6 < 0.377 - found["jumps"].t < 1e-3 * 0.377
+    assert found["steep"].t == pytest.approx(0.377, abs=1e-9)
+
+
 def test_an_event_whose_fulfilment_counts_is_landed_on_behind_the_jump():
     """As a stop of the stage, and looked up aside."""
     one = solver()
