@@ -34,7 +34,8 @@ def return_mapping(
     limit = friction * pressure
     sliding = np.zeros(len(size), bool) if stick else size > limit
     direction = trial / np.where(size > 0, size, 1.0)[:, None]
-    scale = np.where(sliding, limit / np.where(sliding, size, 1.0), 1.0)
+    scale = np.where(sliding, 0.0, 1.0)  # a point that is held though it pulls slides even without a trial
+    np.divide(limit, size, out=scale, where=sliding & (size > 0))
     eye = np.eye(slip.shape[1])
     plane = eye - np.where(sliding, 1.0, 0.0)[:, None, None] * direction[:, :, None] * direction[:, None, :]
     return Traction(

@@ -213,8 +213,8 @@ def test_a_study_that_is_killed_goes_on_where_it_was(file):
     numbers = [json.loads(line)[0] for line in journal.read_bytes().splitlines()]
     assert sorted(numbers) == list(range(3))
     rows = list(csv.DictReader((folder / "sweep.csv").open(encoding="utf-8")))
-    undisturbed = study.sweep(Case.read(file), {"sleeve.nose_wall": conduct.vary.spread(1.3, 1.5, 3)}, level="quick")
-    assert [row["at_end.push_force_N"] for row in rows] == [repr(row["at_end.push_force_N"]) for row in undisturbed]
+    undisturbed = study.sweep(Case.read(file), {"sleeve.nose_wall": [1.3, 1.5]}, level="quick")
+    assert [rows[k]["at_end.push_force_N"] for k in (0, 2)] == [repr(row["at_end.push_force_N"]) for row in undisturbed]
 
 
 def _lines(path):

@@ -68,6 +68,8 @@ def test_frictionless_points_carry_no_traction():
     assert np.all(law.value == 0) and np.all(law.by_slip == 0) and np.all(law.by_pressure == 0)
 
 
-def test_nothing_moved_and_nothing_pressed_is_safe():
-    law = return_mapping(np.zeros((3, 2)), np.zeros((3, 2)), np.zeros(3), np.full(3, 0.1), np.ones(3), stick=False)
+@pytest.mark.parametrize("pressure", [0.0, -1.0])
+def test_nothing_moved_and_nothing_pressed_is_safe(pressure):
+    """Nor is one that is held though it pulls, as a first guess may have it; a warning would be an error here."""
+    law = return_mapping(np.zeros((3, 2)), np.zeros((3, 2)), np.full(3, pressure), np.full(3, 0.1), np.ones(3), stick=False)
     assert np.all(np.isfinite(law.by_slip)) and np.all(law.value == 0)
