@@ -1,4 +1,4 @@
-"""With rounded edges the cone's largest pressure is a value; with sharp ones it grows with every refinement."""
+"""With rounded edges the cone's largest pressure is a value; that it grows at sharp ones: test_peaks.py."""
 
 import copy
 from functools import cache
@@ -51,12 +51,6 @@ def leading(name, radius):
 def test_a_rounded_edge_s_peak_settles(name):
     seen = growth(leading(name, 0.3)[1].changes["cone", PRESSURE])
     assert seen.settled and abs(seen.last) < 0.03
-
-
-@pytest.mark.slow
-@pytest.mark.parametrize("name", DESIGNS)
-def test_a_sharp_edge_s_peak_grows(name):
-    assert growth(leading(name, 0.0)[1].changes["cone", PRESSURE]).grows
 
 
 @pytest.mark.slow

@@ -73,10 +73,9 @@ def test_a_coarse_level_of_a_ladder_may_be_pressed_deeper_than_the_finest_one(mo
     assert own.changes["cone", PRESSURE][-1].after == pytest.approx(tight.changes["cone", PRESSURE][-1].after, rel=0.01)
 
 
-@pytest.mark.parametrize("radius", [0.04, 0.2])
-def test_a_ladder_from_a_coarser_mesh_ends_at_the_same_peak(radius):
-    """0.02 and 0.1 nose walls, from the quick mesh and from the default one: pressure and ring's stress within 3 % (measured 1 %)."""
-    case = case_of(ring__edge_radius=radius)
+def test_a_ladder_from_a_coarser_mesh_ends_at_the_same_peak():
+    """0.02 nose walls, from the quick mesh and from the default one: pressure and ring's stress within 3 % (measured 1 %)."""
+    case = case_of(ring__edge_radius=0.04)
     ends = [climbed(case, pushed(case, level), "ring's leading edge").changes for level in ("quick", "default")]
     for key in (("cone", PRESSURE), ("ring", VON_MISES)):
         coarse, fine = (found[key][-1].after for found in ends)

@@ -108,14 +108,14 @@ def test_keys_of_any_type_and_size(folder, tables):
 
 @pytest.mark.slow
 @given(tables=mangled(SIZES, st.one_of(st.floats(1e-4, 1e5), st.floats(0, 60), st.integers(0, 60)), most=3))
-@settings(max_examples=450, **ALWAYS)
+@settings(max_examples=300, **ALWAYS)
 def test_numbers_that_may_be_meant(folder, tables):
     holds(folder, text_of(tables).encode())
 
 
 @pytest.mark.slow
 @given(tables=st.dictionaries(st.one_of(st.sampled_from([name for name, _ in KEYS]), st.text(max_size=8)), VALUE, max_size=5))
-@settings(max_examples=400, **ALWAYS)
+@settings(max_examples=500, **ALWAYS)
 def test_any_tables(folder, tables):
     holds(folder, text_of(tables).encode("utf-8", "replace"))
 
@@ -127,6 +127,6 @@ def test_any_tables(folder, tables):
     st.tuples(st.integers(0, 900), st.binary(max_size=3)).map(
         lambda cut: (whole := text_of(EXAMPLES[0]).encode())[: cut[0]] + cut[1] + whole[cut[0] + len(cut[1]) :]),
 ))  # fmt: skip
-@settings(max_examples=450, **ALWAYS)
+@settings(max_examples=500, **ALWAYS)
 def test_any_bytes(folder, content):
     holds(folder, content)
