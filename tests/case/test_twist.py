@@ -58,7 +58,7 @@ def test_full_slip_torque_is_the_capacity(name):
     assert found["stiffness_is_upper_bound"] is ("slits" in COUPLINGS[name].get("sleeve", {}))
 
 
-@pytest.mark.parametrize("thrust", [-9000, -6000, 6000, 9000])
+@pytest.mark.parametrize("thrust", [-9000, 6000])
 def test_usable_torque_beside_thrust(thrust):
     """r sqrt((mu N)^2 - X^2) to 0.5 %: measured 0.01 % at 6000 N, 0.2 % at 9000 N, where mu N is about 9500 N.
 

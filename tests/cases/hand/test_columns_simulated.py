@@ -14,9 +14,9 @@ from colletfea.cases.hand.calculation import hand
 
 # pattern, designs, limits of force and travel
 LIMITS = [
-    ("closed", range(1, 9), (0.96, 1.04), (0.92, 1.01)),
+    ("closed", range(1, 6), (0.96, 1.04), (0.92, 1.01)),
     ("through", range(1, 4), (0.99, 1.005), (0.915, 1.02)),
-    ("fingers", range(1, 5), (0.90, 1.03), (0.935, 1.03)),
+    ("fingers", range(1, 4), (0.90, 1.03), (0.935, 1.03)),
 ]
 
 
