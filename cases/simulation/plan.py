@@ -20,7 +20,7 @@ LEVELS = {"quick": (2.0, 2.0), "default": (1.0, 1.0), "fine": (0.5, 0.5)}
 _DOUBT = 4
 
 #: share of all work that an increment may miss by its length
-SPILL = 0.0075
+_SPILL = 0.0075
 #: share of the seat that must stay under the ring when the push has no other end
 _KEPT = 0.05
 #: of the row of travels to which increments are made. Hand and simulated forces differ by 4 % as a rule
@@ -109,4 +109,4 @@ def _steps(case: Case, expected: float, touch: float, coarse: float) -> Steps:
     first, largest = min(0.1 * unit, 0.5) * expected, min(0.25 * unit, 0.5) * expected
     first = min(first, max(touch, first / _TO_TOUCH)) if touch > 0 else first
     after = 0.03 * unit * rest, min(0.3 * unit, 0.6) * rest
-    return Steps(first, largest, 2.5, after, doubt=_DOUBT * expected, seat=case.ring.start + case.ring.length, spill=SPILL)
+    return Steps(first, largest, 2.5, after, doubt=_DOUBT * expected, seat=case.ring.start + case.ring.length, spill=_SPILL)

@@ -38,10 +38,10 @@ DESIGNS = {
 
 
 @cache
-def leading(name, radius):
+def leading(name):
     """Case and ladder at the ring's leading edge."""
     tables = copy.deepcopy(DESIGNS[name])
-    tables["ring"]["edge_radius"] = radius
+    tables["ring"]["edge_radius"] = 0.3
     case = Case.from_tables(tables, name)
     return case, climbed(case, pushed(case, "quick"), "ring's leading edge")
 
@@ -49,7 +49,7 @@ def leading(name, radius):
 @pytest.mark.slow
 @pytest.mark.parametrize("name", DESIGNS)
 def test_a_rounded_edge_s_peak_settles(name):
-    seen = growth(leading(name, 0.3)[1].changes["cone", PRESSURE])
+    seen = growth(leading(name)[1].changes["cone", PRESSURE])
     assert seen.settled and abs(seen.last) < 0.03
 
 
@@ -66,7 +66,7 @@ def test_peak_and_width_of_the_pressure_on_the_arc_fit_the_half_plane(name):
     materials leaves the pressure alone. Within 6 %: measured -2.9 to +3.9 % (from the default mesh -2.4 to +3.6); the width is read from the outermost contact point that is
     pressed, and the largest element mean is less than the largest pressure.
     """
-    case, ladder = leading(name, 0.3)
+    case, ladder = leading(name)
     y = np.linspace(1e-4, 0.999, 20000)
     root = np.sqrt(y)
     top = np.max(2 * root + (1 - y) * np.log((1 + root) / (1 - root)))

@@ -8,6 +8,7 @@ from helpers.contact import build, hold, small_cone, solve, touching
 from helpers.grid import block, join, spread
 
 from colletfea.fea.contact.contact import Contact
+from colletfea.fea.errors import NotConverged
 from colletfea.fea.model.balance import Balance
 from colletfea.fea.model.drives import Drive, Z
 from colletfea.fea.solvers import condensed, factor, full
@@ -106,3 +107,24 @@ def test_a_step_too_far_off_for_single_precision_is_refused_without_a_warning():
     problem = condensed.SurfaceProblem(solver, start, np.zeros(len(solver.bodies.surface)), state.history)
     wild = SurfaceIterate.of(state.u, state.contact, 1e40, 1.0, 0.0, residual=np.full(len(solver.bodies.surface), 1e40))
     assert not np.all(np.isfinite(problem.direction(wild, None)))
+
+
+def test_full_newton_that_takes_over_gets_no_more_than_one_round_of_iterations(monkeypatch):
+    """It fails here: its iterations are counted with those before it, and the increment is cut."""
+    seen = []
+
+    class Fails:
+        def __init__(self, balance, settings):
+            seen.append(settings)
+
+        def equilibrate(self, *given):
+            failure = NotConverged("no way")
+            failure.iterations = 20
+            raise failure
+
+    model, drives = small_cone()
+    solver = Condensed(Balance.of(model, drives(lambda t: t)), Settings())
+    monkeypatch.setattr(condensed, "FullNewton", Fails)
+    with pytest.raises(NotConverged) as failed:
+        solver._full(None, 0.5, None, 1e-9, None, None, 7)
+    assert seen == [replace(Settings(), patience=1)] and failed.value.iterations == 27
