@@ -108,10 +108,10 @@ def test_start_is_where_the_ring_s_cone_begins():
 
 
 def test_nose_radius_takes_its_length_off_the_seat():
-    """Under a ring that reaches past the nose the bore is pressed up to the rounding; forces stay, to 1 % (measured 1.01, on finer meshes 0.89)."""
-    sharp, rounded = run(ring__start=5), run(ring__start=5, sleeve__nose_radius=0.6)
+    """Under a ring that reaches past the nose the bore is pressed up to the rounding; forces stay, to 1 % (measured 0.93)."""
+    sharp, rounded = (run(ring__start=5, sleeve__nose_radius=radius, mesh__size=0.5) for radius in (0.0, 0.6))
     assert rounded.bore.length == approx(sharp.bore.length - 0.6, abs=0.1)
-    assert rounded.bore.normal_force == approx(sharp.bore.normal_force, rel=0.015)
+    assert rounded.bore.normal_force == approx(sharp.bore.normal_force, rel=0.01)
 
 
 def test_edge_radius_moves_contact_off_the_ring_s_faces():

@@ -55,8 +55,10 @@ def test_neighbourhoods_are_wider_while_the_strip_that_presses_is_not_seen():
     rounded, sharp = case_of(**LONG), case_of()
     for case, halvings, wide in ((rounded, 0, 3.5), (sharp, 1, 2.5)):
         found = climbed(case, pushed(case), "ring's leading edge", halvings)
-        first = found.spot.focus(found.levels[0])
-        assert found.reach == pytest.approx(wide * zoom.largest_size(found.levels[0].model.mesh, first), rel=0.02)  # the place moves a little
+        whole, size = found.levels[0], pushed(case).size
+        (spot,) = [one for one in ladder.spots(case, whole, size) if one.words == found.spot.words]
+        first = spot.on(whole, np.inf).focus(whole)
+        assert found.reach == pytest.approx(wide * zoom.largest_size(found.levels[0].model.mesh, first), rel=1e-9)
 
 
 @pytest.mark.parametrize("size, moved, ends", [
