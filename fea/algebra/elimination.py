@@ -17,17 +17,28 @@ from colletfea.fea.errors import NotConverged
 Table = dict[tuple[int, int], np.ndarray | csr_matrix | LowRank]
 
 
+class _Link(NamedTuple):
+    """How an eliminated group is coupled to the group parent."""
+
+    parent: int
+    reach: slice | np.ndarray  # columns of the coupling that are not zero, or a matrix (r, m)
+    spread: np.ndarray  # the group's displacements per unit of it
+    back: np.ndarray | csr_matrix | LowRank  # forces on the parent's unknowns from the group's
+
+
 class _Leaf(NamedTuple):
-    """An eliminated group: its unknowns, its LU, and how it is coupled to the group parent (None: to nothing)."""
+    """An eliminated group: its unknowns, its LU, and how it is coupled to what is eliminated later."""
 
     own: np.ndarray
     lu: tuple[np.ndarray, np.ndarray]
-    parent: int | None = None
-    reach: slice | np.ndarray = slice(0)  # columns of the coupling that are not zero, or a matrix (r, m)
-    spread: np.ndarray | None = None  # the group's displacements per unit of it
-    back: np.ndarray | csr_matrix | LowRank | None = None  # forces on the parent's unknowns from the group's
-    taken: np.ndarray | None = None  # back @ spread, subtracted from those columns of the parent
-    under: frozenset[int] = frozenset()  # groups eliminated onto this one before
+    links: tuple[_Link, ...]
+    taken: dict[tuple[int, int], np.ndarray]  # back of one parent @ spread of another, subtracted from those columns between them
+    under: frozenset[int]  # groups eliminated onto this one before
+
+    @property
+    def parents(self) -> set[int]:
+        """Groups that this one is eliminated onto."""
+        return {link.parent for link in self.links}
 
 
 class BlockLU:
@@ -35,7 +46,8 @@ class BlockLU:
 
     own are the unknowns (m,) of each group, dense what couples those of one body, contact what contact adds, sparse,
     both [N/mm; N, N mm for the angle]. A group coupled to one other only, by contact, is eliminated onto that one at
-    the cost of its own size. What is left once there is none such (bodies coupled in a circle) is solved as one block.
+    the cost of its own size; where there is none such (a body of three edges, bodies coupled in a circle), one goes onto
+    all that it is coupled to.
     ages tell when each group's part of contact last changed, as a count of factorisations. Groups that did not change
     for longest are eliminated first, and taken from `before` if nothing eliminated onto them has changed since.
     Precision is that of `dense`. Raises NotConverged where a group is singular.
@@ -46,7 +58,6 @@ class BlockLU:
         self._own, self._dense, self._contact = own, dense, contact
         self._ages = ages or [0] * len(own)
         self.leaves: dict[int, _Leaf] = {}
-        self._rest: _Leaf | None = None
         self._eliminate({} if before is None else before._unchanged(self._ages))
 
     def _unchanged(self, ages: list[int]) -> dict[int, _Leaf]:
@@ -61,67 +72,66 @@ class BlockLU:
                 links[j].add(i)
         while links:
             k = min(links, key=lambda k: (len(links[k]) > 1, self._ages[k], len(self._own[k])))
-            if len(links[k]) > 1:
-                self._rest = self._together(list(links))
-                return
             others = links.pop(k)
-            self.leaves[k] = self._leaf(kept, k, *others)
+            self.leaves[k] = self._leaf(kept, k, others)
             for j in others:
-                links[j].remove(k)
+                links[j] = (links[j] | others) - {j, k}
 
-    def _under(self, k: int) -> frozenset[int]:
-        """Groups that were eliminated onto k."""
-        return frozenset(i for i, leaf in self.leaves.items() if leaf.parent == k)
+    def _under(self, *groups: int) -> frozenset[int]:
+        """Groups that were eliminated onto all of these."""
+        return frozenset(i for i, leaf in self.leaves.items() if leaf.parents.issuperset(groups))
 
-    def _leaf(self, kept: dict[int, _Leaf], k: int, parent: int | None = None) -> _Leaf:
+    def _leaf(self, kept: dict[int, _Leaf], k: int, parents: set[int]) -> _Leaf:
         under, old = self._under(k), kept.get(k)
-        if old and (old.parent, old.under) == (parent, under) and all(self.leaves[i] is kept.get(i) for i in under):
+        if old and (old.parents, old.under) == (parents, under) and all(self.leaves[i] is kept.get(i) for i in under):
             return old
-        lu = _lu(self._diagonal(k))
-        if parent is None:
-            return _Leaf(self._own[k], lu, under=under)
-        front, back = self._between(k, parent), self._between(parent, k)
-        felt, reach = _split(front)
-        spread = _lu_solve(lu, np.asfortranarray(felt))
-        return _Leaf(self._own[k], lu, parent, reach, spread, back, back @ spread, under)
+        lu = _lu(self._less_taken(k, k, self._diagonal(k)))
+        felt = [(j, *_split(self._between(k, j))) for j in sorted(parents)]
+        links = tuple(_Link(j, reach, _lu_solve(lu, np.asfortranarray(front)), self._between(j, k)) for j, front, reach in felt)
+        taken = {(a.parent, b.parent): a.back @ b.spread for a in links for b in links}
+        return _Leaf(self._own[k], lu, links, taken, under)
 
     def _diagonal(self, k: int) -> np.ndarray:
-        """The group's own matrix, after what was eliminated onto it."""
+        """The group's own matrix."""
         whole = np.array(self._dense[k, k], order="F")
         if (k, k) in self._contact:
             extra = self._contact[k, k]
             rows = np.repeat(np.arange(len(whole)), np.diff(extra.indptr))
             np.add.at(whole, (rows, extra.indices), extra.data)
-        for leaf in (self.leaves[i] for i in self._under(k)):
-            if isinstance(leaf.reach, slice):
-                whole[:, leaf.reach] -= leaf.taken
+        return whole
+
+    def _less_taken(self, i: int, j: int, whole: np.ndarray) -> np.ndarray:
+        """A matrix (n, m) between groups after what was eliminated onto both, in place."""
+        for leaf in (self.leaves[k] for k in self._under(i, j)):
+            reach = next(link.reach for link in leaf.links if link.parent == j)
+            if isinstance(reach, slice):
+                whole[:, reach] -= leaf.taken[i, j]
             else:
-                whole -= leaf.taken @ leaf.reach
+                whole -= leaf.taken[i, j] @ reach
         return whole
 
     def _between(self, i: int, j: int) -> np.ndarray | csr_matrix | LowRank:
         dense, sparse = self._dense.get((i, j)), self._contact.get((i, j))
+        if self._under(i, j):
+            whole = np.zeros((len(self._own[i]), len(self._own[j])), self._dense[i, i].dtype)
+            for some in (dense, sparse):
+                whole += 0 if some is None else _full(some)
+            return self._less_taken(i, j, whole)
         if dense is None:
             return csr_matrix((len(self._own[i]), len(self._own[j]))) if sparse is None else sparse
         return dense if sparse is None else _full(dense) + sparse.toarray()
 
-    def _together(self, ids: list[int]) -> _Leaf:
-        """What can't be taken apart any further, as one block."""
-        rows = [[self._diagonal(i) if i == j else _full(self._between(i, j)) for j in ids] for i in ids]
-        return _Leaf(np.concatenate([self._own[i] for i in ids]), _lu(np.asfortranarray(np.block(rows))))
-
     def solve(self, right: np.ndarray) -> np.ndarray:
         """Solution (n,) [mm; rad] for the right-hand side (n,) [N; N mm]."""
         x = right.astype(next((self._dense[k, k].dtype for k in self.leaves), float))
-        leaves = [*self.leaves.values(), *([self._rest] if self._rest else [])]
-        for leaf in leaves:
+        for leaf in self.leaves.values():
             x[leaf.own] = _lu_solve(leaf.lu, x[leaf.own])
-            if leaf.parent is not None:
-                x[self._own[leaf.parent]] -= leaf.back @ x[leaf.own]
-        for leaf in reversed(leaves):
-            if leaf.parent is not None:
-                above = x[self._own[leaf.parent]]
-                x[leaf.own] -= leaf.spread @ (above[leaf.reach] if isinstance(leaf.reach, slice) else leaf.reach @ above)
+            for link in leaf.links:
+                x[self._own[link.parent]] -= link.back @ x[leaf.own]
+        for leaf in reversed(self.leaves.values()):
+            for link in leaf.links:
+                above = x[self._own[link.parent]]
+                x[leaf.own] -= link.spread @ (above[link.reach] if isinstance(link.reach, slice) else link.reach @ above)
         return x.astype(float)
 
 
