@@ -8,13 +8,14 @@ from typing import NamedTuple
 
 import numpy as np
 from scipy.linalg import get_lapack_funcs
-from scipy.sparse import csr_matrix, issparse
+from scipy.sparse import csr_matrix
 
+from colletfea.fea.algebra.entries import Entries
 from colletfea.fea.algebra.low_rank import LowRank
 from colletfea.fea.errors import NotConverged
 
 #: matrices between groups of unknowns, by their numbers; what is missing is zero
-Table = dict[tuple[int, int], np.ndarray | csr_matrix | LowRank]
+Table = dict[tuple[int, int], np.ndarray | Entries | LowRank]
 
 
 class _Link(NamedTuple):
@@ -87,18 +88,14 @@ class BlockLU:
             return old
         lu = _lu(self._less_taken(k, k, self._diagonal(k)))
         felt = [(j, *_split(self._between(k, j))) for j in sorted(parents)]
-        links = tuple(_Link(j, reach, _lu_solve(lu, np.asfortranarray(front)), self._between(j, k)) for j, front, reach in felt)
+        links = tuple(_Link(j, reach, _lu_solve(lu, np.asfortranarray(front)), _ready(self._between(j, k))) for j, front, reach in felt)
         taken = {(a.parent, b.parent): a.back @ b.spread for a in links for b in links}
         return _Leaf(self._own[k], lu, links, taken, under)
 
     def _diagonal(self, k: int) -> np.ndarray:
         """The group's own matrix."""
         whole = np.array(self._dense[k, k], order="F")
-        if (k, k) in self._contact:
-            extra = self._contact[k, k]
-            rows = np.repeat(np.arange(len(whole)), np.diff(extra.indptr))
-            np.add.at(whole, (rows, extra.indices), extra.data)
-        return whole
+        return self._contact[k, k].add_to(whole) if (k, k) in self._contact else whole
 
     def _less_taken(self, i: int, j: int, whole: np.ndarray) -> np.ndarray:
         """A matrix (n, m) between groups after what was eliminated onto both, in place."""
@@ -110,7 +107,7 @@ class BlockLU:
                 whole -= leaf.taken[i, j] @ reach
         return whole
 
-    def _between(self, i: int, j: int) -> np.ndarray | csr_matrix | LowRank:
+    def _between(self, i: int, j: int) -> np.ndarray | Entries | LowRank:
         dense, sparse = self._dense.get((i, j)), self._contact.get((i, j))
         if self._under(i, j):
             whole = np.zeros((len(self._own[i]), len(self._own[j])), self._dense[i, i].dtype)
@@ -118,7 +115,7 @@ class BlockLU:
                 whole += 0 if some is None else _full(some)
             return self._less_taken(i, j, whole)
         if dense is None:
-            return csr_matrix((len(self._own[i]), len(self._own[j]))) if sparse is None else sparse
+            return sparse
         return dense if sparse is None else _full(dense) + sparse.toarray()
 
     def solve(self, right: np.ndarray) -> np.ndarray:
@@ -135,20 +132,26 @@ class BlockLU:
         return x.astype(float)
 
 
-def _split(matrix: np.ndarray | csr_matrix | LowRank) -> tuple[np.ndarray, slice | np.ndarray]:
-    """A matrix between groups as a dense one and what that acts on, see _Leaf.reach."""
+def _split(matrix: np.ndarray | Entries | LowRank) -> tuple[np.ndarray, slice | np.ndarray]:
+    """A matrix between groups as a dense one and what that acts on, see _Link.reach."""
     if isinstance(matrix, LowRank):
         return matrix.left, matrix.right
-    if not issparse(matrix):
+    if not isinstance(matrix, Entries):
         return matrix, slice(None)
-    reach = slice(np.min(matrix.indices, initial=matrix.shape[1]), np.max(matrix.indices, initial=-1) + 1)
-    return matrix.toarray(order="F")[:, reach], reach
+    first, end = np.min(matrix.column, initial=matrix.shape[1]), np.max(matrix.column, initial=-1) + 1
+    felt = np.zeros((matrix.shape[0], max(end - first, 0)), matrix.values.dtype, order="F")
+    return matrix.add_to(felt, first), slice(first, end)
 
 
-def _full(matrix: np.ndarray | csr_matrix | LowRank) -> np.ndarray:
+def _full(matrix: np.ndarray | Entries | LowRank) -> np.ndarray:
     if isinstance(matrix, LowRank):
         return matrix.left @ matrix.right
-    return matrix.toarray() if issparse(matrix) else matrix
+    return matrix.toarray() if isinstance(matrix, Entries) else matrix
+
+
+def _ready(matrix: np.ndarray | Entries | LowRank) -> np.ndarray | csr_matrix | LowRank:
+    """The matrix as it is multiplied with."""
+    return matrix.tocsr() if isinstance(matrix, Entries) else matrix
 
 
 @cache

@@ -32,7 +32,7 @@ class Condensation:
     edge; parts are the stretch of each body in it; rank (count,) is an unknown's row in it or -1; stiffness is the
     condensed stiffness (m, m) [N/mm; N, N mm for the angle] of each body, all else free, in that order. groups are the
     rows of each body's edges in surface, dense the stiffness between them, in the lower precision, group (c,) the
-    number of the group that a row is in. coupling takes prescribed displacements to forces on the free unknowns.
+    number of the group that a row is in, start the first row of each. coupling takes prescribed displacements to forces on the free unknowns.
     rows of the condensed product are taken at once. Raises NotConverged where a body is neither held nor touched, or not stable.
     """
 
@@ -49,6 +49,7 @@ class Condensation:
         self._between = stiffness[:, len(self.inner) :][: len(self.inner)].tocsr()
         self.stiffness = self._condensed(stiffness)
         self.dense = self._by_groups()
+        self.start = np.array([g[0] for g in self.groups], int)
         self.group = np.repeat(np.arange(len(self.groups)), [len(g) for g in self.groups])
 
     def _inner_first(self, tangents: np.ndarray) -> tuple[csc_matrix, csc_matrix]:

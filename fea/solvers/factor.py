@@ -6,9 +6,9 @@ import itertools
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.sparse import csr_matrix
 
 from colletfea.fea.algebra.elimination import BlockLU, Table
+from colletfea.fea.algebra.entries import Entries
 from colletfea.fea.contact.pair import OPEN, Evaluation
 from colletfea.fea.contact.tangent import tangent
 from colletfea.fea.solvers.condensation import Condensation
@@ -69,24 +69,18 @@ def _same(now: Evaluation, then: Evaluation, points: slice) -> bool:
 def _coupling(bodies: Condensation, contact: Evaluation, points: slice) -> Table:
     """Tangent of a contact pair on the surface unknowns, by groups; edges that meet leave several values in a place."""
     dofs, values = tangent(bodies.balance.model.contact, contact, points)
-    place, size, width = bodies.rank[bodies.balance.numbering.number[dofs]], len(bodies.surface), dofs.shape[1]
-    met = np.flatnonzero(np.bincount(bodies.group[place[place >= 0]], minlength=1)).tolist()
-    place[place < 0] = size  # prescribed: a last row and column, which no stretch below takes in
-    order = np.argsort(place, axis=None)
-    ends = np.append(0, np.cumsum(np.bincount(place.ravel(), minlength=size + 1)) * width)
-    whole = values.reshape(-1, width)[order].astype(bodies.precision).ravel(), place[order // width].ravel(), ends
-    stretch = {k: slice(bodies.groups[k][0], bodies.groups[k][-1] + 1) for k in met}
-    return {(k, m): _cut(whole, stretch[k], stretch[m]) for k, m in itertools.product(met, repeat=2)}
-
-
-def _cut(whole: tuple[np.ndarray, np.ndarray, np.ndarray], rows: slice, columns: slice) -> csr_matrix:
-    """A stretch of the rows and columns of a matrix in compressed rows; scipy's own way checks more than small ones are worth."""
-    values, place, ends = whole
-    some = slice(ends[rows.start], ends[rows.stop])
-    inside = (place[some] >= columns.start) & (place[some] < columns.stop)
-    kept = np.append(np.int32(0), np.cumsum(inside, dtype=np.int32))[ends[rows.start : rows.stop + 1] - some.start]
-    shape = rows.stop - rows.start, columns.stop - columns.start
-    return csr_matrix((values[some][inside], place[some][inside] - columns.start, kept), shape=shape)
+    place = bodies.rank[bodies.balance.numbering.number[dofs]]
+    group, count = bodies.group[place], len(bodies.groups)
+    group[place < 0] = count  # prescribed
+    met = np.flatnonzero(np.bincount(group.ravel(), minlength=count)[:count]).tolist()
+    place -= bodies.start[group % count]
+    between = (group[:, :, None] * (count + 1) + group[:, None, :]).ravel()
+    every = np.repeat(place.ravel(), place.shape[1]), np.tile(place, place.shape[1]).ravel(), values.astype(bodies.precision).ravel()
+    table = {}
+    for k, m in itertools.product(met, repeat=2):
+        some = np.flatnonzero(between == k * (count + 1) + m)
+        table[k, m] = Entries(*(x[some] for x in every), (len(bodies.groups[k]), len(bodies.groups[m])))
+    return table
 
 
 def _sum(tables: list[Table]) -> Table:

@@ -2,9 +2,9 @@
 
 import numpy as np
 import pytest
-from scipy.sparse import csr_matrix
 
 from colletfea.fea.algebra.elimination import BlockLU
+from colletfea.fea.algebra.entries import Entries
 from colletfea.fea.algebra.low_rank import LowRank
 from colletfea.fea.errors import NotConverged
 
@@ -34,9 +34,9 @@ def coupling(rng, links):
         some = {k: rng.choice(SIZES[k], 2, False) for k in (i, j)}
         for k in (i, j):
             for m in (i, j):
-                block = np.zeros((SIZES[k], SIZES[m]))
-                block[np.ix_(some[k], some[m])] = rng.standard_normal((2, 2))
-                table[k, m] = csr_matrix(block) if (k, m) not in table else table[k, m] + csr_matrix(block)
+                row, column = (x.ravel() for x in np.meshgrid(some[k], some[m], indexing="ij"))
+                block = Entries(row, column, rng.standard_normal(4), (SIZES[k], SIZES[m]))
+                table[k, m] = block if (k, m) not in table else table[k, m] + block
     return table
 
 
@@ -90,7 +90,8 @@ def test_a_change_below_is_carried_up():
     rng = np.random.default_rng(4)
     dense, cone, bore = bodies(rng), coupling(rng, [(0, 1)]), coupling(rng, [(2, 3)])
     first = BlockLU(OWN, dense, cone | bore, [0, 1, 2, 2, 0])
-    changed = cone | {(0, 0): csr_matrix(cone[0, 0].toarray() + 1.0)}
+    more = Entries(np.arange(5), np.arange(5), np.ones(5), (5, 5))
+    changed = cone | {(0, 0): cone[0, 0] + more}
     check(BlockLU(OWN, dense, changed | bore, [1, 1, 2, 2, 0], first), dense, changed, bore)
 
 
