@@ -125,7 +125,7 @@ def clear_of(case: Case, model: Model, state: State) -> Clear:
     def clear(points: np.ndarray) -> np.ndarray:
         far = np.ones(points.shape[:-1], bool)
         for r, z in ends:
-            far &= np.hypot(points[..., 0] - r, points[..., 1] - z) > distance
+            far &= (points[..., 0] - r) ** 2 + (points[..., 1] - z) ** 2 > distance**2
         return far
 
     return clear

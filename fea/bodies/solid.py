@@ -82,7 +82,11 @@ class Solid:
 
     def stress(self, u: np.ndarray, flow: Flow | None = None, free: np.ndarray | None = None) -> np.ndarray:
         """Second Piola-Kirchhoff stress (e, q, 4 or 6) [MPa] at nodal unknowns u (size,) [mm; rad]."""
-        return self._stress(self._strain(self.gradients(u), free), flow)[0]
+        return self.stress_of(self.gradients(u), flow, free)
+
+    def stress_of(self, g: np.ndarray, flow: Flow | None = None, free: np.ndarray | None = None) -> np.ndarray:
+        """The same of local gradients g."""
+        return self._stress(self._strain(g, free), flow)[0]
 
     def _strain(self, g: np.ndarray, free: np.ndarray | None) -> np.ndarray:
         """Green-Lagrange strain (e, q, 4 or 6) [-] of local gradients g, without the part that temperature alone would make."""
@@ -128,7 +132,7 @@ class Solid:
     def force(self, u: np.ndarray, flow: Flow | None = None, free: np.ndarray | None = None) -> np.ndarray:
         """Internal force (size,) [N; N mm for the angle], whole ring, at nodal unknowns u (size,) [mm; rad]."""
         g = self.gradients(u)
-        stress = self._stress(self._strain(g, free), flow)[0]
+        stress = self.stress_of(g, flow, free)
         flux = kinematics.flux(g, self.radius, stress) * self.volume[..., None]
         local = kinematics.nodal_forces(flux, self.value, self.gradient, self.radius)
         return np.bincount(self.dofs.ravel(), weights=local.ravel(), minlength=self.size)

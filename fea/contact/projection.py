@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from typing import NamedTuple
 
 import numpy as np
@@ -88,29 +87,15 @@ def _searched(points: np.ndarray, chain: np.ndarray, parts: Parts) -> np.ndarray
 def _nearest_edges(points: np.ndarray, chain: np.ndarray) -> np.ndarray:
     """The edge (n,) of the node nearest to each point (n, 2).
 
-    Nodes are taken in stretches, each within a circle about its middle node; only those that may hold the nearest
-    node are looked through. The cost grows as n sqrt(k), for points whose distance is small against the chain.
+    All are compared with all: a search by stretches of the chain takes three times as long at 50 edges and pays from 200 on only,
+    where it is a small part of an iteration.
     """
-    nodes = np.concatenate([chain[:, [0, 2]].reshape(-1, 2), chain[-1:, 1]]).T.copy()
-    count = nodes.shape[1]
-    size = math.isqrt(count)
-    starts = np.arange(0, count, size)
-    middle = np.minimum(starts + size // 2, count - 1)
-    radius = np.sqrt(np.maximum.reduceat(_squares(nodes, nodes[:, np.repeat(middle, size)[:count]]), starts))
-    away = np.sqrt(_squares(points.T[:, :, None], nodes[:, None, middle]))
-    point, stretch = np.nonzero(away - radius <= np.min(away, axis=1, keepdims=True))
-    inside = np.minimum(starts[stretch][:, None] + np.arange(size), count - 1)
-    away = _squares(points.T[:, point, None], nodes[:, inside])
-    best, row = np.argmin(away, axis=1), np.arange(len(point))
-    order = np.lexsort((away[row, best], point))
-    first = order[np.searchsorted(point[order], np.arange(len(points)))]
-    return np.minimum(inside[first, best[first]] // 2, len(chain) - 1)
-
-
-def _squares(a: np.ndarray, b: np.ndarray) -> np.ndarray:
-    """Squared distances of points (2, ...)."""
-    x, z = a[0] - b[0], a[1] - b[1]
-    return x * x + z * z
+    nodes = np.concatenate([chain[:, [0, 2]].reshape(-1, 2), chain[-1:, 1]])
+    away, along = (points[:, k, None] - nodes[:, k] for k in (0, 1))
+    away *= away
+    along *= along
+    away += along
+    return np.minimum(np.argmin(away, axis=1) // 2, len(chain) - 1)
 
 
 def _closest(points: np.ndarray, lines: Lines, edge: np.ndarray, xi: np.ndarray | None = None) -> np.ndarray:
