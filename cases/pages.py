@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Executor
+from contextlib import contextmanager
 from itertools import chain, zip_longest
 from pathlib import Path
 from typing import Any, Protocol
 
 from colletfea.cases.stored.result import Result
-from colletfea.cases.workers import begun
+from colletfea.cases.workers import begun, loaded
 
 
 class Page(Protocol):
@@ -25,12 +26,19 @@ class Page(Protocol):
         """Add to the results in a folder, with drawings of its own where none are given."""
 
 
-def drawn(page: Page, result: Result, executor: Executor | None) -> Callable[[], list[Any]]:
-    """Begin a page's drawings; what is returned gives them all, in their order. Another process, if there is one, draws half."""
-    if executor is None:
-        return lambda: list(page.drawings(result))
-    others = begun(executor, page.drawings, result, 1, 2)
-    return lambda: _in_turn(page.drawings(result, 0, 2), others())
+@contextmanager
+def drawn(page: Page | None, result: Result, executor: Executor | None, processes: int) -> Iterator[Callable[[], list[Any]] | None]:
+    """A page's drawings, begun; what is handed over gives them all, in their order, within the block. None where there is no page.
+
+    Another process, if there is one, draws half: of at most so many processes.
+    """
+    if page is None:
+        yield None
+        return
+    page.prepare()
+    with loaded(executor, processes) as drawers:
+        others = drawers and begun(drawers, page.drawings, result, 1, 2)
+        yield lambda: _in_turn(page.drawings(result, 0, 2), others()) if others else list(page.drawings(result))
 
 
 def _in_turn(*rows: Sequence[Any]) -> list[Any]:

@@ -119,7 +119,7 @@ def run_case(
     is let pass. Raises ResultsError where out can't be taken, NotStored where the files could not be written.
     """
     with folders.claimed(out) as place, helpers(processes) as executor:
-        if page:
+        if page and executor and not executor.copies:
             begun(executor, page.prepare)
         ready = page.prepare if page and executor else None
         result = _solved(case, level, executor, _asking(progress or push.silent, stop), solver, check, ready)
@@ -127,8 +127,8 @@ def run_case(
             if progress:
                 progress(0.92, "storing results and drawing the report" if page else "storing results")
             free = None if names.INTERRUPTED in result.reasons else executor  # who was interrupted waits for no other push
-            drawings = page and drawn(page, result, free)
-            return result.put(place, fields, page and (lambda folder: page.write(folder, drawings())))
+            with drawn(page, result, free, processes) as drawings:
+                return result.put(place, fields, page and (lambda folder: page.write(folder, drawings())))
 
 
 def _asking(progress: push.Progress, stop: Callable[[], bool] | None) -> push.Progress:

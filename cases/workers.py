@@ -23,8 +23,9 @@ def helpers(processes: int) -> Iterator[Executor | None]:
     if processes <= 1:
         yield None
         return
-    before = set(multiprocessing.active_children())
-    executor = ProcessPoolExecutor(processes - 1, multiprocessing.get_context(_method()), _begin)
+    before, method = set(multiprocessing.active_children()), _method()
+    executor = ProcessPoolExecutor(processes - 1, multiprocessing.get_context(method), _begin)
+    executor.copies = method == "fork"
     try:
         with signals.waiting():  # a copy must not act on one before it knows what to do with it
             executor.submit(os.getpid)  # starts them
@@ -34,6 +35,17 @@ def helpers(processes: int) -> Iterator[Executor | None]:
         for process in set(multiprocessing.active_children()) - before:
             process.terminate()
             process.join()
+
+
+@contextmanager
+def loaded(executor: Executor | None, processes: int) -> Iterator[Executor | None]:
+    """Processes that know what this one has loaded by now: where they are copies of it they are ended, and made anew."""
+    if executor is None or not executor.copies:
+        yield executor
+        return
+    executor.shutdown()
+    with helpers(processes) as fresh:
+        yield fresh
 
 
 def _method() -> str:

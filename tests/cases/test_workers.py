@@ -89,6 +89,23 @@ def test_a_process_of_one_thread_is_copied_with_what_it_has_imported_and_no_othe
 
 
 @LINUX
+def test_processes_made_anew_know_what_was_imported_since():
+    """And those before them are gone."""
+    code = (
+        "import os, sys\n"
+        "from colletfea.cases import workers\n"
+        "def known(): return 'since' in sys.modules, os.getpid()\n"
+        "with workers.helpers(2) as executor:\n"
+        "    before, old = workers.begun(executor, known)()\n"
+        "    sys.modules['since'] = sys\n"
+        "    with workers.loaded(executor, 2) as fresh: after, new = workers.begun(fresh, known)()\n"
+        "    print(before, after, old != new, os.path.exists(f'/proc/{old}'))"
+    )
+    done = script(code)
+    assert done.stdout.split() == ["False", "True", "True", "False"], done.stderr
+
+
+@LINUX
 def test_a_process_of_two_threads_is_not_copied():
     stop = threading.Event()
     other = threading.Thread(target=stop.wait)
