@@ -86,8 +86,7 @@ class Condensed:
         """Guess (size,) [mm; rad] at target, see Solver; the bodies' stiffness is that at rest."""
         model, n = self.balance.model, self.balance.numbering
         moved = n.contract(n.prescribe(u, target) - u)
-        load = n.load(target) - n.load(t)
-        load[: n.free] -= self._unstressed.coupling @ moved[n.free :]
+        load = n.load(target) - n.load(t) - self._unstressed.pull(moved)
         gained = model.gained(u, t, target, flow) if stick else None
         load += 0.0 if gained is None else n.reduce(gained)
         surface, answer = self._unstressed.condense(load)

@@ -37,10 +37,9 @@ def test_one_stiffness_a_body():
 
 
 @pytest.mark.parametrize("bodies", [small, sleeved], ids=["an edge a body", "two edges of one"])
-@pytest.mark.parametrize("rows", [7, 4096], ids=["in pieces", "at once"])
-def test_schur_complement_is_the_inverse_of_the_surface_compliance(rows, bodies):
+def test_schur_complement_is_the_inverse_of_the_surface_compliance(bodies):
     balance = bodies()
-    bodies = Condensation(balance, rows=rows)
+    bodies = Condensation(balance)
     compliance = np.linalg.inv(stiffness(balance).toarray())[np.ix_(bodies.surface, bodies.surface)]
     np.testing.assert_allclose(block_diag(*bodies.stiffness) @ compliance, np.eye(len(compliance)), atol=1e-9)
 
