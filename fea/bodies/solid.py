@@ -48,6 +48,7 @@ class Solid:
         self.yielding = {name: body.law for name, body in bodies.items() if isinstance(body.law, Plastic)}
         self._integration_points(mesh.nodes[self.nodes_of], twist, order)
         self._fill_laws(bodies, 6 if twist else 4)
+        self._known: tuple[np.ndarray, np.ndarray] | None = None
 
     def _integration_points(self, corners: np.ndarray, twist: bool, order: int | None) -> None:
         self.local, self.weight = shapes.cell_rule(order)
@@ -72,9 +73,15 @@ class Solid:
                 self.volume[part] *= body.fill(r, z)
 
     def gradients(self, u: np.ndarray) -> np.ndarray:
-        """Local gradients g (e, q, 5 or 7) [-; rad/mm] of nodal unknowns u (size,) [mm; rad], see kinematics."""
-        local = u[self.dofs].reshape(*self.nodes_of.shape, self.unknowns)
-        return kinematics.local_gradients(local, self.value, self.gradient, self.radius)
+        """Local gradients g (e, q, 5 or 7) [-; rad/mm] of nodal unknowns u (size,) [mm; rad], see kinematics.
+
+        Kept for the u last asked for, whose forces, strains and stresses are asked for one by one; so read-only.
+        """
+        if self._known is None or not np.array_equal(self._known[0], u):
+            local = u[self.dofs].reshape(*self.nodes_of.shape, self.unknowns)
+            self._known = u.copy(), kinematics.local_gradients(local, self.value, self.gradient, self.radius)
+            self._known[1].flags.writeable = False
+        return self._known[1]
 
     def start(self) -> Flow | None:
         """Flow of bodies at rest, None where no body may flow."""

@@ -75,9 +75,10 @@ class Balance:
 
     def _element_moved(self, u: np.ndarray) -> np.ndarray:
         """Norm (e,) [mm] of each element's displacements, turns counted at the model's length; bounded as _moved is."""
-        local = u[self.model.solid.dofs].reshape(len(self.elements), -1, self.model.unknowns)
-        moved = np.linalg.norm(local * [1.0, 1.0, self.numbering.length][: self.model.unknowns], axis=(1, 2))
-        return np.minimum(moved, 100 * self.numbering.length)
+        local = u[self.model.solid.dofs]
+        if self.model.unknowns == 3:
+            local[:, 2::3] *= self.numbering.length
+        return np.minimum(np.sqrt(np.einsum("ed,ed->e", local, local)), 100 * self.numbering.length)
 
     def _moved(self, u: np.ndarray) -> float:
         n = self.numbering
