@@ -26,12 +26,9 @@ def assemble(tables: list[tuple[np.ndarray, np.ndarray]], number: np.ndarray, ro
     return coo_matrix((v, (i, j)), shape=(rows, columns)).tocsc()
 
 
-def factorise(matrix: csc_matrix, ordering: str = "MMD_AT_PLUS_A", pivot: float = 0.01) -> SuperLU:
-    """Sparse LU of a matrix (n, n) with a symmetric-pattern ordering; raises NotConverged where it is singular.
-
-    pivot [-]: a diagonal entry stays the pivot down to this share of the largest in its column.
-    """
+def factorise(matrix: csc_matrix) -> SuperLU:
+    """Sparse LU of a matrix (n, n) with a symmetric-pattern ordering; raises NotConverged where it is singular."""
     try:
-        return splu(matrix, permc_spec=ordering, diag_pivot_thresh=pivot, options={"SymmetricMode": True})
+        return splu(matrix, permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.01, options={"SymmetricMode": True})
     except RuntimeError as err:
         raise NotConverged(f"the tangent is singular ({err})") from None

@@ -15,7 +15,7 @@ from colletfea.fea.model.balance import Balance
 
 #: spring on force-driven unknowns, relative to the stiffest one: bodies that only contact holds
 _SPRING = 1e-7
-#: what only gives directions is kept in single precision: they need three digits, and what rounding leaves out is seen
+#: the stiffness between groups only gives directions, and is kept in single precision: they need three digits, and what rounding leaves out is seen
 #: in the residual, double throughout, and goes with the next correction. 80 random slit designs took as many iterations
 _PRECISION = np.float32
 
@@ -40,7 +40,7 @@ class Condensation:
         self.rank = np.full(n.count, -1, np.int32)
         self.rank[self.surface] = np.arange(len(self.surface))
         middles, of_elements = balance.model.mesh.nodes[balance.model.solid.nodes_of].mean(axis=1), bodies[linked.min(axis=1)]
-        self._fronts = Fronts(linked, n.free, tangents, middles, of_elements, self.surface, self._springs(linked, tangents), precision)
+        self._fronts = Fronts(linked, n.free, tangents, middles, of_elements, self.surface, self._springs(linked, tangents))
         self.inner, self.stiffness = self._fronts.inner, self._fronts.stiffness
         self.dense = self._by_groups()
         self.start = np.array([g[0] for g in self.groups], int)

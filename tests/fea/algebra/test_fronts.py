@@ -38,7 +38,7 @@ def test_pass_down_and_up_solve_the_whole(most, kept, monkeypatch):
     rng = np.random.default_rng(2)
     unknowns, tangents, middles, bodies = strips(rng)
     springs, force, kept = rng.uniform(0, 1, 67), rng.standard_normal(70), np.array(kept, int)
-    found = Fronts(unknowns, 67, tangents, middles, bodies, kept, springs, float)
+    found = Fronts(unknowns, 67, tangents, middles, bodies, kept, springs)
     whole = dense(unknowns, tangents, 67, springs)
     assert sorted([*found.inner, *kept]) == list(range(67))
     load, answer = found.down(force)
@@ -56,4 +56,9 @@ def test_a_body_that_is_not_held_is_told():
     """Two elements of springs between their unknowns alone."""
     spring = np.array([[1.0, -1.0], [-1.0, 1.0]])
     with pytest.raises(NotConverged, match="neither held nor touched"):
-        Fronts(np.array([[0, 1], [1, 2]]), 3, np.array([spring, spring]), np.zeros((2, 2)), np.zeros(2, int), np.empty(0, int), np.zeros(3), float)
+        Fronts(np.array([[0, 1], [1, 2]]), 3, np.array([spring, spring]), np.zeros((2, 2)), np.zeros(2, int), np.empty(0, int), np.zeros(3))
+
+
+def test_an_unknown_of_no_element_is_told():
+    with pytest.raises(NotConverged, match="no element"):
+        Fronts(np.array([[0, 1]]), 3, np.eye(2)[None], np.zeros((1, 2)), np.zeros(1, int), np.empty(0, int), np.zeros(3))
