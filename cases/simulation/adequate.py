@@ -26,6 +26,8 @@ _NOTHING = 1e-6
 def repeat(case: Case, pushed: pushing.Push, progress: pushing.Progress, solver: str) -> pushing.Push:
     """The push of a case, already at one corner, to the end that it came to, with half its mesh size and half its increments.
 
+    The same edge follows on the cone: which one makes the work add up has been found.
+
     A push to a travel, onto the flange, to the end of the seat or till a part is overstrained is repeated to its travel; any other one to its force.
     No permitted stress stops the second one: another mesh has another stress, which is told as such, at one state and not at two.
     """
@@ -38,7 +40,7 @@ def repeat(case: Case, pushed: pushing.Push, progress: pushing.Progress, solver:
         solver=replace(case.solver, increments=2 * increments(case), stop_at_yield=False),
     )
     steps = plan(twice, at_friction(twice, case.friction.cone.nominal, case.friction.bore.nominal), pushed.level)
-    return pushing.push(twice, steps, pushed.level, progress, solver)
+    return pushing.push(twice, steps, pushed.level, progress, solver, follower=pushed.follower)
 
 
 def differences(case: Case, pushed: pushing.Push, finer: pushing.Push) -> dict[str, float]:

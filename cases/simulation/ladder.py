@@ -116,7 +116,7 @@ class End:
     def of(cls, pushed: push.Push) -> End:
         """The end of a push."""
         cone = next(p for p in pushed.model.contact.pairs if p.name == CONE)
-        return cls(pushed.model.mesh, pushed.size, cone.follower, cone.slide, pushed.states[-1])
+        return cls(pushed.model.mesh, pushed.size, pushed.follower, cone.slide, pushed.states[-1])
 
     @property
     def flowed(self) -> bool:

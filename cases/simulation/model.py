@@ -79,12 +79,15 @@ def cone_follower(case: Case, drawn: Section, travel: float) -> str:
 
     Pressure acts along the leader's normal, and a corner slides along the face it presses on. A ring that is steeper
     than the sleeve touches at the narrow end of the overlap, a flatter one at its wide end; the corner there is the
-    sleeve's where the ring overhangs it, else the ring's. With equal tapers the whole length presses and the ring follows, but
-    a soft ring is dented by the sleeve's back corner that it has gone past.
+    sleeve's where the ring overhangs it, else the ring's. With equal tapers the whole length presses: the sleeve follows where the ring
+    overhangs it at both ends, or is soft and dented by the sleeve's back corner that it has gone past, else the ring.
     """
-    nose = drawn.ring_taper > drawn.taper and drawn.ring_end - travel > drawn.length
-    back = drawn.ring_taper < drawn.taper and drawn.ring_start - travel < 0
-    return SLEEVE_CONE if nose or back or dented(case, travel) else RING_CONE
+    nose, back = drawn.ring_end - travel > drawn.length, drawn.ring_start < travel
+    if drawn.ring_taper == drawn.taper:
+        sleeve = nose and back or dented(case, travel)
+    else:
+        sleeve = nose if drawn.ring_taper > drawn.taper else back
+    return SLEEVE_CONE if sleeve else RING_CONE
 
 
 def dented(case: Case, travel: float) -> bool:
@@ -154,7 +157,7 @@ def _pairs(case: Case, mesh: Mesh, slits: SlitModel, slide: float, follower: str
     roles = (RING_CONE, SLEEVE_CONE) if follower == RING_CONE else (SLEEVE_CONE, RING_CONE)
     filled = {"leader_fill" if follower == RING_CONE else "follower_fill": fill}
     cone = Pair(
-        CONE, *roles, min(young["ring"], young["sleeve"]), case.friction.cone.nominal, slide=slide, **filled, **extra
+        CONE, *roles, min(young["ring"], young["sleeve"]), case.friction.cone.nominal, slide=slide, corners=True, **filled, **extra
     )
     bore = Pair(
         BORE, "sleeve.bore", "shaft.seat", min(young["sleeve"], young["shaft"]),

@@ -68,5 +68,5 @@ def taken_up(done: Push, case: Case, plan: Plan, progress: Progress, more: More,
     )
     advance(result, case, more, progress)
     follows = model.cone_follower(case, course.section, result.states[-1].t)
-    alike = follows == course.follower and adds_up(case, result)
+    alike = follows == course.follower and adds_up(result)
     return result if alike or result.reason == names.INTERRUPTED else None

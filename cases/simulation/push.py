@@ -97,6 +97,11 @@ class Push:
     def __getstate__(self) -> dict[str, Any]:
         return {**self.__dict__, "course": None, "service": None}
 
+    @property
+    def follower(self) -> str:
+        """The edge that follows on the cone."""
+        return next(pair.follower for pair in self.model.contact.pairs if pair.name == model.CONE)
+
     def landed(self, event: str) -> State | None:
         """The state that an event fell on, or that was looked up for it, None where it did not fall."""
         return next((s for s in self.states if event in s.events), self.aside.get(event))
@@ -121,15 +126,17 @@ def settings(case: Case) -> Settings:
 @one_thread()
 def push(
     case: Case, plan: Plan, level: str, progress: Progress, solver: str = "condensed", more: More = nothing_more,
+    follower: str | None = None,
 ) -> Push:
     """Push the ring as far as the case asks; never raises for what happens on the way.
 
-    more: events besides those of every push; those that do not stop it are looked up aside. Rounded edges are drawn, but their
+    more: events besides those of every push; those that do not stop it are looked up aside. follower: edge that follows on the cone,
+    found by the push itself where it is not given. Rounded edges are drawn, but their
     peaks are the business of colletfea.cases.simulation.ladder.
     """
     section = model.section(case, plan.expected, contact_size(case, plan, level))
     way = partial(_pushed, case, section=section, progress=progress, solver=solver, clock=time.perf_counter(), more=more)
-    pushed = _adding_up(case, plan, _in_role(case, section, partial(way, plan)), way)
+    pushed = way(plan, follower) if follower else _adding_up(case, plan, _in_role(case, section, partial(way, plan)), way)
     pushed.level = level
     return pushed
 
@@ -143,18 +150,18 @@ def _adding_up(case: Case, plan: Plan, done: Push, way: Callable[[Plan, str], Pu
     increments of its own keeps them; and where a part was overstrained, which says that no more is worth asking, shorter ones are
     not worth their time.
     """
-    if adds_up(case, done):
+    if adds_up(done):
         return done
     other = way(plan, next(edge for edge in model.CONES if edge != done.course.follower))
     best = _better(done, other, _CLEARLY)
     rivals = [best, done if best is other else other]
     for _ in range(_FINER):
-        if adds_up(case, best) or best.reason == names.STRAIN:
+        if adds_up(best) or best.reason == names.STRAIN or case.solver.increments:
             break
         plan = replace(plan, steps=plan.steps.halved())
         for one in (one for one in rivals if one.reason != names.NOT_CONVERGED):
             again = way(plan, one.course.follower)
-            if again.reason != names.NOT_CONVERGED and adds_up(case, again):
+            if again.reason != names.NOT_CONVERGED and adds_up(again):
                 return again
             if _better(one, again, _GAIN) is again:
                 best = _better(best, again, 1.0 if again.course.follower == best.course.follower else _CLEARLY)
@@ -172,9 +179,9 @@ def _better(done: Push, again: Push, gain: float) -> Push:
     return again if again.reason == names.INTERRUPTED or again.states[-1].missing <= gain * done.states[-1].missing else done
 
 
-def adds_up(case: Case, done: Push) -> bool:
-    """Whether a push is kept as it is: its work adds up, or its increments are the case's, or it came to no end."""
-    return bool(case.solver.increments) or done.reason in names.EARLY or done.states[-1].missing <= LEAK
+def adds_up(done: Push) -> bool:
+    """Whether a push's work adds up, or it came to no end by which that could be told."""
+    return done.reason in names.EARLY or done.states[-1].missing <= LEAK
 
 
 def _in_role(case: Case, section: Section, pushed_with: Callable[[str], Push]) -> Push:

@@ -17,7 +17,7 @@ import numpy as np
 from colletfea.fea.contact.friction import Traction, return_mapping
 from colletfea.fea.contact.pair import SLIP, STICK, Closed, Evaluation, History, Pair
 from colletfea.fea.contact.projection import Projection, parabolas, project
-from colletfea.fea.contact.sampling import panels
+from colletfea.fea.contact.sampling import panels, stretches
 from colletfea.fea.elements import shapes
 from colletfea.fea.elements.mesh import Mesh
 
@@ -46,11 +46,11 @@ class Contact:
         self.mesh, self.pairs, self.order = mesh, pairs, order
         self.unknowns = 3 if twist else 2
         self.size = len(mesh.nodes) * self.unknowns
-        counts = [self._panels(pair) for pair in pairs]
-        self.points = _slices([int(count.sum()) * order for count in counts])
+        cut = [stretches(self._panels(pair), pair.corners) for pair in pairs]
+        self.points = _slices([len(edge) * order for edge, *_ in cut])
         self.leader = _stack([mesh.edges[p.leader] for p in pairs])
         self.leaders = _slices([len(mesh.edges[p.leader]) for p in pairs])
-        self._follower_points(np.concatenate([*counts, np.empty(0, int)]))
+        self._follower_points(cut)
         self._follower_constants()
         self._leader_constants()
 
@@ -61,19 +61,20 @@ class Contact:
         follower, leader = (self.mesh.nodes[self.mesh.edges[name]] for name in (pair.follower, pair.leader))
         return panels(follower, leader, pair.slide, self.order)
 
-    def _follower_points(self, counts: np.ndarray) -> None:
-        """Gauss points (n,) of every panel (k,); counts (e,) are the panels of each follower edge.
+    def _follower_points(self, cut: list[tuple[np.ndarray, np.ndarray, np.ndarray]]) -> None:
+        """Gauss points (n,) of every panel of each pair, see stretches.
 
         follower (k, 3) are the nodes of a panel's edge. Of each point: nodes_of (3, n) those of its edge, shape and
         slope (3, n) the edge's functions there, weights (n,) what it stands for of the edge's 2, edge (n,) its number.
         """
         xi, weight = shapes.gauss_line(self.order)
-        edge = np.repeat(np.arange(len(counts)), counts)
-        before = np.arange(len(edge)) - np.repeat(np.cumsum(counts) - counts, counts)
-        half = 1 / counts[edge]
-        functions = shapes.line3(((2 * before[:, None] + 1 + xi) * half[:, None] - 1).ravel())
+        before = np.cumsum([0, *(len(self.mesh.edges[pair.follower]) for pair in self.pairs)])
+        numbered = [edge + first for (edge, *_), first in zip(cut, before)]
+        edge = np.concatenate([*numbered, np.empty(0, int)])
+        middle, half = (np.concatenate([*(panels[k] for panels in cut), np.empty(0)])[:, None] for k in (1, 2))
+        functions = shapes.line3((middle + half * xi).ravel())
         self.shape, self.slope, _ = (np.ascontiguousarray(f.T) for f in functions)
-        self.weights = (half[:, None] * weight).ravel()
+        self.weights = (half * weight).ravel()
         self.edge = np.repeat(edge, self.order)
         self.follower = _stack([self.mesh.edges[p.follower] for p in self.pairs])[edge]
         self.nodes_of = np.repeat(self.follower.T, self.order, axis=1)

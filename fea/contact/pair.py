@@ -22,7 +22,8 @@ class Pair:
     normal spring's give away, nothing that of the tangential one, and more increments don't heal it: of the shaft's reaction
     1 left out 7.7 % on a polymer sleeve and up to 1.1 % on ten others, 3 leaves out 2.6 % of that one's, 5 1.5 % and up to
     0.25 %. In sum 5 takes a fifth more iterations than 1, and 8 a tenth more than 5; 100 flips between stick and slip
-    without end. slide [mm] is how far the follower goes along the leader: where it comes upon much finer edges it gets more points.
+    without end. slide [mm] is how far the follower goes along the leader: where it comes upon much finer edges it gets more points. corners tells
+    that the follower's two ends may press, and gives them more points.
     friction [-] is Coulomb's coefficient. The fills [-], 0 to 1, are functions of reference (R, Z) [mm]: the part of the
     circumference that is there.
     """
@@ -35,6 +36,7 @@ class Pair:
     normal: float = 3.0
     tangential: float = 5.0
     slide: float = 0.0
+    corners: bool = False
     follower_fill: Field | None = None
     leader_fill: Field | None = None
 

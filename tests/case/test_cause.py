@@ -60,7 +60,7 @@ def test_an_edge_that_presses():
 
     def pressed(factor):
         pressure = np.where(np.arange(len(last.contact.pressure)) < points.stop, mean, last.contact.pressure)
-        pressure[points.start : points.start + contact.order] = factor * mean
+        pressure[contact.edge == contact.edge[points.start]] = factor * mean
         return [replace(last, contact=replace(last.contact, pressure=pressure))] * 2
 
     assert told(found, pressed(10)).startswith("An edge presses") and "ring.edge_radius" in told(found, pressed(10))

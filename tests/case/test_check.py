@@ -58,12 +58,13 @@ def test_what_is_settled_is_said_so(checked):
 def test_a_push_that_a_stress_stopped_is_repeated_to_its_travel_and_past_that_stop(monkeypatch):
     """At a sharp edge half the mesh size reached the permitted stress at 74 % of the travel: then all would differ, and nothing be told apart."""
     asked = []
-    monkeypatch.setattr(repeating.pushing, "push", lambda case, *given: asked.append(case))
+    monkeypatch.setattr(repeating.pushing, "push", lambda case, *given, follower: asked.append((case, follower)))
     case = Case.from_tables(TABLES | {"solver": {"stop_at_yield": True}}, "stopped")
     end = SimpleNamespace(t=0.3, totals={"ring face": -1000.0})
-    repeating.repeat(case, SimpleNamespace(states=[end], reason=YIELD, size=2.4, level="quick"), None, "condensed")
-    assert not asked[0].solver.stop_at_yield and asked[0].push.travel == 0.3 and asked[0].push.force is None
-    assert asked[0].mesh.size == 0.6
+    repeating.repeat(case, SimpleNamespace(states=[end], reason=YIELD, size=2.4, level="quick", follower="sleeve.cone"), None, "condensed")
+    (repeat, follower), = asked
+    assert not repeat.solver.stop_at_yield and repeat.push.travel == 0.3 and repeat.push.force is None
+    assert repeat.mesh.size == 0.6 and follower == "sleeve.cone"
 
 
 def test_a_repeat_without_an_end_leaves_it_open(monkeypatch):

@@ -44,7 +44,9 @@ def pushed(case, expected=None):
         (2, 20, 3.5, 0.5, RING_CONE),  # flatter: the ring's leading corner presses
         (0.4, 16, 3.5, 0.5, SLEEVE_CONE),  # the back face's corner does
         (0.4, 16, 3.5, 0.3, RING_CONE),  # not past the back face yet
-        (0.4, 20, 4, 0.5, RING_CONE),  # equal: the whole length presses, whatever overhangs
+        (0.4, 20, 4, 0.5, RING_CONE),  # equal: the whole length presses, and the ring's trailing corner with it
+        (0.4, 20.2, 4, 0.5, SLEEVE_CONE),  # both corners are the sleeve's
+        (0.6, 20.2, 4, 0.5, RING_CONE),  # not past the back face yet
     ],
 )
 def test_the_part_whose_corner_presses_follows(start, length, taper, travel, follower):

@@ -27,10 +27,10 @@ def test_stiffness_is_that_of_the_shaft_to_a_little_inside_the_seat():
 
 
 def test_torque_of_first_slip(monkeypatch):
-    """Where 2 % of the seat slide round, on the straight line between two states, 17 N·m of 66.5 at full slip.
+    """Where 2 % of the seat slide round, on the straight line between two states, 16 N·m of 66.5 at full slip.
 
-    A quarter of the increments moves it by 2.8 %: 4 %. Springs nine times as stiff by 10 % on this mesh, whose outermost element is 8 %
-    of the seat, and by 2 % on the default one: 12 %. Told by slips beyond the springs' own it would be 6 N·m, and 3 with the stiff ones.
+    Half the increments move it by 4 %, a quarter by 7, an eighth by 15 on this mesh, whose outermost element is 8 % of the seat: 8 %.
+    Springs nine times as stiff by 1 to 10 %, and by 2 % on the default one: 12 %. Told by slips beyond the springs' own it would be 6 N·m, and 3 with the stiff ones.
     """
     torques = []
     for divide, stiffness in ((1, 5.0), (4, 5.0), (1, 45.0)):
@@ -41,7 +41,7 @@ def test_torque_of_first_slip(monkeypatch):
         along = [done.torque(s) / 1e3 for s in done.states[k - 1 : k + 1]]
         torques.append(done.summary()["first_slip_torque_Nm"])
         assert torques[-1] == pytest.approx(np.interp(0.02, shares[k - 1 : k + 1], along), rel=1e-9)
-    assert torques[1] == pytest.approx(torques[0], rel=0.04)
+    assert torques[1] == pytest.approx(torques[0], rel=0.08)
     assert torques[2] == pytest.approx(torques[0], rel=0.12)
 
 

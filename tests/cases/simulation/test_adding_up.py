@@ -56,6 +56,11 @@ def test_a_part_that_is_overstrained_is_not_pushed_in_shorter_increments():
     assert pushes(0.05, 0.04, reason=STRAIN) == (0.05, [(0.2, S)])
 
 
-def test_a_push_without_an_end_and_increments_that_a_case_sets_are_kept():
+def test_a_push_without_an_end_is_kept():
     assert pushes(0.5, reason=NOT_CONVERGED) == (0.5, [])
-    assert pushes(0.05, case=case_of(solver__increments=8)) == (0.05, [])
+
+
+def test_increments_that_a_case_sets_are_kept_and_the_other_follower_is_tried():
+    own = case_of(solver__increments=8)
+    assert pushes(0.05, 0.04, case=own) == (0.05, [(0.2, S)])
+    assert pushes(0.05, 0.01, case=own) == (0.01, [(0.2, S)])

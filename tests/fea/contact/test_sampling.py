@@ -3,7 +3,9 @@
 import numpy as np
 import pytest
 
-from colletfea.fea.contact.sampling import panels
+from pytest import approx
+
+from colletfea.fea.contact.sampling import panels, stretches
 
 
 def chain(ends):
@@ -30,3 +32,19 @@ def test_no_more_than_the_most():
 
 def test_no_edges_no_panels():
     assert len(panels(chain([0]), chain([0, 1]), 1.0, 5)) == 0
+
+
+def test_panels_of_an_edge_are_alike():
+    edge, middle, half = stretches(np.array([1, 3]), False)
+    assert edge.tolist() == [0, 1, 1, 1] and half == approx([1, 1 / 3, 1 / 3, 1 / 3])
+    assert middle == approx([0, -2 / 3, 0, 2 / 3])
+
+
+@pytest.mark.parametrize("counts", [[1], [2, 1, 3], [4, 4]])
+def test_a_corner_is_come_nearer_to_and_the_chain_stays_covered(counts):
+    """The panels of a chain cut at its ends fill each edge from -1 to 1 without a gap; the outermost is 1/25 of what it was."""
+    edge, middle, half = stretches(np.array(counts), True)
+    start, end = edge + (middle - half + 1) / 2, edge + (middle + half + 1) / 2
+    assert (start[0], end[-1]) == approx((0, len(counts))) and start[1:] == approx(end[:-1])
+    assert half[0] == approx(0.04 / counts[0]) and half[-1] == approx(0.04 / counts[-1])
+    assert np.all(np.floor(start + 1e-9) == np.floor(end - 1e-9))
