@@ -198,7 +198,7 @@ class Reached:
     stress was looked at on finer meshes; for the shaft with the duty's torque in it. flowed: parts in
     which metal flowed, service in it. served: service by simulation; None where there is none, where nothing was pushed and by hand,
     and where it could not be simulated: unserved says why, and formulas stand in. collapse: where the push
-    ended with one. rise: see simulation.measures.rise; dented: see simulation.model.dented, at the end.
+    ended with one. rise: see simulation.measures.rise; sways [-]: see simulation.model.sways, at the end.
     """
 
     corner: Corner
@@ -225,7 +225,7 @@ class Reached:
     unserved: str = ""
     collapse: Collapse | None = None
     rise: float | None = None
-    dented: bool = False
+    sways: float = 0.0
 
     def taken(self, formulas: Mapping[str, float]) -> Mapping[str, float]:
         """Normal force [N] that service takes off bore and cone: simulated where it was, else by formulas."""

@@ -19,8 +19,6 @@ _SHAFT, _SHEAR, _PUSH, _THRUST, _YIELD, _RIM, _WARM = (1.0, 1000.0), (0.01, 1000
 _AXIAL = 1e-6
 #: share of the force asked for that a push must reach; events are landed on to 2e-6, a force that jumps can't be
 _REACHED = 0.999
-#: how far the push force of a dented ring sways [-]: two meshes of one random design differ by 6 %, on three meshes
-_DENTED = 0.06
 #: relative rise of force over that of travel below which the travel is told to be known less well: force hangs on the mesh by 1 %,
 #: and 3 % is what travels of two meshes may differ by
 _FLAT = 1 / 3
@@ -117,12 +115,13 @@ def short_of_force(corners: Sequence[Reached], clamp: Clamp) -> list[str]:
 
 
 def roughly(corners: Sequence[Reached]) -> list[str]:
-    """Sentences on what is known less well than usual: force where a ring is dented, travel where the force hardly rises with it."""
-    found, dented = [], [one.corner.name for one in corners if one.dented and one.reason not in EARLY]
-    if dented:
+    """Sentences on what is known less well than usual: force where a corner dents a soft part, travel where the force hardly rises with it."""
+    found, swaying = [], [one for one in corners if one.sways and one.reason not in EARLY]
+    if swaying:
+        most = max(one.sways for one in swaying)
         found.append(
-            f"The sleeve's back corner dents the soft ring ({_corners(dented)}): the push force may be off by {100 * _DENTED:.0f} %, "
-            "as it sways with the travel and the mesh; normal forces and torque are not."
+            f"A corner dents a soft part on the cone ({_corners([one.corner.name for one in swaying])}): the push force may be off by "
+            f"{100 * most:.0f} %, as it sways with the travel and the mesh; normal forces and torque are not."
         )
     flat = [one for one in corners if one.reason in (FORCE, DUTY) and one.rise is not None and one.rise < _FLAT]
     if flat:

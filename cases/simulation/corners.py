@@ -15,7 +15,7 @@ from colletfea.cases.simulation import onward, service, stress
 from colletfea.cases.simulation import push as pushing
 from colletfea.cases.simulation.blocks import trail
 from colletfea.cases.simulation.measures import axial_missing, closing, push_force, rise
-from colletfea.cases.simulation.model import BORE, CONE, dented
+from colletfea.cases.simulation.model import BORE, CONE, sways
 from colletfea.cases.simulation.plan import penetration_scale, plan
 from colletfea.cases.stored.names import DUTY, EARLY, FORCE, INTERRUPTED, PARTS, TRAVEL
 from colletfea.fea.bodies.measures import flowed
@@ -251,7 +251,7 @@ def _reached(case: Case, corner: Corner, done: pushing.Push, end: PushSettings, 
         closing(model, last), done.message, needed, done.seconds, _shaft_under_duty(case, model, last),
         last.missing, max(axial_missing(s) for s in done.states), last.penetration / penetration_scale(case),
         trail=trail(done.states, done.residuals) if done.reason in EARLY else None,
-        flowed=_flowed(case, done, last), collapse=done.collapse, rise=rise(done.states), dented=dented(case, last.t),
+        flowed=_flowed(case, done, last), collapse=done.collapse, rise=rise(done.states), sways=sways(case, last.t),
     )
 
 

@@ -13,7 +13,7 @@ from helpers.push import case_of, coarsest, run
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.hand.calculation import hand
 from colletfea.cases.simulation import blocks, measures, push
-from colletfea.cases.simulation.model import CONE, RING_CONE, SLEEVE_CONE, cone_follower, section
+from colletfea.cases.simulation.model import CONE, RING_CONE, SLEEVE_CONE, cone_follower, section, sways
 from colletfea.cases.simulation.plan import plan
 from colletfea.cases.simulation.release import release
 from colletfea.cases.simulation.twist import twist
@@ -59,6 +59,23 @@ def test_a_soft_ring_leads_where_it_has_gone_past_the_back(young, start, followe
     """210 GPa are three and two times as stiff; a ring that starts at 0.6 mm is not past the back face after 0.5 mm."""
     case = case_of(ring__start=start, ring__length=20.0, ring__material={"young": young, "poisson": 0.3})
     assert cone_follower(case, section(case, 0.5), 0.5) == follower
+
+
+@pytest.mark.parametrize(
+    "part, taper, start, share",
+    [
+        ("ring", 4.5, 2.0, 0.0),  # steeper, ends at the nose: the ring's trailing corner presses on the hard sleeve
+        ("ring", 4.5, 2.5, 0.04),  # past the nose: the sleeve's corner presses on it
+        ("ring", 4.0, 2.5, 0.0),  # the whole length presses
+        ("ring", 4.0, 0.4, 0.06),  # gone past the back
+        ("sleeve", 4.5, 2.0, 0.04),
+        ("sleeve", 4.5, 2.5, 0.0),
+    ],
+)
+def test_a_corner_that_dents_a_soft_part_makes_the_force_sway(part, taper, start, share):
+    """3 GPa against 210 GPa, after 0.5 mm."""
+    soft = {f"{part}__material": {"young": 3e3, "poisson": 0.38}}
+    assert sways(case_of(ring__start=start, ring__length=18.2, ring__taper=taper, **soft), 0.5) == share
 
 
 @pytest.mark.parametrize("changes, radius", [(AT_NOSE, 12.015), (AT_BACK, 13.414)], ids=["nose", "back face"])
