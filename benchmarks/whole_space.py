@@ -199,6 +199,8 @@ def _moved(own: Case, push, reached) -> tuple[float, str, object | None]:
         return 1.0, f"finer mesh: {finer.message}, so all moved", None
     found = {k: abs(v) for k, v in adequate.differences(own, push, finer).items() if k.endswith(("force_N", "travel_mm"))}
     found["bore.normal_force_N"] *= min(1.0, reached.bore.normal / (_TOUCHING * reached.cone.normal))
+    closes = own.sleeve.clearance / 2 / math.tan(math.radians(own.sleeve.taper))  # short of that nothing is gripped
+    found["travel_mm"] *= min(1.0, reached.travel / closes) if closes else 1.0
     name = max(found, key=found.get)
     return found[name], name, finer
 
