@@ -32,7 +32,7 @@ _TOUCHING = 0.2
 #: words by which a result tells that its force or its travel hangs on the mesh
 _ROUGHLY = ("the push force may be off by", "the travel is known so much less well")
 #: stages that can't be: no fault
-_TOLD = ("never touched the shaft", "slides before it is turned")
+_TOLD = ("never touched the shaft", "slides before it is turned", "strained past all elasticity")
 
 
 def draw(rng: np.random.Generator) -> dict:

@@ -17,7 +17,7 @@ from colletfea.cases.simulation import corners, lines, trust
 from colletfea.cases.simulation.corners import Way, needed_of
 from colletfea.cases.simulation.ladder import End
 from colletfea.cases.simulation.section import arrays
-from colletfea.cases.simulation.push import Progress, Push, silent
+from colletfea.cases.simulation.push import Progress, Push, chosen_by_work, silent
 from colletfea.cases.stored.names import DUTY, EARLY, FORCE, INTERRUPTED, TRAVEL
 from colletfea.cases.workers import share
 
@@ -83,7 +83,7 @@ def push_all(
         search, clamp = _search(case, asked, scatter, lost, replace(way, progress=_part(way.progress, 0.0, 0.4)))
         if search[1].reason == INTERRUPTED or search[1].force <= 0:
             return _search_alone(case, search, clamp, way)
-    way = replace(way, progress=_part(way.progress, 0.4 if search else 0.0, 1.0))
+    way = replace(way, progress=_part(way.progress, 0.4 if search else 0.0, 1.0), follower=_follower(case, search))
     return _push_corners(case, asked, clamp, search, lost, way, executor, meanwhile)
 
 
@@ -114,6 +114,11 @@ def _search_alone(case: Case, search: tuple[Push, Reached], clamp: Clamp, way: W
     if done.message:
         done.message += " It is the push that looks for the clamp force, in the worst corner of fit and friction."
     return Pushes(done, (_run(case, done, reached, way),), clamp, FORCE)
+
+
+def _follower(case: Case, search: tuple[Push, Reached] | None) -> str | None:
+    """The edge that the search's work has shown to follow on the cone, for the other corners: a wrong one costs a push in each."""
+    return search and chosen_by_work(corners.at_corner(case, search[1].corner, case.push), search[0])
 
 
 def _interrupted(search: tuple[Push, Reached]) -> tuple[Push, Reached]:

@@ -39,12 +39,16 @@ UNLOADED = "thrust taken off"
 
 @dataclass(frozen=True)
 class Way:
-    """How a push is made: level of mesh and steps, solver, where its progress is told, and whether its stress is to be shown."""
+    """How a push is made: level of mesh and steps, solver, where its progress is told, and whether its stress is to be shown.
+
+    follower: edge that another corner's work has shown to follow on the cone, see push.chosen_by_work.
+    """
 
     level: str = "default"
     solver: str = "condensed"
     progress: pushing.Progress = pushing.silent
     pictured: bool = True
+    follower: str | None = None
 
 
 @dataclass(frozen=True)
@@ -136,7 +140,7 @@ def _push(
     steps = plan(asked, at_friction(asked, corner.pulling.cone, bore), way.level)
     looked_for = _looked_for(case, end, need, finds, corner.name == NOMINAL)
     done = found and onward.taken_up(found, asked, steps, way.progress, looked_for, moved)
-    done = done or pushing.push(asked, steps, way.level, way.progress, way.solver, looked_for)
+    done = done or pushing.push(asked, steps, way.level, way.progress, way.solver, looked_for, way.follower)
     needed, search = None, None
     if need is not None and finds:
         if not _carried(done.model, done.states, need) and done.reason in (FORCE, TRAVEL):

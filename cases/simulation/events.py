@@ -18,6 +18,7 @@ from colletfea.fea.stepping.state import State
 from colletfea.fea.model.model import Model
 from colletfea.fea.contact.resultants import pair_points
 from colletfea.fea.stepping.events import Event
+from colletfea.fea.stepping.increment import COLLAPSED
 
 #: gap over the clearance that counts as touching
 _NEAR = 5e-4
@@ -28,6 +29,8 @@ _LEAPT = 1e-5
 #: strong spring wire bears 1 %, plastics 2 to 3 % elastically. Common practice, no source. And how nearly that is landed on, in
 #: stress and in travel
 _STRAIN, _YIELDS, _OVER = 0.03, 2.0, 0.02
+#: share of the compression at which an elastic law has lost its stiffness that ends a push, whatever it was asked for
+_CRUSHED = 0.9
 #: how nearly the travel of a stress [-] is known that jumps past its limit, where a part of the mesh comes clear of a contact's end.
 #: Tries halve what is left, so half or double costs or saves one of them; the travel is told to three digits
 _JUMPED = 1e-4
@@ -50,6 +53,8 @@ def events(case: Case, model: Model) -> list[Event]:
     stresses = lru_cache(maxsize=8)(lambda state: believable(case, model, state))
     if case.solver.stop_at_yield:
         found.append(_stressed(YIELD, stresses, _permitted(case), LANDING, _JUMPED))
+    if not case.solver.plastic:
+        found.append(_crushed(model))
     if case.push.travel is None:
         found.append(_stressed(STRAIN, stresses, _past_all(case), _OVER, _OVER))
     return found
@@ -83,6 +88,12 @@ def _stressed(name: str, stresses: Callable[[State], dict[str, Peak]], limits: M
         return max((found[part].value / limit for part, limit in limits.items()), default=0.0) - 1
 
     return Event(name, measure, tolerance, smooth=True, stops=True, nearness=nearness)
+
+
+def _crushed(model: Model) -> Event:
+    """Elastic metal is pressed together nearly as far as its law has stiffness: behind that nothing is found, try after try."""
+    squeezed = lambda s: model.solid.least_strain(s.u) / (_CRUSHED * COLLAPSED) - 1
+    return Event(STRAIN, squeezed, _OVER, smooth=True, stops=True, nearness=_OVER)
 
 
 def _permitted(case: Case) -> dict[str, float]:

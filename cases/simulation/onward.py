@@ -11,7 +11,7 @@ from colletfea.cases.simulation.blas import one_thread
 from colletfea.cases.simulation.collapse import collapse
 from colletfea.cases.simulation.measures import push_force
 from colletfea.cases.simulation.plan import Plan
-from colletfea.cases.simulation.push import More, Progress, Push, adds_up, advance, reason
+from colletfea.cases.simulation.push import More, Progress, Push, adds_up, advance, chosen_by_work, reason
 from colletfea.cases.stored import names
 from colletfea.fea.stepping.branch import parting
 from colletfea.fea.stepping.run import Aside, Stopped, Tally, run
@@ -67,6 +67,6 @@ def taken_up(done: Push, case: Case, plan: Plan, progress: Progress, more: More,
         done, states=states, tally=spent, reason=names.TRAVEL, message="", aside={}, beyond=[], residuals=[], collapse=None, course=replace(course),
     )
     advance(result, case, more, progress)
-    follows = model.cone_follower(case, course.section, result.states[-1].t)
-    alike = follows == course.follower and adds_up(result)
+    usual = course.follower == model.cone_follower(case, course.section, result.states[-1].t)
+    alike = (usual or chosen_by_work(case, done)) and adds_up(result)
     return result if alike or result.reason == names.INTERRUPTED else None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -57,16 +57,18 @@ def imminent(event: Event, past: list[State]) -> bool:
     return due is not None and due - past[-1].t < _CLOSE * (past[-1].t - past[-2].t)
 
 
-def aim(event: Event, past: list[State], tries: list[State], above: State | None) -> float:
+def aim(event: Event, past: list[State], tries: list[State], above: State | None, beyond: Sequence[State] = ()) -> float:
     """Next stage parameter [-] to try, between the last try (or the start) and the first state behind the event.
 
     Measures that change behind the event are extrapolated from before it. A first try stops a little short;
     from there the slope of the accepted states leads on, then that of the tries alone: they share one start,
-    so what augmentation leaves open cancels.
+    so what augmentation leaves open cancels. beyond: states behind above that were tried. Between both, a measure that keeps its slope
+    is aimed at along the two states nearest to it: where a kink lies behind it, the line to a far state creeps up from one side.
     """
     low, seen = (tries or past)[-1], tries if len(tries) > 1 else past
     if above is not None and event.smooth:
-        due = _due(event, low, above)
+        next_best, best = sorted([*past[-2:], *tries, above, *beyond], key=lambda s: -abs(event.measure(s)))[-2:]
+        due = _due(event, *sorted([best, next_best], key=lambda s: s.t), best)
     elif len(seen) < 2:
         due = None
     else:

@@ -27,7 +27,7 @@ _UNDECIDED = 6
 
 #: Green-Lagrange strain at which a St Venant-Kirchhoff bar in compression has lost its stiffness: stress / E is (s^3 - s) / 2 at a
 #: stretch s, which has no slope at s^2 = 1/3. Derived here; with Poisson's ratio and all sides held it is the same
-_COLLAPSED = -1 / 3
+COLLAPSED = -1 / 3
 
 
 class Solver(Protocol):
@@ -115,7 +115,7 @@ def _require_upright(balance: Balance, old: State, trial: Trial, spent: int) -> 
     the way that is sought.
     """
     least = 0.0 if old.flow is not None else balance.model.solid.least_strain(trial.u)
-    if least <= _COLLAPSED:
+    if least <= COLLAPSED:
         share = 100 - 100 * (1 + 2 * max(least, -0.5)) ** 0.5
         failure = NotConverged(f"metal is pressed together by {share:.0f} %, more than the elastic law bears", [trial.norm])
         failure.iterations = spent

@@ -80,7 +80,10 @@ _SHORTEST = 1 / 8
 #: a measure that keeps the first share of what it differs by over a stretch of which the second is left jumps: one that is only steep
 #: falls with the stretch
 _KEEPS, _LEFT = 0.8, 0.25
-#: increments do not grow while the work balance misses more than this: friction works unevenly over long ones
+#: growth of the share of its own work that an increment misses over that of the one before, from which halves are tried again
+_WORSE = 2.0
+#: share of all work that may be missing; no increment that misses more by itself is followed by a longer one, unless its half misses
+#: as much a length
 LEAK = 0.02
 
 
@@ -104,8 +107,9 @@ def run(solver: Solver, start: State, end: float, steps: Steps, events: Sequence
         target = wanted = end if target > end - 0.3 * size else target
         target = min([target, *(foreseen(e, past, target) for e in pending)])
         state, reached = _advance(solver, past, target, wanted, pending, steps, reversal, tally)
-        if _leaks(steps, here, state) and not (len(past) > 1 and _leaks(steps, past[-2], here)):
-            state, reached = _shorter(solver, past, state, reached, pending, steps, reversal, tally)
+        even = _leaks(steps.spill, here, state) and len(past) > 1 and _as_before(steps.spill, past[-2], here, state)
+        if _leaks(steps.spill, here, state) and not even:
+            state, reached, even = _shorter(solver, past, state, reached, pending, steps, reversal, tally)
         if aside is not None:
             aside.look(solver, past, state, reversal, tally)
         past = [*past[-4:], state]
@@ -114,7 +118,7 @@ def run(solver: Solver, start: State, end: float, steps: Steps, events: Sequence
             return
         pending = [e for e in pending if e not in reached]
         cut = state.t - here.t < (target - here.t) * (1 - 1e-9) and not reached
-        leaks = state.missing > LEAK
+        leaks = not even and _leaks(min(steps.spill, LEAK), here, state)
         size = state.t - here.t if cut else size if leaks else steps.next(size, state.t)
         if any(e.restarts for e in reached):
             steps = steps.restarted()
@@ -187,17 +191,24 @@ def _between(solver, past, tried: list[State], event: Event, reversal: bool, tal
     return None
 
 
-def _leaks(steps: Steps, old: State, state: State) -> bool:
-    """Whether the increment to a state misses too much of its work; where nothing presses there is no work but rounding."""
-    return bool(np.any(state.contact.pressure > 0)) and state.work.spilt(old.work) > steps.spill
+def _leaks(share: float, old: State, state: State) -> bool:
+    """Whether the increment to a state misses more than a share of all work; where nothing presses there is no work but rounding."""
+    return bool(np.any(state.contact.pressure > 0)) and state.work.spilt(old.work) > share
 
 
-def _shorter(solver, past, state, reached, pending, steps, reversal, tally) -> tuple[State, list[Event]]:
-    """A state nearer to the last of past than the accepted one, so that less is missed on the way, and what it landed on.
+def _as_before(spill: float, before: State, old: State, state: State) -> bool:
+    """Whether the increment before leaked too, and missed no much smaller share of its own work: then no half is tried again."""
+    return _leaks(spill, before, old) and state.work.own(old.work) < _WORSE * old.work.own(before.work)
+
+
+def _shorter(solver, past, state, reached, pending, steps, reversal, tally) -> tuple[State, list[Event], bool]:
+    """A state nearer to the last of past than the accepted one, so that less is missed on the way, what it landed on, and whether
+    work is missed evenly: half an increment misses half as much.
 
     Missed is what the work balance loses in an increment, over all work done: a force that rises at once, as a slack sleeve's when
     it comes to lie on all along, has much more or less work than its trapezoid. Where the half misses as much a length the whole
-    increment stays, and the next one is not tried.
+    increment stays, the next one is not tried, and increments grow: short ones gain nothing. A push that crept on by short ones took
+    53 of them and missed 20 %, with 15 it missed 23 %.
     """
     here = past[-1]
     for _ in range(_HALVINGS):
@@ -209,16 +220,16 @@ def _shorter(solver, past, state, reached, pending, steps, reversal, tally) -> t
         except Stopped:
             break
         if abs(half.work.lost() - here.work.lost()) > _HEALS * abs(state.work.lost() - here.work.lost()):
-            break
+            return state, reached, True
         state, reached = half, landed
-        if not _leaks(steps, here, state):
+        if not _leaks(steps.spill, here, state):
             break
-    return state, reached
+    return state, reached, False
 
 
 def _advance(solver, past, target, wanted, pending, steps, reversal, tally) -> tuple[State, list[Event]]:
     """The next accepted state at or before wanted, and the events it landed on; target is tried first."""
-    here, cuts, tries, above, low, spans = past[-1], 0, [], None, past[-1], []
+    here, cuts, tries, above, low, spans, beyond = past[-1], 0, [], None, past[-1], [], []
     close = any(imminent(e, past) for e in pending)
     for count in range(_LANDINGS):
         try:
@@ -235,7 +246,7 @@ def _advance(solver, past, target, wanted, pending, steps, reversal, tally) -> t
         landed = [e for e in pending if abs(e.measure(state)) <= e.tolerance]
         passed = [e for e in pending if e.measure(state) > e.tolerance]
         if passed:
-            above = state
+            above, beyond = state, [*beyond, *([above] if above else [])]
         elif landed or above is None and (not close or cuts or target >= wanted):
             return replace(state, events=tuple(e.name for e in landed)), landed
         else:
@@ -246,8 +257,8 @@ def _advance(solver, past, target, wanted, pending, steps, reversal, tally) -> t
         if above is not None and above.t - low.t < _nearest(ahead, spans) * above.t:
             before = tries and not any(e.behind for e in ahead)
             return replace(tries[-1] if before else above, events=tuple(e.name for e in ahead)), ahead
-        target = min([wanted, *(aim(e, past, tries, above) for e in ahead)])
-        if above is not None and count > _PATIENT:
+        target = min([wanted, *(aim(e, past, tries, above, beyond) for e in ahead)])
+        if above is not None and count > _PATIENT and count % 2:
             target = (low.t + above.t) / 2
     raise Stopped(here.t, NotConverged("an event could not be landed on"))
 

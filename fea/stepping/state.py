@@ -40,6 +40,10 @@ class Work:
         """What was lost since an earlier state over all work done by now [-]."""
         return abs(self.lost() - before.lost()) / self._done()
 
+    def own(self, before: Work) -> float:
+        """What was lost since an earlier state over what was put in since then [-]."""
+        return abs(self.lost() - before.lost()) / max(abs(self._given() - before._given()), 1e-300)
+
     def _given(self) -> float:
         return self.drives + self.loads + self.warming
 

@@ -131,7 +131,7 @@ def test_which_of_two_pushes_is_kept(first, again, asked, kept):
 
     def pushed_with(follower):
         reason, travel = next(ends)
-        given.append(SimpleNamespace(follower=follower, reason=reason, states=[SimpleNamespace(t=travel)]))
+        given.append(SimpleNamespace(follower=follower, reason=reason, astray=False, states=[SimpleNamespace(t=travel)]))
         return given[-1]
 
     case = case_of(**PASSES_THE_NOSE)

@@ -5,11 +5,13 @@ from types import SimpleNamespace
 import pytest
 from helpers.push import case_of
 
+from colletfea.cases import pushes as pushes_of
 from colletfea.cases.simulation import push
 from colletfea.cases.simulation.model import RING_CONE, SLEEVE_CONE
 from colletfea.cases.simulation.plan import Plan
 from colletfea.cases.stored.names import FORCE, INTERRUPTED, NOT_CONVERGED, STRAIN
 from colletfea.fea.stepping.run import Steps
+from colletfea.fea.stepping.state import Work
 
 PLAN = Plan(2.0, 1.0, Steps(0.2, 0.4, 2.5))
 R, S = RING_CONE, SLEEVE_CONE
@@ -19,7 +21,7 @@ def ended(missing, follower=R, reason=FORCE):
     return SimpleNamespace(reason=reason, states=[SimpleNamespace(missing=missing)], course=SimpleNamespace(follower=follower))
 
 
-def pushes(first, *others, case=None, reason=FORCE):
+def pushes(first, *others, case=None, reason=FORCE, **known):
     """What is missing in the push that is kept, and first increment and follower of those that were made after the first."""
     seen, ends = [], list(others)
 
@@ -28,7 +30,7 @@ def pushes(first, *others, case=None, reason=FORCE):
         end = ends.pop(0)
         return ended(end[0], follower, end[1]) if isinstance(end, tuple) else ended(end, follower)
 
-    kept = push._adding_up(case or case_of(), PLAN, ended(first, R, reason), way)
+    kept = push._adding_up(case or case_of(), PLAN, ended(first, R, reason), way, **known)
     return kept.states[-1].missing, seen
 
 
@@ -42,11 +44,12 @@ def pushes(first, *others, case=None, reason=FORCE):
     ([0.044, 0.043, 0.049, 0.037, 0.03], 0.044, [(0.2, S), (0.1, R), (0.1, S), (0.05, S)]),  # not so much better that the tapers are wrong
     ([0.12, 0.116, 0.024, 0.019], 0.019, [(0.2, S), (0.1, R), (0.05, R)]),  # hardly gained, but enough
     ([0.2, 0.3, 0.12, 0.08], 0.08, [(0.2, S), (0.1, R), (0.05, R)]),  # still too much, which is told; it is not tried for ever
-    ([0.1, 0.2, 0.095, 0.19], 0.1, [(0.2, S), (0.1, R), (0.1, S)]),  # increments are not what is wrong
+    ([0.1, 0.19, 0.095, 0.18], 0.1, [(0.2, S), (0.1, R), (0.1, S)]),  # increments are not what is wrong
+    ([0.1, 0.21, 0.095], 0.1, [(0.2, S), (0.1, R)]),  # the other follower misses too much to have a chance
     ([0.04, (0.0, NOT_CONVERGED), (0.0, NOT_CONVERGED)], 0.04, [(0.2, S), (0.1, R)]),
     ([0.04, (0.9, INTERRUPTED)], 0.9, [(0.2, S)]),
     ([0.04, 0.05, (0.9, INTERRUPTED)], 0.9, [(0.2, S), (0.1, R)]),
-], ids=["adds up", "follower", "increments", "follower hardly better", "both", "follower that gains", "and that is not enough", "enough", "never", "of no use", "no end",
+], ids=["adds up", "follower", "increments", "follower hardly better", "both", "follower that gains", "and that is not enough", "enough", "never", "of no use", "no rival", "no end",
         "interrupted", "interrupted later"])  # fmt: skip
 def test_a_push_is_repeated_while_that_helps(missing, kept, seen):
     assert pushes(*missing) == (kept, seen)
@@ -64,3 +67,55 @@ def test_increments_that_a_case_sets_are_kept_and_the_other_follower_is_tried():
     own = case_of(solver__increments=8)
     assert pushes(0.05, 0.04, case=own) == (0.05, [(0.2, S)])
     assert pushes(0.05, 0.01, case=own) == (0.01, [(0.2, S)])
+
+
+def test_where_the_follower_is_known_only_increments_are_tried():
+    assert pushes(0.3, 0.1, 0.01, known=True) == (0.01, [(0.1, R), (0.05, R)])
+
+
+@pytest.mark.parametrize("missing, called_for, known", [(0.01, S, R), (0.01, R, None), (0.05, S, None)])
+def test_a_follower_that_work_has_chosen_is_known_in_other_corners(monkeypatch, missing, called_for, known):
+    """Where the tapers call for the other one, and the work adds up."""
+    monkeypatch.setattr(push.model, "cone_follower", lambda *given: called_for)
+    done = SimpleNamespace(states=[SimpleNamespace(missing=missing, t=1.0)], course=SimpleNamespace(follower=R, section=None))
+    monkeypatch.setattr(pushes_of.corners, "at_corner", lambda case, corner, end: case)
+    assert push.chosen_by_work(case_of(), done) == known == pushes_of._follower(case_of(), (done, SimpleNamespace(corner=None)))
+    assert pushes_of._follower(case_of(), None) is None
+
+
+def left(missing, reason=FORCE, astray=False, t=1.0):
+    return SimpleNamespace(reason=reason, astray=astray, states=[SimpleNamespace(missing=missing, t=t)], course=SimpleNamespace(follower=R))
+
+
+@pytest.mark.parametrize("first, other, kept, goes_on", [
+    (left(0.5), None, 0, False),  # it ended, and its work is the next question
+    (left(0.01, NOT_CONVERGED), None, 0, False),  # nothing is wrong but its end
+    (left(0.3, NOT_CONVERGED, astray=True), left(0.02), 1, False),
+    (left(0.3, NOT_CONVERGED, astray=True), left(0.14), 1, False),
+    (left(0.3, NOT_CONVERGED, astray=True), left(0.16), 0, True),
+    (left(0.3, NOT_CONVERGED, astray=True), left(0.3, NOT_CONVERGED, astray=True), 0, True),
+    (left(0.3, NOT_CONVERGED, astray=True), left(0.0, NOT_CONVERGED, t=0.0), 0, True),
+    (left(0.3, NOT_CONVERGED, astray=True), left(0.01, NOT_CONVERGED, t=1.1), 1, False),
+    (left(0.3, NOT_CONVERGED), left(0.01), 1, False),
+    (left(0.3, NOT_CONVERGED), left(0.01, NOT_CONVERGED, t=0.9), 0, False),
+    (left(0.3, NOT_CONVERGED, astray=True), left(0.9, INTERRUPTED), 1, False),
+], ids=["ended", "adds up", "astray", "clearly less", "not clearly", "both astray", "at once", "further", "no equilibrium", "less far", "interrupted"])  # fmt: skip
+def test_a_push_that_lost_its_way_gives_place_to_one_with_the_other_follower(first, other, kept, goes_on):
+    gone_on, asked = [], []
+    pushed_with = lambda follower: asked.append(follower) or other
+    chosen = push._on_course(case_of(), first, pushed_with, gone_on.append)
+    assert chosen is (first, other)[kept] and bool(gone_on) == goes_on and asked == ([] if other is None else [S])
+    assert push._on_course(case_of(solver__increments=8), first, pushed_with, gone_on.append) is first
+
+
+@pytest.mark.parametrize("lost, astray", [
+    ([0.0, 30.0, 60.0, 90.0], True), ([0.0, 30.0, 60.0, 75.0], False), ([0.0, 0.0, 45.0, 90.0], True), ([0.0, 0.0, 25.0, 50.0], False),
+], ids=["all the way", "no longer", "of late", "little in all"])  # fmt: skip
+def test_a_push_is_astray_where_two_increments_and_all_miss_a_fifth(lost, astray):
+    """Of 100 N mm in each increment; nothing is said before the touch, or the end that was expected."""
+    states = [SimpleNamespace(work=Work(drives=100.0 * k, stored=100.0 * k - x), missing=x / (100.0 * k or 1), events=(), t=0.3 * k) for k, x in enumerate(lost)]
+    seen = lambda states, touched, expected=1.0: push._astray(
+        case_of(), SimpleNamespace(states=states, landed=lambda name: touched, course=SimpleNamespace(plan=Plan(2.0, expected, PLAN.steps)))
+    )
+    assert seen(states, states[1]) == seen(states, None, expected=0.8) == astray
+    assert not seen(states, None) and not seen(states[:2], states[1])
