@@ -66,8 +66,8 @@ class Stopped(Exception):
 
 #: tries for one event
 _LANDINGS = 40
-#: tries after which what is left is halved: where a force jumps, secants creep up to it from one side. A push
-#: with such a jump took 30 s with 10, and 26 with this and tries shared among its events
+#: tries after which what is left is halved by every other one, as by all where a force is seen to jump: there secants lead nowhere. A
+#: push with such a jump took 30 s with 10, and 26 with this and tries shared among its events
 _PATIENT = 5
 #: share of the seat that is left which an increment may take, see Steps. Where a soft ring runs off its seat friction turns round: in
 #: one step from 1.3 mm of it to 0.24 mm a push ended with 150 N, in steps of half of what is left and shorter with 185 to 188 N
@@ -201,6 +201,11 @@ def _as_before(spill: float, before: State, old: State, state: State) -> bool:
     return _leaks(spill, before, old) and state.work.own(old.work) < _WORSE * old.work.own(before.work)
 
 
+def _heals(here: State, half: State, whole: State) -> bool:
+    """Whether half an increment from here misses much less than half of what the whole one does."""
+    return abs(half.work.lost() - here.work.lost()) <= _HEALS * abs(whole.work.lost() - here.work.lost())
+
+
 def _shorter(solver, past, state, reached, pending, steps, reversal, tally) -> tuple[State, list[Event], bool]:
     """A state nearer to the last of past than the accepted one, so that less is missed on the way, what it landed on, and whether
     work is missed evenly: half an increment misses half as much.
@@ -219,7 +224,7 @@ def _shorter(solver, past, state, reached, pending, steps, reversal, tally) -> t
             half, landed = _advance(solver, past, middle, middle, pending, steps, reversal, tally)
         except Stopped:
             break
-        if abs(half.work.lost() - here.work.lost()) > _HEALS * abs(state.work.lost() - here.work.lost()):
+        if not _heals(here, half, state):
             return state, reached, True
         state, reached = half, landed
         if not _leaks(steps.spill, here, state):
@@ -230,7 +235,7 @@ def _shorter(solver, past, state, reached, pending, steps, reversal, tally) -> t
 def _advance(solver, past, target, wanted, pending, steps, reversal, tally) -> tuple[State, list[Event]]:
     """The next accepted state at or before wanted, and the events it landed on; target is tried first."""
     here, cuts, tries, above, low, spans, beyond = past[-1], 0, [], None, past[-1], [], []
-    close = any(imminent(e, past) for e in pending)
+    close, leaking = any(imminent(e, past) for e in pending), False
     for count in range(_LANDINGS):
         try:
             state = _attempt(solver, past, tries, target, reversal)
@@ -245,8 +250,15 @@ def _advance(solver, past, target, wanted, pending, steps, reversal, tally) -> t
         tally.iterations += state.iterations
         landed = [e for e in pending if abs(e.measure(state)) <= e.tolerance]
         passed = [e for e in pending if e.measure(state) > e.tolerance]
+        half, leaking = leaking, False
         if passed:
+            leaking = above is None and not tries and _leaks(steps.spill, here, state) and state.t - here.t >= 2 * _SHORTEST * steps.first
             above, beyond = state, [*beyond, *([above] if above else [])]
+            if leaking:  # no event is looked for in an increment that will be halved; where that does not heal, its half is a try for it
+                target = (here.t + state.t) / 2
+                continue
+        elif half and not landed and _heals(here, state, above):
+            return state, []
         elif landed or above is None and (not close or cuts or target >= wanted):
             return replace(state, events=tuple(e.name for e in landed)), landed
         else:
@@ -254,23 +266,23 @@ def _advance(solver, past, target, wanted, pending, steps, reversal, tally) -> t
         low = tries[-1] if tries else here
         ahead = pending if above is None else [e for e in pending if e.measure(above) > e.tolerance]
         spans += [(above.t - low.t, max(e.measure(above) - e.measure(low) for e in ahead))] if above else []
-        if above is not None and above.t - low.t < _nearest(ahead, spans) * above.t:
+        jumps = above is not None and _jumps(spans)
+        if above is not None and above.t - low.t < min(max(e.nearness, e.leapt if jumps else 0.0) for e in ahead) * above.t:
             before = tries and not any(e.behind for e in ahead)
             return replace(tries[-1] if before else above, events=tuple(e.name for e in ahead)), ahead
         target = min([wanted, *(aim(e, past, tries, above, beyond) for e in ahead)])
-        if above is not None and count > _PATIENT and count % 2:
+        if jumps or above is not None and count > _PATIENT and count % 2:
             target = (low.t + above.t) / 2
     raise Stopped(here.t, NotConverged("an event could not be landed on"))
 
 
-def _nearest(events: list[Event], spans: list[tuple[float, float]]) -> float:
-    """How near each other two parameters on both sides of the events count as one, relative [-], see Event.
+def _jumps(spans: list[tuple[float, float]]) -> bool:
+    """Whether the measures of the events that are looked for jump.
 
-    spans: stretches that the events were looked for in, one after the other, and what the measures differed by over each.
+    spans: stretches that they were looked for in, one after the other, and what the measures differed by over each.
     """
     width, span = spans[-1]
-    wider = next((before for reach, before in reversed(spans) if width <= _LEFT * reach), inf)
-    return min(max(e.nearness, e.leapt if span >= _KEEPS * wider else 0.0) for e in events)
+    return span >= _KEEPS * next((before for reach, before in reversed(spans) if width <= _LEFT * reach), inf)
 
 
 def _attempt(solver: Solver, past: list[State], tries: list[State], target: float, reversal: bool) -> State:

@@ -146,6 +146,15 @@ def test_increments_are_halved_where_the_force_rises_at_once():
     assert [s.t for s in run(solver(), start(one), 1.0, Steps(0.5, 0.5, spill=0.01))] == [0.5, 1.0]
 
 
+def test_no_event_is_looked_for_in_an_increment_that_will_be_halved():
+    """The force rises on the way: the half is taken at once, and the event is landed on from there."""
+    one = Failing(solver(clearance=0.05), np.inf, None)
+    late = Event("late", lambda s: s.t - 0.45, 1e-9, smooth=True, stops=True)
+    states = list(run(one, start(one), 1.0, Steps(0.5, 0.5, spill=0.01), [late]))
+    assert [round(t, 9) for t in dict.fromkeys(one.tried)][:2] == [0.5, 0.25] and states[0].t < 0.26
+    assert states[-1].events == ("late",) and states[-1].t == pytest.approx(0.45) and states[-1].missing < 0.01
+
+
 def test_an_increment_whose_half_misses_as_much_a_length_stays(monkeypatch):
     """Drives' work grows with the square of the way, its root with the way: no step heals that, and one half is all that is tried."""
     monkeypatch.setattr(Work, "lost", lambda self: abs(self.drives) ** 0.5)
