@@ -23,8 +23,9 @@ from unittest import mock
 
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.hand import corners as spec
-from colletfea.cases.simulation import corners, model, push
+from colletfea.cases.simulation import corners, model
 from colletfea.cases.simulation.model import SHAFT
+from colletfea.cases.simulation.pushed import Push
 from colletfea.cases.stored.names import EARLY
 from colletfea.fea.contact.pair import Pair
 
@@ -51,7 +52,7 @@ COUPLINGS: dict[str, dict[str, Any]] = {
 STIFF = 10.0
 
 
-def pushed(case: Case, spring: float) -> tuple[push.Push, float]:
+def pushed(case: Case, spring: float) -> tuple[Push, float]:
     """The nominal push with tangential springs times spring, and its processor time [s]; RuntimeError where it ends early."""
     nominal = next(corner for corner in spec.table(case) if corner.name == spec.NOMINAL)
     stiffness = spring * Pair("", "", "", 1.0).tangential

@@ -23,7 +23,7 @@ from pathlib import Path
 import numpy as np
 from speed import STEEL, coupling, pushed
 
-from colletfea.cases.simulation.push import Push
+from colletfea.cases.simulation.pushed import Push
 from colletfea.fea.contact.resultants import resultant
 
 

@@ -32,8 +32,9 @@ import numpy as np
 import scipy
 from scipy.sparse.linalg import splu
 
-from colletfea.cases.simulation import corners, push
+from colletfea.cases.simulation import corners
 from colletfea.cases.simulation.model import push_drives
+from colletfea.cases.simulation.pushed import Push
 from colletfea.cases.casefile import examples
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.hand import corners as spec
@@ -60,7 +61,7 @@ def coupling(size: float | None = None) -> Case:
     return Case.from_tables(TABLES if size is None else {**TABLES, "mesh": {"size": size}}, "speed")
 
 
-def pushed(case: Case, solver: str = "condensed") -> push.Push:
+def pushed(case: Case, solver: str = "condensed") -> Push:
     """A whole push at nominal friction, default level, to the duty where the case has no push.
 
     Raises RuntimeError if it does not converge: its time means nothing.

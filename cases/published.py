@@ -119,6 +119,7 @@ def flowing_tube() -> float:
 def release_ratio() -> float:
     """Pull that takes a gently pushed ring off again over the cone's normal force, 3 degrees and friction 0.15."""
     from colletfea.cases.simulation import push
+    from colletfea.cases.simulation.pushed import silent
     from colletfea.cases.simulation.plan import plan
     from colletfea.cases.simulation.release import release
 
@@ -132,7 +133,7 @@ def release_ratio() -> float:
         "mesh": {"size": 0.7},
     }
     case = Case.from_tables(tables, "release")
-    done = push.push(case, plan(case, calculation.hand(case), "quick"), "quick", push.silent)
+    done = push.push(case, plan(case, calculation.hand(case), "quick"), "quick", silent)
     off = release(case, done.model, done.states[-1]).summary() or {}
     return off["release_force_N"] / off["cone_normal_force_at_slip_N"] if off else math.nan
 

@@ -17,7 +17,8 @@ from colletfea.cases.simulation import corners, lines, trust
 from colletfea.cases.simulation.corners import Way, needed_of
 from colletfea.cases.simulation.ladder import End
 from colletfea.cases.simulation.section import arrays
-from colletfea.cases.simulation.push import Progress, Push, chosen_by_work, silent
+from colletfea.cases.simulation.pushed import Progress, Push, silent
+from colletfea.cases.simulation.roles import chosen_by_work
 from colletfea.cases.stored.names import DUTY, EARLY, FORCE, INTERRUPTED, TRAVEL
 from colletfea.cases.workers import share
 

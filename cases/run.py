@@ -29,8 +29,7 @@ from colletfea.cases.judgement.verdicts import judge
 from colletfea.cases.judgement.walls import walls
 from colletfea.cases.pages import Page, drawn
 from colletfea.cases.pushes import CornerRun, Pushes, push_all, warm
-from colletfea.cases.simulation import blocks as states
-from colletfea.cases.simulation import frames, measures, push, section, steps
+from colletfea.cases.simulation import blocks as states, frames, measures, section, steps
 from colletfea.cases.simulation.adequate import QUANTITIES, differences, repeat
 from colletfea.cases.simulation.blas import one_thread
 from colletfea.cases.simulation.corners import Way, at_corner
@@ -38,6 +37,7 @@ from colletfea.cases.simulation.model import BORE, CONE, refined
 from colletfea.cases.simulation.plan import LEVELS, penetration_scale
 from colletfea.cases.simulation.stress import clear_of_swept
 from colletfea.cases.simulation.stages import After, stages
+from colletfea.cases.simulation.pushed import Progress, Push, silent
 from colletfea.cases.stored import folder as folders
 from colletfea.cases.stored import names, store
 from colletfea.cases.stored.result import Result
@@ -54,7 +54,7 @@ def solve(
     case: Case,
     level: str = "default",
     processes: int = 1,
-    progress: push.Progress | None = None,
+    progress: Progress | None = None,
     stop: Callable[[], bool] | None = None,
     *,
     solver: str = "condensed",
@@ -69,12 +69,12 @@ def solve(
     tell the differences. Raises ValueError for another level, KeyboardInterrupt before anything was reached.
     """
     with helpers(processes) as executor:
-        return _solved(case, level, executor, _asking(progress or push.silent, stop), solver, check)
+        return _solved(case, level, executor, _asking(progress or silent, stop), solver, check)
 
 
 @one_thread()
 def _solved(
-    case: Case, level: str, executor: Executor | None, progress: push.Progress, solver: str, check: bool,
+    case: Case, level: str, executor: Executor | None, progress: Progress, solver: str, check: bool,
     ready: Callable[[], object] | None = None,
 ) -> Result:
     """ready: what is to be done while other processes push."""
@@ -88,7 +88,7 @@ def _solved(
     way = Way(level, solver, lambda f, t: progress(0.05 + share * f, t))
     early: list[After] = []  # found while other processes push
 
-    def meanwhile(nominal: push.Push, tell: Callable[[str], None]) -> None:
+    def meanwhile(nominal: Push, tell: Callable[[str], None]) -> None:
         early.append(_after(case, nominal, lambda _, text: tell(text), solver))
         if ready:
             ready()
@@ -107,7 +107,7 @@ def run_case(
     level: str = "default",
     processes: int = 1,
     fields: bool = True,
-    progress: push.Progress | None = None,
+    progress: Progress | None = None,
     stop: Callable[[], bool] | None = None,
     page: Page | None = None,
     solver: str = "condensed",
@@ -122,7 +122,7 @@ def run_case(
         if page and executor and not executor.copies:
             begun(executor, page.prepare)
         ready = page.prepare if page and executor else None
-        result = _solved(case, level, executor, _asking(progress or push.silent, stop), solver, check, ready)
+        result = _solved(case, level, executor, _asking(progress or silent, stop), solver, check, ready)
         with interrupts.held():
             if progress:
                 progress(0.92, "storing results and drawing the report" if page else "storing results")
@@ -131,7 +131,7 @@ def run_case(
                 return result.put(place, fields, page and (lambda folder: page.write(folder, drawings())))
 
 
-def _asking(progress: push.Progress, stop: Callable[[], bool] | None) -> push.Progress:
+def _asking(progress: Progress, stop: Callable[[], bool] | None) -> Progress:
     """The progress that also asks whether to stop, and interrupts where it is so."""
 
     def tell(fraction: float, text: str) -> None:
@@ -161,13 +161,13 @@ def decided(case: Case, level: str = "default") -> Decided:
     """
     service = loads.service_of(case)
     pushes = push_all(case, fits.of(case), screws.given_clamp(case), loads.lost(service), Way(level, pictured=False))
-    after = _after(case, pushes.nominal, push.silent, "condensed")
+    after = _after(case, pushes.nominal, silent, "condensed")
     by_formulas = hand(case, fits.of(case))
-    return _decide(case, by_formulas, pushes, _seen(case, by_formulas, pushes, service, level, push.silent), after, service)
+    return _decide(case, by_formulas, pushes, _seen(case, by_formulas, pushes, service, level, silent), after, service)
 
 
 def _seen(
-    case: Case, by_formulas: dict[str, Any], pushes: Pushes, service: Service | None, level: str, progress: push.Progress,
+    case: Case, by_formulas: dict[str, Any], pushes: Pushes, service: Service | None, level: str, progress: Progress,
     executor: Executor | None = None,
 ) -> Judged:
     """Stress peaks on finer meshes; interrupted there, the pushes are kept and the run counts as interrupted."""
@@ -245,7 +245,7 @@ def _lines(pushes: Pushes, governing: dict[str, CornerRun]) -> list[dict[str, An
     return [row | {"corner": run.reached.corner.name} for line, run in own.items() for row in run.lines if row["line"] == line]
 
 
-def _after(case: Case, pushed: push.Push, progress: push.Progress, solver: str) -> After:
+def _after(case: Case, pushed: Push, progress: Progress, solver: str) -> After:
     """Stages after the push; interrupted there, the push is kept and the run counts as interrupted."""
     if pushed.reason in names.EARLY:
         return After()
@@ -256,7 +256,7 @@ def _after(case: Case, pushed: push.Push, progress: push.Progress, solver: str) 
         return After()
 
 
-def _checked(case: Case, pushes: Pushes, progress: push.Progress, solver: str) -> Repeated:
+def _checked(case: Case, pushes: Pushes, progress: Progress, solver: str) -> Repeated:
     """What halving mesh and increments moves of the nominal push, or why that is not known."""
     pushed = pushes.nominal
     if pushed.reason in names.EARLY:
@@ -305,13 +305,13 @@ def _simulation(
     }
 
 
-def ends(case: Case, pushed: push.Push) -> dict[str, dict[str, Any] | None]:
+def ends(case: Case, pushed: Push) -> dict[str, dict[str, Any] | None]:
     """The states at_duty and at_end of a push as in the results."""
     named = {"at_duty": pushed.landed(names.DUTY), "at_end": pushed.states[-1]}
     return {k: s and states.block(pushed.model, s, s.t, clear_of_swept(case, pushed.model, pushed.states[0], s)) for k, s in named.items()}
 
 
-def at_touch(case: Case, pushed: push.Push) -> dict[str, Any] | None:
+def at_touch(case: Case, pushed: Push) -> dict[str, Any] | None:
     """The state at first touch, None where the push ended before; without clearance it is the start."""
     if case.sleeve.clearance == 0:
         return states.block(pushed.model, pushed.states[0], 0.0)

@@ -11,6 +11,7 @@ from colletfea.cases.simulation.measures import push_force
 from colletfea.cases.simulation.model import BORE, CONE
 from colletfea.cases.simulation.plan import LEVELS, increments, plan
 from colletfea.cases.simulation.stress import believable
+from colletfea.cases.simulation.pushed import Progress, Push
 from colletfea.cases.stored.names import COLLAPSE, MET, PARTS, STRAIN, TRAVEL
 from colletfea.fea.contact.resultants import resultant
 
@@ -23,7 +24,7 @@ QUANTITIES = (
 _NOTHING = 1e-6
 
 
-def repeat(case: Case, pushed: pushing.Push, progress: pushing.Progress, solver: str) -> pushing.Push:
+def repeat(case: Case, pushed: Push, progress: Progress, solver: str) -> Push:
     """The push of a case, already at one corner, to the end that it came to, with half its mesh size and half its increments.
 
     The same edge follows on the cone: which one makes the work add up has been found.
@@ -43,7 +44,7 @@ def repeat(case: Case, pushed: pushing.Push, progress: pushing.Progress, solver:
     return pushing.push(twice, steps, pushed.level, progress, solver, follower=pushed.follower)
 
 
-def differences(case: Case, pushed: pushing.Push, finer: pushing.Push) -> dict[str, float]:
+def differences(case: Case, pushed: Push, finer: Push) -> dict[str, float]:
     """What the finer push moves, relative to its value [-], by QUANTITIES; 0 where both have nothing."""
     was, now = _values(case, pushed), _values(case, finer)
     nothing = _NOTHING * abs(now["push_force_N"])
@@ -53,7 +54,7 @@ def differences(case: Case, pushed: pushing.Push, finer: pushing.Push) -> dict[s
     }
 
 
-def _values(case: Case, pushed: pushing.Push) -> dict[str, float]:
+def _values(case: Case, pushed: Push) -> dict[str, float]:
     model, last = pushed.model, pushed.states[-1]
     bore, cone = (resultant(model.contact, last.contact, pair) for pair in (BORE, CONE))
     peaks = believable(case, model, last)

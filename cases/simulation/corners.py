@@ -17,6 +17,7 @@ from colletfea.cases.simulation.blocks import trail
 from colletfea.cases.simulation.measures import axial_missing, closing, push_force, rise
 from colletfea.cases.simulation.model import BORE, CONE, sways
 from colletfea.cases.simulation.plan import penetration_scale, plan
+from colletfea.cases.simulation.pushed import Progress, Push, silent
 from colletfea.cases.stored.names import DUTY, EARLY, FORCE, INTERRUPTED, PARTS, TRAVEL
 from colletfea.fea.bodies.measures import flowed
 from colletfea.fea.contact.resultants import pair_points, resultant
@@ -46,7 +47,7 @@ class Way:
 
     level: str = "default"
     solver: str = "condensed"
-    progress: pushing.Progress = pushing.silent
+    progress: Progress = silent
     pictured: bool = True
     follower: str | None = None
 
@@ -102,8 +103,8 @@ def at_corner(case: Case, corner: Corner, end: PushSettings) -> Case:
 
 
 def push(
-    case: Case, corner: Corner, end: PushSettings, need: Need | None, finds: bool, way: Way, found: pushing.Push | None = None,
-) -> tuple[pushing.Push, Reached]:
+    case: Case, corner: Corner, end: PushSettings, need: Need | None, finds: bool, way: Way, found: Push | None = None,
+) -> tuple[Push, Reached]:
     """Push one corner to its end; never raises for what happens on the way.
 
     end: travel or force, both None: until `need` is carried. finds: this push tells the force needed, and goes on beyond its
@@ -129,9 +130,9 @@ def push(
 
 
 def _push(
-    case: Case, corner: Corner, end: PushSettings, need: Need | None, finds: bool, way: Way, found: pushing.Push | None,
+    case: Case, corner: Corner, end: PushSettings, need: Need | None, finds: bool, way: Way, found: Push | None,
     moved: Sequence[str] = (),
-) -> tuple[pushing.Push, Reached]:
+) -> tuple[Push, Reached]:
     """The push itself, without service; moved: see onward.taken_up."""
     asked = at_corner(case, corner, end)
     driven = end.travel is None and end.force is None
@@ -191,7 +192,7 @@ def _carried(model: Model, states: list[State], need: Need) -> bool:
     return need.least_share(model, states[-1]) >= 1 - _LANDING
 
 
-def _needed(case: Case, done: pushing.Push, need: Need) -> float | None:
+def _needed(case: Case, done: Push, need: Need) -> float | None:
     """Push force [N] at which every pair carries; the cone's with the thrust that draws the ring off on top of it."""
     states = _carrying(done, need)
     if None in states.values():
@@ -199,7 +200,7 @@ def _needed(case: Case, done: pushing.Push, need: Need) -> float | None:
     return max(push_force(state) + (drawn_off(case) if name == CONE else 0.0) for name, state in states.items())
 
 
-def _carrying(done: pushing.Push, need: Need) -> dict[str, State | None]:
+def _carrying(done: Push, need: Need) -> dict[str, State | None]:
     """The state at which each pair alone carries, None where it never does."""
     found = {}
     for name in need.pairs:
@@ -209,7 +210,7 @@ def _carrying(done: pushing.Push, need: Need) -> dict[str, State | None]:
     return found
 
 
-def _taken(case: Case, done: pushing.Push, reached: Reached, need: Need, way: Way) -> dict[str, float] | None:
+def _taken(case: Case, done: Push, reached: Reached, need: Need, way: Way) -> dict[str, float] | None:
     """Normal force [N] that service takes off each pair where the duty is just carried; None where that is what `need` allows for.
 
     Where it is carried nowhere it is looked for at the end. None also where it can't be simulated: the formulas stand.
@@ -226,7 +227,7 @@ def _taken(case: Case, done: pushing.Push, reached: Reached, need: Need, way: Wa
     return None if known else lost
 
 
-def _served(case: Case, done: pushing.Push, reached: Reached, way: Way) -> Reached:
+def _served(case: Case, done: Push, reached: Reached, way: Way) -> Reached:
     """The corner with what service changes at the end of its push, by simulation where that can be run; done keeps its states."""
     if done.reason in EARLY:
         return reached
@@ -239,7 +240,7 @@ def _served(case: Case, done: pushing.Push, reached: Reached, way: Way) -> Reach
     return replace(reached, served=service.served(own, reached, stage), flowed=_flowed(case, done, stage.last))
 
 
-def _reached(case: Case, corner: Corner, done: pushing.Push, end: PushSettings, needed: float | None) -> Reached:
+def _reached(case: Case, corner: Corner, done: Push, end: PushSettings, needed: float | None) -> Reached:
     model, last = done.model, done.states[-1]
     cone = seat(model, last, CONE)
     off = drawn_off(case)
@@ -259,7 +260,7 @@ def _reached(case: Case, corner: Corner, done: pushing.Push, end: PushSettings, 
     )
 
 
-def _flowed(case: Case, done: pushing.Push, last: State) -> dict[str, Flowed]:
+def _flowed(case: Case, done: Push, last: State) -> dict[str, Flowed]:
     """Parts in which metal flowed by a state that follows on a push."""
     model = done.model
     if last.flow is None:

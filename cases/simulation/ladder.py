@@ -12,6 +12,7 @@ from colletfea.cases.simulation import model as models
 from colletfea.cases.simulation import push, stress, zoom
 from colletfea.cases.simulation.model import CONE, SLEEVE_CONE
 from colletfea.cases.simulation.zoom import Focus, Level, Remake
+from colletfea.cases.simulation.pushed import Push
 from colletfea.fea.bodies.stress import cauchy, von_mises
 from colletfea.fea.elements.mesh import Mesh
 from colletfea.fea.errors import NotConverged
@@ -113,7 +114,7 @@ class End:
     state: State
 
     @classmethod
-    def of(cls, pushed: push.Push) -> End:
+    def of(cls, pushed: Push) -> End:
         """The end of a push."""
         cone = next(p for p in pushed.model.contact.pairs if p.name == CONE)
         return cls(pushed.model.mesh, pushed.size, pushed.follower, cone.slide, pushed.states[-1])

@@ -11,7 +11,9 @@ from colletfea.cases.simulation.blas import one_thread
 from colletfea.cases.simulation.collapse import collapse
 from colletfea.cases.simulation.measures import push_force
 from colletfea.cases.simulation.plan import Plan
-from colletfea.cases.simulation.push import More, Progress, Push, adds_up, advance, chosen_by_work, reason
+from colletfea.cases.simulation.push import advance, reason
+from colletfea.cases.simulation.pushed import More, Progress, Push
+from colletfea.cases.simulation.roles import adds_up, chosen_by_work
 from colletfea.cases.stored import names
 from colletfea.fea.stepping.branch import parting
 from colletfea.fea.stepping.run import Aside, Stopped, Tally, run

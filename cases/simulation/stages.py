@@ -5,12 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any
 
-from colletfea.cases.simulation import blocks, frames, push
+from colletfea.cases.simulation import blocks, frames
 from colletfea.cases.simulation.in_service import Stage, turning_share, warm_share
 from colletfea.cases.simulation.model import BORE
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.simulation.release import release, sticking_stiffness
 from colletfea.cases.simulation.twist import twist
+from colletfea.cases.simulation.pushed import Progress, Push
 from colletfea.cases.stored.names import STRAIN
 from colletfea.cases.stored.verdict import Verdict
 from colletfea.fea.contact.resultants import resultant
@@ -38,7 +39,7 @@ class After:
     residuals: dict[str, list[float]] = field(default_factory=dict)  # [-] of the last try of a stage that stopped
 
 
-def stages(case: Case, pushed: push.Push, progress: push.Progress, solver: str) -> After:
+def stages(case: Case, pushed: Push, progress: Progress, solver: str) -> After:
     """Run the stages that the case asks for, from the end of the push; service has followed on it already."""
     result = After()
     end = pushed.states[-1]
@@ -69,7 +70,7 @@ def _service(case: Case, stage: Stage, end: State, result: After) -> None:
         result.residuals["service"] = stage.residuals
 
 
-def _release(case: Case, pushed: push.Push, grip: float, result: After, solver: str) -> None:
+def _release(case: Case, pushed: Push, grip: float, result: After, solver: str) -> None:
     if grip <= 0:
         result.verdicts.append(Verdict.unknown("release", "the seat never touched the shaft, so there is nothing to release"))
         return
@@ -84,7 +85,7 @@ def _release(case: Case, pushed: push.Push, grip: float, result: After, solver: 
         result.verdicts.append(Verdict.unknown("release", done.message or "the ring was never seen to slide back"))
 
 
-def _twist(case: Case, pushed: push.Push, grip: float, result: After, solver: str) -> None:
+def _twist(case: Case, pushed: Push, grip: float, result: After, solver: str) -> None:
     held = case.friction.bore.nominal * grip
     thrust = case.duty.thrust if case.duty is not None else 0.0
     if held <= 0:

@@ -14,6 +14,7 @@ from colletfea.cases.casefile.case import Case
 from colletfea.cases.simulation.plan import plan
 from colletfea.cases.simulation.release import release
 from colletfea.cases.simulation.twist import twist
+from colletfea.cases.simulation.pushed import silent
 from colletfea.fea.solvers.condensed import Condensed
 from colletfea.fea.model.drives import ANGLE, Drive
 from colletfea.fea.stepping.state import initial_state
@@ -37,7 +38,7 @@ def pushed(c):
     """The push of such a case; kept, for what comes after it leaves it as it is."""
     key = repr(c.tables())
     if key not in PUSHED:
-        PUSHED[key] = push.push(c, plan(c, hand(c), "quick"), "quick", push.silent)
+        PUSHED[key] = push.push(c, plan(c, hand(c), "quick"), "quick", silent)
     return PUSHED[key]
 
 

@@ -13,9 +13,10 @@ from colletfea.cases.hand.calculation import hand
 from colletfea.cases.judgement import blocks
 from colletfea.cases.report import decision
 from colletfea.cases.run import ends, solve
-from colletfea.cases.simulation import onward
+from colletfea.cases.simulation import onward, roles
 from colletfea.cases.simulation import push as pushing
 from colletfea.cases.simulation.plan import plan
+from colletfea.cases.simulation.pushed import nothing_more, silent
 from colletfea.cases.stored.names import DUTY, FORCE, MET
 from helpers.push import push_corner
 
@@ -114,7 +115,7 @@ def test_the_search_for_the_force_is_the_beginning_of_its_corners_push(monkeypat
     solve(run("slit")[0], level="quick")
     ((found, case, steps, _, more, *_), went), = taken
     assert len(pushes) == 4 and found is pushes[0] and went.states[:4] == found.states[:4] and len(found.states) > 4
-    own = alone(case, steps, "quick", pushing.silent, "condensed", more)
+    own = alone(case, steps, "quick", silent, "condensed", more)
     assert [s.t for s in went.states] == pytest.approx([s.t for s in own.states], rel=1e-7)
     assert went.states[-1].work.drives == pytest.approx(own.states[-1].work.drives, rel=1e-7) and went.reason == own.reason
 
@@ -123,11 +124,11 @@ def test_another_plan_is_not_taken_up_nor_a_way_whose_work_does_not_add_up(monke
     case, _ = run("slit")
     given = case.changed({"push.force": 5000.0})
     steps = plan(given, hand(given, None), "quick")
-    done = pushing.push(given, steps, "quick", pushing.silent)
-    assert onward.taken_up(done, given, replace(steps, expected=2 * steps.expected), pushing.silent, pushing.nothing_more) is None
-    assert onward.taken_up(copy(done), given, steps, pushing.silent, pushing.nothing_more) is None  # without what set its way
-    monkeypatch.setattr(pushing, "LEAK", -1.0)
-    assert onward.taken_up(done, given, steps, pushing.silent, pushing.nothing_more) is None  # alone it would be repeated
+    done = pushing.push(given, steps, "quick", silent)
+    assert onward.taken_up(done, given, replace(steps, expected=2 * steps.expected), silent, nothing_more) is None
+    assert onward.taken_up(copy(done), given, steps, silent, nothing_more) is None  # without what set its way
+    monkeypatch.setattr(roles, "LEAK", -1.0)
+    assert onward.taken_up(done, given, steps, silent, nothing_more) is None  # alone it would be repeated
 
 
 def test_two_processes_give_what_one_gives():

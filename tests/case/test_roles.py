@@ -12,7 +12,7 @@ from helpers.push import case_of, coarsest, run
 
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.hand.calculation import hand
-from colletfea.cases.simulation import blocks, measures, push
+from colletfea.cases.simulation import blocks, measures, push, roles
 from colletfea.cases.simulation.model import CONE, RING_CONE, SLEEVE_CONE, cone_follower, section, sways
 from colletfea.cases.simulation.plan import plan
 from colletfea.cases.simulation.release import release
@@ -135,7 +135,7 @@ def test_which_of_two_pushes_is_kept(first, again, asked, kept):
         return given[-1]
 
     case = case_of(**PASSES_THE_NOSE)
-    chosen = push._in_role(case, section(case, 0.1), pushed_with)
+    chosen = roles.in_role(case, section(case, 0.1), pushed_with)
     assert len(given) == asked and chosen is given[kept]
     assert [one.follower for one in given] == [SLEEVE_CONE, RING_CONE][:asked]
 

@@ -9,6 +9,7 @@ from colletfea.cases.judgement.peaks import look
 from colletfea.cases.simulation import ladder, push
 from colletfea.cases.simulation.ladder import End
 from colletfea.cases.simulation.plan import plan
+from colletfea.cases.simulation.pushed import silent
 from colletfea.cases.stored.names import PARTS
 
 
@@ -19,7 +20,7 @@ def pushed(case, level="default"):
     """The push of a case that reached its own end; kept, for looking at it leaves it as it is."""
     key = level, repr(case.tables())
     if key not in _PUSHED:
-        _PUSHED[key] = push.push(case, plan(case, hand(case), level), level, push.silent)
+        _PUSHED[key] = push.push(case, plan(case, hand(case), level), level, silent)
         assert _PUSHED[key].reason not in ("not converged", "interrupted"), _PUSHED[key].message
     return _PUSHED[key]
 

@@ -6,7 +6,7 @@ import pytest
 from helpers.push import case_of
 
 from colletfea.cases import pushes as pushes_of
-from colletfea.cases.simulation import push
+from colletfea.cases.simulation import roles
 from colletfea.cases.simulation.model import RING_CONE, SLEEVE_CONE
 from colletfea.cases.simulation.plan import Plan
 from colletfea.cases.stored.names import FORCE, INTERRUPTED, NOT_CONVERGED, STRAIN
@@ -30,7 +30,7 @@ def pushes(first, *others, case=None, reason=FORCE, **known):
         end = ends.pop(0)
         return ended(end[0], follower, end[1]) if isinstance(end, tuple) else ended(end, follower)
 
-    kept = push._adding_up(case or case_of(), PLAN, ended(first, R, reason), way, **known)
+    kept = roles.adding_up(case or case_of(), PLAN, ended(first, R, reason), way, **known)
     return kept.states[-1].missing, seen
 
 
@@ -76,10 +76,10 @@ def test_where_the_follower_is_known_only_increments_are_tried():
 @pytest.mark.parametrize("missing, called_for, known", [(0.01, S, R), (0.01, R, None), (0.05, S, None)])
 def test_a_follower_that_work_has_chosen_is_known_in_other_corners(monkeypatch, missing, called_for, known):
     """Where the tapers call for the other one, and the work adds up."""
-    monkeypatch.setattr(push.model, "cone_follower", lambda *given: called_for)
+    monkeypatch.setattr(roles.model, "cone_follower", lambda *given: called_for)
     done = SimpleNamespace(states=[SimpleNamespace(missing=missing, t=1.0)], course=SimpleNamespace(follower=R, section=None))
     monkeypatch.setattr(pushes_of.corners, "at_corner", lambda case, corner, end: case)
-    assert push.chosen_by_work(case_of(), done) == known == pushes_of._follower(case_of(), (done, SimpleNamespace(corner=None)))
+    assert roles.chosen_by_work(case_of(), done) == known == pushes_of._follower(case_of(), (done, SimpleNamespace(corner=None)))
     assert pushes_of._follower(case_of(), None) is None
 
 
@@ -103,9 +103,9 @@ def left(missing, reason=FORCE, astray=False, t=1.0):
 def test_a_push_that_lost_its_way_gives_place_to_one_with_the_other_follower(first, other, kept, goes_on):
     gone_on, asked = [], []
     pushed_with = lambda follower: asked.append(follower) or other
-    chosen = push._on_course(case_of(), first, pushed_with, gone_on.append)
+    chosen = roles.on_course(case_of(), first, pushed_with, gone_on.append)
     assert chosen is (first, other)[kept] and bool(gone_on) == goes_on and asked == ([] if other is None else [S])
-    assert push._on_course(case_of(solver__increments=8), first, pushed_with, gone_on.append) is first
+    assert roles.on_course(case_of(solver__increments=8), first, pushed_with, gone_on.append) is first
 
 
 @pytest.mark.parametrize("lost, astray", [
@@ -114,7 +114,7 @@ def test_a_push_that_lost_its_way_gives_place_to_one_with_the_other_follower(fir
 def test_a_push_is_astray_where_two_increments_and_all_miss_a_fifth(lost, astray):
     """Of 100 N mm in each increment; nothing is said before the touch, or the end that was expected."""
     states = [SimpleNamespace(work=Work(drives=100.0 * k, stored=100.0 * k - x), missing=x / (100.0 * k or 1), events=(), t=0.3 * k) for k, x in enumerate(lost)]
-    seen = lambda states, touched, expected=1.0: push._astray(
+    seen = lambda states, touched, expected=1.0: roles.astray(
         case_of(), SimpleNamespace(states=states, landed=lambda name: touched, course=SimpleNamespace(plan=Plan(2.0, expected, PLAN.steps)))
     )
     assert seen(states, states[1]) == seen(states, None, expected=0.8) == astray
