@@ -6,6 +6,7 @@ import pytest
 from helpers.push import case_of
 
 from colletfea.cases import pushes as pushes_of
+from colletfea.cases.hand.corners import NOMINAL, table
 from colletfea.cases.simulation import roles
 from colletfea.cases.simulation.model import RING_CONE, SLEEVE_CONE
 from colletfea.cases.simulation.plan import Plan
@@ -119,3 +120,17 @@ def test_a_push_is_astray_where_two_increments_and_all_miss_a_fifth(lost, astray
     )
     assert seen(states, states[1]) == seen(states, None, expected=0.8) == astray
     assert not seen(states, None) and not seen(states[:2], states[1])
+
+
+def test_a_known_follower_is_handed_to_the_push_of_a_corner(monkeypatch):
+    class Seen(Exception):
+        pass
+
+    def pushing(*given):
+        raise Seen(given[-1])
+
+    monkeypatch.setattr(pushes_of.corners.pushing, "push", pushing)
+    case = case_of()
+    nominal = next(corner for corner in table(case) if corner.name == NOMINAL)
+    with pytest.raises(Seen, match=S):
+        pushes_of.corners.push(case, nominal, case.push, None, False, pushes_of.Way(follower=S))
