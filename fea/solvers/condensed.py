@@ -5,7 +5,7 @@ Contact is iterated alone, with all of its finite-sliding kinematics; finite str
 deferred correction: what the deformed bodies leave out of balance is condensed and given to the
 next round, until the whole model balances to the same tolerance as full Newton. Plastic flow comes in the
 same way; it needs more rounds, which are then mixed (see mixing). Where many would be left, the bodies are condensed
-anew as they flow, for this increment alone; where rounds stop gaining full Newton goes on.
+anew as they stand, such as flow for this increment alone; where rounds stop gaining full Newton goes on.
 """
 
 from __future__ import annotations
@@ -21,30 +21,22 @@ from colletfea.fea.contact.projection import Projection
 from colletfea.fea.contact.tangent import turned_back
 from colletfea.fea.errors import NotConverged
 from colletfea.fea.model.balance import Balance
+from colletfea.fea.solvers import gain
 from colletfea.fea.solvers.condensation import Condensation
 from colletfea.fea.solvers.factor import Factor
 from colletfea.fea.solvers.full import FullNewton
 from colletfea.fea.solvers.mixing import Mixing
 from colletfea.fea.solvers.newton import Iterate, Settings, Trial, newton
 
-#: rounds of correction, of elastic bodies and of such as may flow
-_CORRECTIONS, _ROUNDS = 25, 60
-#: bodies that may flow go over to full Newton after as many rounds, when the last ten gained less than this factor
-_PATIENCE, _LOOK_BACK, _GAINED = 40, 10, 10.0
-#: elastic bodies do so as soon as the last few rounds, carried on at their gain, would not reach balance in the rounds that are
-#: left, or lose: parts that hardly change their volume feel large strains in many rounds, and full Newton in few. It starts from
-#: the best round. A ring pushed to 1 % of hoop strain took 79 iterations so, for 36 cut-backs and seven times as long
-_TREND = 6
 #: rounds that did not suffice as often running are not tried again: full Newton begins. A shaft like a thin shell was pushed in 4
 #: increments so, for 75; at 1 a coupling that misses once would be twisted by full Newton, 1.4 times as long
 _MISSES = 2
 #: they are tried again after as many balances by full Newton: a soft ring pushed far then took 17 s for 43 (not tuned)
 _TURN = 6
-#: bodies that flow are condensed anew once they are out of balance by less than the first, when more rounds than the second would be
-#: left at the gain of the last few: that costs about ten rounds, and five to eight are left then. Further out the flow still spreads
-#: from round to round, and a stiffness softer than the true one throws it about. The next increment starts with the elastic bodies:
-#: on those of the last one, too soft for all that stops flowing, most increments of a bronze sleeve were cut
-_NEAR, _DEAR = 0.03, 16
+#: bodies that flow are condensed anew once they are out of balance by less than this, where that is worth it, see gain.many. Further out the
+#: flow still spreads from round to round, and a stiffness softer than the true one throws it about. The next increment starts with the
+#: elastic bodies: on those of the last one, too soft for all that stops flowing, most increments of a bronze sleeve were cut
+_NEAR = 0.03
 #: where that raises what is out of balance by more than the first, the best round and the elastic bodies have another try, and the next time
 #: comes below the second
 _THROWN, _NEARER = 8.0, 0.01
@@ -121,7 +113,7 @@ class Condensed:
             try:
                 return self._rounds(start, t, history, residual, None, frozen)
             except NotConverged as err:
-                self._missed += 1
+                self._given_up()
                 if self._missed < _MISSES:
                     raise
                 spent = err.iterations
@@ -151,7 +143,7 @@ class Condensed:
         """Rounds of contact on the condensed bodies, each with what the last one left out of balance."""
         spent, since, norms, frozen, trial, best, n = 0, 0, [], kept, start, start, self.balance.numbering
         mixing, fresh, near = self._mixing_for(start, t, flow), None if self._last is start else start, _NEAR
-        for _ in range(_CORRECTIONS if flow is None else _ROUNDS):
+        for _ in range(gain.CORRECTIONS if flow is None else gain.ROUNDS):
             norms.append(trial.norm)
             stalled = len(norms) > 2 and norms[-1] <= trial.noise and norms[-1] > norms[-2] / 2
             if norms[-1] <= residual or stalled:
@@ -160,13 +152,15 @@ class Condensed:
             if not np.isfinite(norms[-1]) or mixing is not None and len(norms) - since > _ASTRAY and norms[-1] > _FAR:
                 break
             best = trial if norms[-1] <= min(norms) else best
-            if since and norms[-1] > _THROWN * best.norm and best is not start:
+            if since and mixing is not None and norms[-1] > _THROWN * best.norm and best is not start:
                 mixing, trial, since, near = self._afresh(self._unstressed, t, flow), best, len(norms), _NEARER
                 continue
-            if _slow(norms) if flow is not None else _short(norms, residual):
-                self._missed += 1
+            if flow is None and norms[-1] < _FAR and gain.worth(norms[since:], max(residual, trial.noise)) and self._deformed(best.u, t):
+                trial, since = best, len(norms)
+            if gain.slow(norms) if flow is not None else gain.short(norms[since:], residual):
+                self._given_up()
                 return self._full(best, t, history, residual, flow, kept, spent)
-            if mixing is not None and trial is not fresh and norms[-1] < near and _many(norms[since:], self.settings.residual):
+            if mixing is not None and trial is not fresh and norms[-1] < near and gain.many(norms[since:], self.settings.residual):
                 mixing, since = self._flowing(trial.u, t, flow), len(norms)
             with np.errstate(over="ignore"):  # single precision inside: a trial too far off for it is refused by what follows
                 load, answer = self.bodies.condense(-self.balance.residual(trial.nodal, t))
@@ -204,6 +198,21 @@ class Condensed:
             return self._mixed[2]
         return self._afresh(bodies, t, flow)
 
+    def _given_up(self) -> None:
+        """Rounds have not sufficed: the next ones begin with the unstressed bodies."""
+        self._missed += 1
+        self.bodies, self._factor = self._unstressed, None
+
+    def _deformed(self, u: np.ndarray, t: float) -> bool:
+        """Condense elastic bodies as they answer at u (size,) [mm; rad], for what follows too; False where that is not stable."""
+        model = self.balance.model
+        try:
+            self.bodies = Condensation(self.balance, tangents=model.solid.tangents(u, None, model.free(t)))
+        except NotConverged:
+            return False
+        self._factor = None
+        return True
+
     def _afresh(self, bodies: Condensation, t: float, flow: Flow) -> Mixing:
         """Iterate on these bodies from now on: a mixing that has learnt nothing yet."""
         if bodies is not self.bodies:
@@ -226,28 +235,6 @@ class Condensed:
         residual = self.balance.residual(nodal, t)
         scale = self.balance.scale(residual, contact.force, u, t)
         return Trial.of(u, contact, self.balance.imbalance(residual), scale, self.balance.noise(u, scale), nodal=nodal)
-
-
-def _slow(norms: list[float]) -> bool:
-    """Whether rounds have gone on for long and gain little."""
-    return len(norms) > _PATIENCE and norms[-1] > norms[-1 - _LOOK_BACK] / _GAINED
-
-
-def _many(norms: list[float], residual: float) -> bool:
-    """Whether bodies that flow would be dearer to balance to residual [-] as they are than condensed anew."""
-    return len(norms) > _TREND and _gain(norms) * _DEAR < np.log(norms[-1] / residual)
-
-
-def _short(norms: list[float], residual: float) -> bool:
-    """Whether elastic bodies would not be balanced to residual [-] in the rounds that are left, going on as before."""
-    if len(norms) <= _TREND:
-        return False
-    return _gain(norms) * (_CORRECTIONS - len(norms)) < np.log(norms[-1] / residual)
-
-
-def _gain(norms: list[float]) -> float:
-    """Gain of the last few rounds, each: logarithm of a factor; there must be more than _TREND."""
-    return np.log(norms[-1 - _TREND] / norms[-1]) / _TREND
 
 
 @dataclass(frozen=True)

@@ -156,7 +156,7 @@ def test_what_the_rounds_do_not_reach_full_newton_does(monkeypatch):
     """With patience cut to nothing every increment goes over; results stay."""
     _, fast = pushed()
     calls, real = [], FullNewton.equilibrate
-    monkeypatch.setattr(condensed, "_slow", lambda norms: len(norms) > 2)
+    monkeypatch.setattr(condensed.gain, "slow", lambda norms: len(norms) > 2)
     monkeypatch.setattr(FullNewton, "equilibrate", lambda self, *given: calls.append(1) or real(self, *given))
     _, slow = pushed()
     assert calls
