@@ -18,9 +18,12 @@ import numpy as np
 from colletfea.cases import run
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.hand.corners import NOMINAL
+from colletfea.cases.hand.calculation import at_friction
 from colletfea.cases.simulation import adequate, corners
-from colletfea.cases.simulation.plan import increments, penetration_scale
-from colletfea.cases.stored.names import EARLY, NOT_CONVERGED
+from colletfea.cases.simulation import push as pushing
+from colletfea.cases.simulation.plan import increments, penetration_scale, plan
+from colletfea.cases.simulation.pushed import silent
+from colletfea.cases.stored.names import EARLY, NOT_CONVERGED, STRAIN
 
 YOUNG = (206000.0, 206000.0, 200000.0, 110000.0, 105000.0, 70000.0, 3000.0)
 TOO_LONG = 20.0  # s of processor time for a push at the quick level
@@ -194,15 +197,24 @@ def _meshes(case: Case, pushes) -> tuple[float, float, str]:
 
 def _moved(own: Case, push, reached) -> tuple[float, str, object | None]:
     """What half the mesh size and half the increments move most, where, and the push that was made so, None where it ended early."""
-    finer = adequate.repeat(own, push, lambda done, text: None, "condensed")
+    finer = adequate.repeat(own, push, silent, "condensed")
     if finer.reason in EARLY:
         return 1.0, f"finer mesh: {finer.message}, so all moved", None
+    if finer.reason == STRAIN and finer.states[-1].t < push.states[-1].t:  # a corner was crushed earlier: both at that travel
+        push = _as_far(own, push, finer.states[-1].t)
     found = {k: abs(v) for k, v in adequate.differences(own, push, finer).items() if k.endswith(("force_N", "travel_mm"))}
     found["bore.normal_force_N"] *= min(1.0, reached.bore.normal / (_TOUCHING * reached.cone.normal))
     closes = own.sleeve.clearance / 2 / math.tan(math.radians(own.sleeve.taper))  # short of that nothing is gripped
     found["travel_mm"] *= min(1.0, reached.travel / closes) if closes else 1.0
     name = max(found, key=found.get)
     return found[name], name, finer
+
+
+def _as_far(own: Case, push, travel: float):
+    """The push once more, to a travel [mm]."""
+    asked = replace(own, push=replace(own.push, travel=travel, force=None))
+    steps = plan(asked, at_friction(asked, asked.friction.cone.nominal, asked.friction.bore.nominal), push.level)
+    return pushing.push(asked, steps, push.level, silent, follower=push.follower)
 
 
 def wrong(row: dict) -> list[str]:

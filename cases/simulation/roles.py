@@ -116,15 +116,15 @@ def adds_up(done: Push) -> bool:
 def in_role(case: Case, section: Section, pushed_with: Callable[[str], Push]) -> Push:
     """The push whose follower on the cone, see model.cone_follower, is the one that its end calls for.
 
-    It is repeated once where that shows only at its end. A repeat that does not converge does not take the place of a
-    push that did.
+    It is repeated once where that shows only at its end; with equal tapers, where either will do if the work adds up, only if it does not.
+    A repeat that does not converge does not take the place of a push that did.
     """
     follower = model.cone_follower(case, section, section.travel)
     first = pushed_with(follower)
     if first.reason == names.INTERRUPTED or first.astray:
         return first
     wanted = model.cone_follower(case, section, first.states[-1].t)
-    if wanted == follower:
+    if wanted == follower or case.ring.taper == case.sleeve.taper and adds_up(first):
         return first
     again = pushed_with(wanted)
     return first if again.reason == names.NOT_CONVERGED != first.reason else again

@@ -140,6 +140,20 @@ def test_which_of_two_pushes_is_kept(first, again, asked, kept):
     assert [one.follower for one in given] == [SLEEVE_CONE, RING_CONE][:asked]
 
 
+@pytest.mark.parametrize("missing, asked", [(0.01, 1), (0.03, 2)])
+def test_with_equal_tapers_a_push_whose_work_adds_up_is_not_repeated(missing, asked):
+    """The ring overhangs at both ends at the travel that is expected, but not at the end."""
+    given = []
+
+    def pushed_with(follower):
+        given.append(SimpleNamespace(follower=follower, reason=names.TRAVEL, astray=False, states=[SimpleNamespace(t=3.0, missing=missing)]))
+        return given[-1]
+
+    case = case_of(ring__start=0.4, ring__length=21.0)
+    assert roles.in_role(case, section(case, 0.5), pushed_with) is given[-1]
+    assert [one.follower for one in given] == [SLEEVE_CONE, RING_CONE][:asked]
+
+
 @pytest.mark.slow
 def test_a_steep_ring_without_friction_is_pushed_by_the_sine_of_its_face():
     """2 degrees steeper than the sleeve, past the nose: F/N to 0.5 % of 0.1485 (with the ring following 0.126 to 0.133);
