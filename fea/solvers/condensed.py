@@ -43,6 +43,8 @@ _THROWN, _NEARER = 8.0, 0.01
 #: rounds are not mixed while further out of balance: contact still changes from one to the next; the increment is given up
 #: after as many rounds like this
 _FAR, _ASTRAY = 0.1, 10
+#: what rounds must have left since elastic bodies were condensed anew, for that to be done again
+_HELPED = 0.01
 #: contact is iterated to this share of what finite strain last left out of balance
 _FORCING = 0.003
 #: from a start that is balanced to this, the motion is small, so the last projection is a safe start for the next one.
@@ -155,9 +157,11 @@ class Condensed:
             if since and mixing is not None and norms[-1] > _THROWN * best.norm and best is not start:
                 mixing, trial, since, near = self._afresh(self._unstressed, t, flow), best, len(norms), _NEARER
                 continue
-            if flow is None and norms[-1] < _FAR and gain.worth(norms[since:], max(residual, trial.noise)) and self._deformed(best.u, t):
-                trial, since = best, len(norms)
-            if gain.slow(norms) if flow is not None else gain.short(norms[since:], residual):
+            if flow is None and norms[-1] < _FAR and gain.worth(norms[since:], max(residual, trial.noise)):
+                # where that has not helped, what is slow is not the bodies
+                if (not since or norms[-1] < _HELPED * norms[since - 1]) and self._deformed(best.u, t):
+                    trial, since = best, len(norms)
+            if gain.slow(norms) if flow is not None else gain.short(norms, residual):
                 self._given_up()
                 return self._full(best, t, history, residual, flow, kept, spent)
             if mixing is not None and trial is not fresh and norms[-1] < near and gain.many(norms[since:], self.settings.residual):
