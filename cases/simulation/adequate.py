@@ -27,9 +27,8 @@ _NOTHING = 1e-6
 def repeat(case: Case, pushed: Push, progress: Progress, solver: str) -> Push:
     """The push of a case, already at one corner, to the end that it came to, with half its mesh size and half its increments.
 
-    The same edge follows on the cone: which one makes the work add up has been found.
-
-    A push to a travel, onto the flange, to the end of the seat or till a part is overstrained is repeated to its travel; any other one to its force.
+    A push to a travel, onto the flange, to the end of the seat or till a part is overstrained is repeated to its travel; any other one to
+    its force. The same edge follows on the cone: which one makes the work add up has been found.
     No permitted stress stops the second one: another mesh has another stress, which is told as such, at one state and not at two.
     """
     last = pushed.states[-1]

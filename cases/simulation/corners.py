@@ -42,7 +42,7 @@ UNLOADED = "thrust taken off"
 class Way:
     """How a push is made: level of mesh and steps, solver, where its progress is told, and whether its stress is to be shown.
 
-    follower: edge that another corner's work has shown to follow on the cone, see push.chosen_by_work.
+    follower: edge that another corner's work has shown to follow on the cone, see roles.chosen_by_work.
     """
 
     level: str = "default"

@@ -69,6 +69,6 @@ def taken_up(done: Push, case: Case, plan: Plan, progress: Progress, more: More,
         done, states=states, tally=spent, reason=names.TRAVEL, message="", aside={}, beyond=[], residuals=[], collapse=None, course=replace(course),
     )
     advance(result, case, more, progress)
-    usual = course.follower == model.cone_follower(case, course.section, result.states[-1].t)
+    usual = done.follower == model.cone_follower(case, course.section, result.states[-1].t)
     alike = (usual or chosen_by_work(case, done)) and adds_up(result)
     return result if alike or result.reason == names.INTERRUPTED else None

@@ -43,7 +43,7 @@ def push(
     """Push the ring as far as the case asks; never raises for what happens on the way.
 
     more: events besides those of every push; those that do not stop it are looked up aside. follower: edge that is known to
-    follow on the cone, see chosen_by_work; found by the push itself where it is not given. Rounded edges are drawn, but their peaks are
+    follow on the cone, see roles.chosen_by_work; found by the push itself where it is not given. Rounded edges are drawn, but their peaks are
     the business of colletfea.cases.simulation.ladder.
     """
     section = model.section(case, plan.expected, contact_size(case, plan, level))
@@ -61,7 +61,7 @@ def _pushed(
     """The push on one mesh, whose preparation began at clock; follower is the edge that follows on the cone."""
     mesh = build(section)
     whole = model.of(case, mesh, section.travel, follower=follower)
-    result = Push(whole, section.size, mesh_seconds=time.perf_counter() - clock, course=Course(plan, section, follower, solver))
+    result = Push(whole, section.size, mesh_seconds=time.perf_counter() - clock, course=Course(plan, section, solver))
     result.states.append(initial_state(Balance.of(whole, model.push_drives(case))))
     advance(result, case, more, progress, doubting=not case.solver.increments)
     return result

@@ -35,13 +35,12 @@ def nothing_more(model: Model) -> list[Event]:
 class Course:
     """What sets the way of a push besides its case, for others that go a part of it.
 
-    follower: edge that follows on the cone. solver: by name; method: the solver itself, ready, from the first increment on.
+    solver: by name; method: the solver itself, ready, from the first increment on.
     events: what its increments had to fall on.
     """
 
     plan: Plan
     section: Section
-    follower: str
     solver: str
     method: Solver | None = None
     events: list[Event] = field(default_factory=list)

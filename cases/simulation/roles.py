@@ -37,7 +37,7 @@ def on_course(case: Case, first: Push, pushed_with: Callable[[str], Push], go_on
     lost = first.astray or first.reason == names.NOT_CONVERGED and first.states[-1].missing > LEAK
     if not lost or case.solver.increments:
         return first
-    other = pushed_with(_other(first.course.follower))
+    other = pushed_with(_other(first.follower))
     further = other.reason != names.NOT_CONVERGED or not other.astray and other.states[-1].t > first.states[-1].t
     if other.reason == names.INTERRUPTED or further and other.states[-1].missing <= max(LEAK, _CLEARLY * first.states[-1].missing):
         return other
@@ -65,7 +65,7 @@ def astray(case: Case, done: Push) -> bool:
 
 def chosen_by_work(case: Case, done: Push) -> str | None:
     """The edge that follows in a push whose work adds up, where it is not the one that the end calls for; else None."""
-    follower, last = done.course.follower, done.states[-1]
+    follower, last = done.follower, done.states[-1]
     return follower if last.missing <= LEAK and follower != model.cone_follower(case, done.course.section, last.t) else None
 
 
@@ -80,7 +80,7 @@ def adding_up(case: Case, plan: Plan, done: Push, way: Callable[[Plan, str], Pus
     """
     if adds_up(done):
         return done
-    other = done if known else way(plan, _other(done.course.follower))
+    other = done if known else way(plan, _other(done.follower))
     best = _better(done, other, _CLEARLY)
     second = done if best is other else other
     rivals = [best, *([second] if second is not best and second.states[-1].missing < _RIVAL * best.states[-1].missing else [])]
@@ -89,11 +89,11 @@ def adding_up(case: Case, plan: Plan, done: Push, way: Callable[[Plan, str], Pus
             break
         plan = replace(plan, steps=plan.steps.halved())
         for one in (one for one in rivals if one.reason != names.NOT_CONVERGED):
-            again = way(plan, one.course.follower)
+            again = way(plan, one.follower)
             if again.reason != names.NOT_CONVERGED and adds_up(again):
                 return again
             if _better(one, again, _GAIN) is again:
-                best = _better(best, again, 1.0 if again.course.follower == best.course.follower else _CLEARLY)
+                best = _better(best, again, 1.0 if again.follower == best.follower else _CLEARLY)
                 rivals = [again]
                 break
         else:

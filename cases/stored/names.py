@@ -14,7 +14,7 @@ REASONS = {
     MET: "the ring met the flange",
     SHUT: "the slots shut",
     YIELD: "a part reached its permitted stress",
-    STRAIN: "a part was strained past all elasticity (by 3 % and past twice its yield, or pressed together by a third somewhere)",
+    STRAIN: "a part was strained past all elasticity (by 3 % and past twice its yield, or pressed together by more than a third somewhere)",
     COLLAPSE: "a part flowed through its wall and carried no more",
     NOT_CONVERGED: "no equilibrium was found beyond this point",
     INTERRUPTED: "the run was interrupted",

@@ -6,6 +6,7 @@ from pytest import approx
 
 from colletfea.cases.hand import corners as spec
 from colletfea.cases.simulation import corners
+from colletfea.fea.solvers import condensed
 
 #: unlike nearly incompressible parts, the last two pushed until their soft sleeve or ring is stretched by far more than metals are
 STIFF = {
@@ -62,14 +63,35 @@ def test_both_solvers_agree_on_nearly_incompressible_parts():
     assert ends[0] == approx(ends[1], rel=1e-5)
 
 
-def test_increments_in_which_finite_strain_runs_away_are_not_cut():
-    """Full Newton takes them over; cut back they were five times, and took twice as long."""
+def test_increments_in_which_finite_strain_runs_away_are_not_cut(monkeypatch):
+    """Bodies are condensed anew; cut back they were five times, and took twice as long, and full Newton is not called."""
+    monkeypatch.delattr(condensed, "FullNewton")
     found = run(drop=("sleeve.slits",), **changes(FAR))
     assert found.travel == approx(9.5) and found.push.tally.cutbacks == 0
 
 
-def test_bodies_that_take_too_many_rounds_again_and_again_are_left_to_full_newton():
-    """Begun with the condensed solver each time, the increments took 8600 iterations; now 183."""
+def test_bodies_that_take_too_many_rounds_are_condensed_anew(monkeypatch):
+    """As they are at rest the increments took 8600 iterations, and full Newton had to help again and again; now once."""
+    full, called = condensed.FullNewton, []
+    monkeypatch.setattr(condensed, "FullNewton", lambda *given: called.append(given) or full(*given))
     found = run(**changes(SHELL), mesh__size=2)
     assert found.travel == approx(0.36) and found.push.tally.cutbacks <= 2
-    assert found.push.tally.iterations < 400
+    assert found.push.tally.iterations < 400 and len(called) <= 1
+
+
+def test_bodies_are_not_condensed_anew_again_where_that_has_not_helped(monkeypatch):
+    """Here it is made to change nothing: it is tried once a balance, and full Newton goes on. A twist took seven times as long otherwise."""
+    rounds, asked = condensed.Condensed._rounds, []
+
+    def counted(*given):
+        asked.append(0)
+        return rounds(*given)
+
+    def useless(*given):
+        asked[-1] += 1
+        return True
+
+    monkeypatch.setattr(condensed.Condensed, "_rounds", counted)
+    monkeypatch.setattr(condensed.Condensed, "_deformed", useless)
+    found = run(**changes(SHELL | {"push": {"travel": 0.2}}), mesh__size=2)
+    assert found.travel == approx(0.2) and max(asked) == 1

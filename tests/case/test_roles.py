@@ -7,18 +7,21 @@ from math import atan, pi, radians, sin, tan
 from pathlib import Path
 from types import SimpleNamespace
 
+import numpy as np
 import pytest
 from helpers.push import case_of, coarsest, run
+from pytest import approx
 
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.hand.calculation import hand
 from colletfea.cases.simulation import blocks, measures, push, roles
-from colletfea.cases.simulation.model import CONE, RING_CONE, SLEEVE_CONE, cone_follower, section, sways
+from colletfea.cases.simulation.model import CONE, RING_CONE, SLEEVE_CONE, cone_follower, of, section, sways
 from colletfea.cases.simulation.plan import plan
 from colletfea.cases.simulation.release import release
 from colletfea.cases.simulation.twist import twist
 from colletfea.cases.stored import names
 from colletfea.fea.contact.resultants import resultant
+from colletfea.meshing.build import build
 
 DATA = Path(__file__).parents[1] / "data"
 #: changes that make the ring overhang the nose and steeper, or the back face and flatter: the sleeve's corner presses there
@@ -138,6 +141,16 @@ def test_which_of_two_pushes_is_kept(first, again, asked, kept):
     chosen = roles.in_role(case, section(case, 0.1), pushed_with)
     assert len(given) == asked and chosen is given[kept]
     assert [one.follower for one in given] == [SLEEVE_CONE, RING_CONE][:asked]
+
+
+@pytest.mark.parametrize("follower", [RING_CONE, SLEEVE_CONE])
+def test_corners_of_the_cone_have_a_contact_point(follower):
+    """The follower's outermost points lie within 1 mm/500 of its ends, on elements of 1 mm: those of whole elements within 1/20."""
+    case = case_of()
+    whole = of(case, build(section(case, 0.5, 1.0)), 0.5, follower=follower)
+    (points, *_), edge = whole.contact.points, whole.mesh.nodes[whole.mesh.edge_nodes(follower)]
+    height = whole.contact.evaluate(np.zeros(whole.size), whole.contact.start()).position[points, 1]
+    assert height.max() == approx(edge[:, 1].max(), abs=2e-3) and height.min() == approx(edge[:, 1].min(), abs=2e-3)
 
 
 @pytest.mark.parametrize("missing, asked", [(0.01, 1), (0.03, 2)])

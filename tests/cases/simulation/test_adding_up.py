@@ -19,7 +19,7 @@ R, S = RING_CONE, SLEEVE_CONE
 
 
 def ended(missing, follower=R, reason=FORCE):
-    return SimpleNamespace(reason=reason, states=[SimpleNamespace(missing=missing)], course=SimpleNamespace(follower=follower))
+    return SimpleNamespace(reason=reason, states=[SimpleNamespace(missing=missing)], follower=follower)
 
 
 def pushes(first, *others, case=None, reason=FORCE, **known):
@@ -78,14 +78,14 @@ def test_where_the_follower_is_known_only_increments_are_tried():
 def test_a_follower_that_work_has_chosen_is_known_in_other_corners(monkeypatch, missing, called_for, known):
     """Where the tapers call for the other one, and the work adds up."""
     monkeypatch.setattr(roles.model, "cone_follower", lambda *given: called_for)
-    done = SimpleNamespace(states=[SimpleNamespace(missing=missing, t=1.0)], course=SimpleNamespace(follower=R, section=None))
+    done = SimpleNamespace(states=[SimpleNamespace(missing=missing, t=1.0)], follower=R, course=SimpleNamespace(section=None))
     monkeypatch.setattr(pushes_of.corners, "at_corner", lambda case, corner, end: case)
     assert roles.chosen_by_work(case_of(), done) == known == pushes_of._follower(case_of(), (done, SimpleNamespace(corner=None)))
     assert pushes_of._follower(case_of(), None) is None
 
 
 def left(missing, reason=FORCE, astray=False, t=1.0):
-    return SimpleNamespace(reason=reason, astray=astray, states=[SimpleNamespace(missing=missing, t=t)], course=SimpleNamespace(follower=R))
+    return SimpleNamespace(reason=reason, astray=astray, states=[SimpleNamespace(missing=missing, t=t)], follower=R)
 
 
 @pytest.mark.parametrize("first, other, kept, goes_on", [
