@@ -21,7 +21,7 @@ from colletfea.cases.hand.corners import NOMINAL
 from colletfea.cases.hand.calculation import at_friction
 from colletfea.cases.simulation import adequate, corners
 from colletfea.cases.simulation import push as pushing
-from colletfea.cases.simulation.plan import increments, penetration_scale, plan
+from colletfea.cases.simulation.plan import LEVELS, increments, penetration_scale, plan
 from colletfea.cases.simulation.pushed import silent
 from colletfea.cases.stored.names import EARLY, NOT_CONVERGED, STRAIN
 
@@ -211,8 +211,9 @@ def _moved(own: Case, push, reached) -> tuple[float, str, object | None]:
 
 
 def _as_far(own: Case, push, travel: float):
-    """The push once more, to a travel [mm]."""
-    asked = replace(own, push=replace(own.push, travel=travel, force=None))
+    """The push once more on its own mesh, to a travel [mm]."""
+    size = push.size / LEVELS[push.level][0]
+    asked = replace(own, push=replace(own.push, travel=travel, force=None), mesh=replace(own.mesh, size=size))
     steps = plan(asked, at_friction(asked, asked.friction.cone.nominal, asked.friction.bore.nominal), push.level)
     return pushing.push(asked, steps, push.level, silent, follower=push.follower)
 

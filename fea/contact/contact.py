@@ -10,6 +10,8 @@ e.g. Wriggers, Computational Contact Mechanics, ch. 5-6, and Laursen, same title
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import NamedTuple
 
 import numpy as np
@@ -119,6 +121,15 @@ class Contact:
     def edge_means(self, values: np.ndarray) -> np.ndarray:
         """Means of point values (n,) over each follower edge, given back to its points (n,)."""
         return self.edge_sums(self.weights * values) / 2
+
+    @contextmanager
+    def softer(self, share: float) -> Iterator[None]:
+        """Normal springs of this share [-] of their stiffness, while it lasts."""
+        stiff, self.normal = self.normal, share * self.normal
+        try:
+            yield
+        finally:
+            self.normal = stiff
 
     def stiffest(self) -> float:
         """Largest normal stiffness [N/mm] of a contact point, undeformed."""

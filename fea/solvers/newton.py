@@ -10,7 +10,7 @@ import numpy as np
 
 from colletfea.fea.contact.pair import Evaluation
 from colletfea.fea.contact.projection import Projection
-from colletfea.fea.errors import NotConverged
+from colletfea.fea.errors import NotConverged, Unsettled
 
 #: share of the largest pressure of a pair up to which a point is let go of where contact peels apart, see _let_go
 _WEAK = 0.1
@@ -94,7 +94,7 @@ def newton(problem: Problem, u: np.ndarray, settings: Settings, frozen: Projecti
 
     After settings.freeze_after iterations each contact point keeps its leader edge: a point at a kink
     would flip between two edges without end. frozen starts with edges kept. Not patient, it ends at settings.max_iterations
-    whatever is gained. Raises NotConverged.
+    whatever is gained. Raises NotConverged, Unsettled where iterations run out.
     """
     trial, before = problem.evaluate(u, frozen), None
     norms, closed, tried = [trial.norm], [_closed(trial)], 0
@@ -122,7 +122,7 @@ def newton(problem: Problem, u: np.ndarray, settings: Settings, frozen: Projecti
         closed.append(_closed(trial))
         if not np.isfinite(trial.norm):
             raise NotConverged("the residual is not finite", norms)
-    failure = NotConverged(f"residual still {trial.norm:.1e} of the force scale after {len(norms) - 1} iterations", norms)
+    failure = Unsettled(f"residual still {trial.norm:.1e} of the force scale after {len(norms) - 1} iterations", norms)
     failure.iterations += tried
     raise failure
 
