@@ -198,7 +198,7 @@ class Reached:
     stress was looked at on finer meshes; for the shaft with the duty's torque in it. flowed: parts in
     which metal flowed, service in it. served: service by simulation; None where there is none, where nothing was pushed and by hand,
     and where it could not be simulated: unserved says why, and formulas stand in. collapse: where the push
-    ended with one. rise: see simulation.measures.rise; sways [-]: see simulation.model.sways, at the end.
+    ended with one. rise: see simulation.measures.rise; sways [-]: see simulation.model.sways, at the end; blurred [-]: see simulation.measures.blurred.
     """
 
     corner: Corner
@@ -226,6 +226,7 @@ class Reached:
     collapse: Collapse | None = None
     rise: float | None = None
     sways: float = 0.0
+    blurred: float = 0.0
 
     def taken(self, formulas: Mapping[str, float]) -> Mapping[str, float]:
         """Normal force [N] that service takes off bore and cone: simulated where it was, else by formulas."""

@@ -115,13 +115,20 @@ def short_of_force(corners: Sequence[Reached], clamp: Clamp) -> list[str]:
 
 
 def roughly(corners: Sequence[Reached]) -> list[str]:
-    """Sentences on what is known less well than usual: force where a corner dents a soft part, travel where the force hardly rises with it."""
+    """Sentences on what is known less well than usual: force where a corner dents a soft part or the cone touches on a line, travel where the force hardly rises with it."""
     found, swaying = [], [one for one in corners if one.sways and one.reason not in EARLY]
     if swaying:
         most = max(one.sways for one in swaying)
         found.append(
             f"A corner dents a soft part on the cone ({_corners([one.corner.name for one in swaying])}): the push force may be off by "
             f"{100 * most:.0f} %, as it sways with the travel and the mesh; normal forces and torque are not."
+        )
+    lines = [one for one in corners if one.blurred and one.reason not in EARLY]
+    if lines:
+        found.append(
+            f"The cone touches on a line much narrower than an element ({_corners([one.corner.name for one in lines])}): how deep it presses in "
+            f"hangs on the mesh, and the push force at a travel may be off by some {100 * max(one.blurred for one in lines):.0f} %, travel and grip "
+            "at a force by as much: a finer mesh.size tells."
         )
     flat = [one for one in corners if one.reason in (FORCE, DUTY) and one.rise is not None and one.rise < _FLAT]
     if flat:

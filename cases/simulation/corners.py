@@ -14,7 +14,7 @@ from colletfea.cases.hand.shaft import duty_load
 from colletfea.cases.simulation import onward, service, stress
 from colletfea.cases.simulation import push as pushing
 from colletfea.cases.simulation.blocks import trail
-from colletfea.cases.simulation.measures import axial_missing, closing, push_force, rise
+from colletfea.cases.simulation.measures import axial_missing, blurred, closing, push_force, rise
 from colletfea.cases.simulation.model import BORE, CONE, sways
 from colletfea.cases.simulation.plan import penetration_scale, plan
 from colletfea.cases.simulation.pushed import Progress, Push, silent
@@ -257,6 +257,7 @@ def _reached(case: Case, corner: Corner, done: Push, end: PushSettings, needed: 
         last.missing, max(axial_missing(s) for s in done.states), last.penetration / penetration_scale(case),
         trail=trail(done.states, done.residuals) if done.reason in EARLY else None,
         flowed=_flowed(case, done, last), collapse=done.collapse, rise=rise(done.states), sways=sways(case, last.t),
+        blurred=blurred(case, model, done.states),
     )
 
 

@@ -67,6 +67,12 @@ def test_a_force_that_sways_and_a_travel_that_it_hardly_tells_are_told():
     assert not roughly([replace(reached(rise=0.1), reason="travel")]) and not roughly([replace(reached(sways=0.06), reason="interrupted")])
 
 
+def test_a_line_of_contact_that_the_mesh_does_not_resolve_is_told():
+    said = roughly([reached(), reached("grip", blurred=0.04), reached("tight", blurred=0.064)])
+    assert len(said) == 1 and "narrower than an element (corners grip, tight)" in said[0] and "off by some 6 %" in said[0]
+    assert not roughly([replace(reached(blurred=0.04), reason="interrupted")])
+
+
 @pytest.mark.parametrize(
     "given, said",
     [

@@ -1,11 +1,12 @@
-"""How the push force rises at the end of a push."""
+"""How the push force rises at the end of a push, and how far a line of contact may blur it."""
 
 from types import SimpleNamespace
 
+import numpy as np
 import pytest
 
-from colletfea.cases.simulation.measures import rise
-from colletfea.cases.simulation.model import RING
+from colletfea.cases.simulation.measures import blurred, rise
+from colletfea.cases.simulation.model import CONE, RING
 
 
 def states(*points):
@@ -17,3 +18,20 @@ def test_rise_is_that_of_the_last_twentieth_of_the_way_at_least():
     assert rise(states((0, 0), (1, 100), (1.8, 324), (1.98, 500), (2.0, 400))) == pytest.approx(1.9)
     assert rise(states((0, 0), (1.9, 100), (2.0, 100))) == 0
     assert rise(states((0, 0))) is None and rise(states((0, 0), (1, -5))) is None
+
+
+@pytest.mark.parametrize("width, share", [(0.49, 0.0752), (0.51, 0.0)])
+def test_a_line_of_contact_much_narrower_than_an_element_blurs_the_force(width, share):
+    """Of the points of three elements of 1 mm one carries, with `width` mm: 150 N/mm, 100 000 N on a radius of 106.1 mm.
+
+    By hand: q / pi * 2 (1 - 0.3^2) / 100 000 MPa = 0.869 um, of 0.02 mm * tan(30 deg) = 11.55 um closed, force in proportion to travel: 7.5 %.
+    """
+    force, length = np.array([0.0, 1e5, 0.0]), np.array([1.0, width, 1.0])
+    contact = SimpleNamespace(pairs=[SimpleNamespace(name=CONE)], points=[slice(0, 3)], edge_length=np.ones(3))
+    place = np.column_stack([np.full(3, 1e5 / 150 / 2 / np.pi), np.arange(3)])
+    held = SimpleNamespace(pressure=force, area=np.ones(3), length=length, position=place)
+    metal = SimpleNamespace(young=1e5, poisson=0.3)
+    case = SimpleNamespace(sleeve=SimpleNamespace(taper=30.0, material=metal), ring=SimpleNamespace(material=metal))
+    way = states((0, 0), (0.01, 5e4), (0.02, 1e5))
+    way[-1].contact = held
+    assert blurred(case, SimpleNamespace(contact=contact), way) == pytest.approx(share, rel=1e-3)
