@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import time
 from collections.abc import Iterable
+from dataclasses import replace
 from functools import lru_cache, partial
+from math import inf
 
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.simulation import events, model, roles
@@ -19,7 +21,7 @@ from colletfea.fea.solvers.full import FullNewton
 from colletfea.fea.stepping.state import State, initial_state
 from colletfea.fea.model.balance import Balance
 from colletfea.fea.solvers.newton import Settings
-from colletfea.fea.stepping.run import Aside, Stopped, run
+from colletfea.fea.stepping.run import Aside, Jumped, Stopped, run
 from colletfea.meshing.build import build
 from colletfea.meshing.section import Section, default_size
 
@@ -75,7 +77,9 @@ def advance(done: Push, case: Case, more: More, progress: Progress, doubting: bo
     clock, before, states = time.perf_counter() - done.seconds, done.states[:-1], done.states
     course, wanted = done.course, more(done.model)
     course.events = [*events.events(case, done.model), *(e for e in wanted if e.stops)]
-    steps = course.plan.steps.restarted() if done.landed(names.TOUCH) else course.plan.steps
+    ends = {e.name for e in course.events if e.stops}
+    steps = replace(course.plan.steps, wary=roles.ASTRAY if doubting else inf)
+    steps = steps.restarted() if done.landed(names.TOUCH) else steps
     sizes, done.astray = done.tally.sizes, False
     size = sizes.pop() if len(sizes) == len(states) else states[-1].t - states[-2].t if sizes else None
     try:
@@ -91,10 +95,12 @@ def advance(done: Push, case: Case, more: More, progress: Progress, doubting: bo
             done.collapse = None if names.FORCE in state.events else collapse(done.model, states)
             if done.collapse:
                 break
-            if doubting and not states[-1].events and roles.astray(case, done):
+            if doubting and not ends & set(state.events) and roles.astray(case, done):
                 done.astray, done.reason = True, names.NOT_CONVERGED
                 return
         done.reason = names.COLLAPSE if done.collapse else reason(case, states[-1])
+    except Jumped:
+        done.astray, done.reason = True, names.NOT_CONVERGED
     except Stopped as stop:
         _stopped(done, case, stop)
     except KeyboardInterrupt:

@@ -24,9 +24,10 @@ _CLEARLY = 0.5
 #: times what the better follower misses from which the other one is not pushed in shorter increments too. Of a design whose followers
 #: missed 4 and 23 % the second still missed 20 % in the shortest, which took half of all its time
 _RIVAL = 2.0
-#: share of all work, and of that of two increments one after the other, that a push misses which is left on the way. The wrong follower
-#: of two designs missed 28 and 56 % at the end and took 10 and 35 s more from here on; a right one that comes to it goes on later
-_ASTRAY = 0.2
+#: share of all work, and of that of two increments one after the other, or of one whose force jumps, that a push misses which is left on the
+#: way. The wrong follower of three designs missed 28 to 56 % at the end and took 10 to 35 s more from here on; a right one that comes
+#: to it goes on later
+ASTRAY = 0.1
 
 
 def on_course(case: Case, first: Push, pushed_with: Callable[[str], Push], go_on: Callable[[Push], None]) -> Push:
@@ -39,7 +40,8 @@ def on_course(case: Case, first: Push, pushed_with: Callable[[str], Push], go_on
         return first
     other = pushed_with(_other(first.follower))
     further = other.reason != names.NOT_CONVERGED or not other.astray and other.states[-1].t > first.states[-1].t
-    if other.reason == names.INTERRUPTED or further and other.states[-1].missing <= max(LEAK, _CLEARLY * first.states[-1].missing):
+    missing = max(first.states[-1].missing, ASTRAY if first.astray else 0.0)
+    if other.reason == names.INTERRUPTED or further and other.states[-1].missing <= max(LEAK, _CLEARLY * missing):
         return other
     if first.astray:
         go_on(first)
@@ -60,7 +62,7 @@ def astray(case: Case, done: Push) -> bool:
     a, b, c = done.states[-3:]
     if case.sleeve.clearance > 0 and not done.landed(names.TOUCH) and c.t < done.course.plan.expected:
         return False
-    return c.missing > _ASTRAY and b.work.own(a.work) > _ASTRAY and c.work.own(b.work) > _ASTRAY
+    return c.missing > ASTRAY and b.work.own(a.work) > ASTRAY and c.work.own(b.work) > ASTRAY
 
 
 def chosen_by_work(case: Case, done: Push) -> str | None:
@@ -85,7 +87,7 @@ def adding_up(case: Case, plan: Plan, done: Push, way: Callable[[Plan, str], Pus
     second = done if best is other else other
     rivals = [best, *([second] if second is not best and second.states[-1].missing < _RIVAL * best.states[-1].missing else [])]
     for _ in range(_FINER):
-        if adds_up(best) or best.reason == names.STRAIN or case.solver.increments:
+        if adds_up(best) or case.solver.increments:
             break
         plan = replace(plan, steps=plan.steps.halved())
         for one in (one for one in rivals if one.reason != names.NOT_CONVERGED):

@@ -22,7 +22,7 @@ class Steps:
     after (first, largest) takes their place once an event has restarted the steps. doubt: from this parameter on increments grow
     without limit, for what should have ended the stage long ago has not come and may never do. seat: parameter at which nothing
     carries any more; no increment takes more than a third of what is left up to there. spill: share of all work that an increment
-    may miss, see _shorter.
+    may miss, see _shorter; wary: share from which none goes on whose force jumps on the way to an event, see Jumped.
     """
 
     first: float
@@ -32,6 +32,7 @@ class Steps:
     doubt: float = inf
     seat: float = inf
     spill: float = inf
+    wary: float = inf
 
     def restarted(self) -> Steps:
         """Step sizes [-] behind a restarting event."""
@@ -64,6 +65,10 @@ class Stopped(Exception):
         return [float(x) for x in self.cause.norms if isfinite(x)]
 
 
+class Jumped(Stopped):
+    """The force jumps between two tries for an event, and more work is missing than Steps.wary: looking for it further is not worth it."""
+
+
 #: tries for one event
 _LANDINGS = 40
 #: tries after which what is left is halved by every other one, as by all where a force is seen to jump: there secants lead nowhere. A
@@ -94,7 +99,7 @@ def run(solver: Solver, start: State, end: float, steps: Steps, events: Sequence
     before, size: accepted states that led to start, and the size [-] of the increment from there, where a way is taken up again.
     aside: events whose states are looked up between two accepted ones, before the second is handed out. reversal marks a
     stage that starts from a loaded state in a new direction: its first guess is linear with every touching point
-    sticking. Raises Stopped.
+    sticking. Raises Stopped, Jumped where the steps are wary.
     """
     tally = tally or Tally()
     past, size = [*before[-4:], start], steps.first if size is None else size
@@ -267,6 +272,8 @@ def _advance(solver, past, target, wanted, pending, steps, reversal, tally) -> t
         ahead = pending if above is None else [e for e in pending if e.measure(above) > e.tolerance]
         spans += [(above.t - low.t, max(e.measure(above) - e.measure(low) for e in ahead))] if above else []
         jumps = above is not None and _jumps(spans)
+        if jumps and _leaks(steps.wary, here, above):
+            raise Jumped(here.t, NotConverged("the force jumps"))
         if above is not None and above.t - low.t < min(max(e.nearness, e.leapt if jumps else 0.0) for e in ahead) * above.t:
             before = tries and not any(e.behind for e in ahead)
             return replace(tries[-1] if before else above, events=tuple(e.name for e in ahead)), ahead

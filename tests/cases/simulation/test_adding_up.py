@@ -1,17 +1,20 @@
 """A push whose work does not add up is repeated with the other follower and in shorter increments, and only then."""
 
+from math import inf
 from types import SimpleNamespace
 
 import pytest
-from helpers.push import case_of
+from helpers.push import case_of, coarsest, push_corner
 
 from colletfea.cases import pushes as pushes_of
 from colletfea.cases.hand.corners import NOMINAL, table
+from colletfea.cases.simulation import push as pushing
 from colletfea.cases.simulation import roles
 from colletfea.cases.simulation.model import RING_CONE, SLEEVE_CONE
 from colletfea.cases.simulation.plan import Plan
 from colletfea.cases.stored.names import FORCE, INTERRUPTED, NOT_CONVERGED, STRAIN
-from colletfea.fea.stepping.run import Steps
+from colletfea.fea.errors import NotConverged
+from colletfea.fea.stepping.run import Jumped, Steps, Stopped
 from colletfea.fea.stepping.state import Work
 
 PLAN = Plan(2.0, 1.0, Steps(0.2, 0.4, 2.5))
@@ -56,8 +59,8 @@ def test_a_push_is_repeated_while_that_helps(missing, kept, seen):
     assert pushes(*missing) == (kept, seen)
 
 
-def test_a_part_that_is_overstrained_is_not_pushed_in_shorter_increments():
-    assert pushes(0.05, 0.04, reason=STRAIN) == (0.05, [(0.2, S)])
+def test_a_push_that_ends_overstrained_is_made_to_add_up_too():
+    assert pushes(0.05, 0.04, 0.01, reason=STRAIN) == (0.01, [(0.2, S), (0.1, R)])
 
 
 def test_a_push_without_an_end_is_kept():
@@ -97,10 +100,12 @@ def left(missing, reason=FORCE, astray=False, t=1.0):
     (left(0.3, NOT_CONVERGED, astray=True), left(0.3, NOT_CONVERGED, astray=True), 0, True),
     (left(0.3, NOT_CONVERGED, astray=True), left(0.0, NOT_CONVERGED, t=0.0), 0, True),
     (left(0.3, NOT_CONVERGED, astray=True), left(0.01, NOT_CONVERGED, t=1.1), 1, False),
+    (left(0.0, NOT_CONVERGED, astray=True, t=0.0), left(0.04), 1, False),
+    (left(0.0, NOT_CONVERGED, astray=True, t=0.0), left(0.06), 0, True),
     (left(0.3, NOT_CONVERGED), left(0.01), 1, False),
     (left(0.3, NOT_CONVERGED), left(0.01, NOT_CONVERGED, t=0.9), 0, False),
     (left(0.3, NOT_CONVERGED, astray=True), left(0.9, INTERRUPTED), 1, False),
-], ids=["ended", "adds up", "astray", "clearly less", "not clearly", "both astray", "at once", "further", "no equilibrium", "less far", "interrupted"])  # fmt: skip
+], ids=["ended", "adds up", "astray", "clearly less", "not clearly", "both astray", "at once", "further", "first try", "first try, not clearly", "no equilibrium", "less far", "interrupted"])  # fmt: skip
 def test_a_push_that_lost_its_way_gives_place_to_one_with_the_other_follower(first, other, kept, goes_on):
     gone_on, asked = [], []
     pushed_with = lambda follower: asked.append(follower) or other
@@ -109,10 +114,25 @@ def test_a_push_that_lost_its_way_gives_place_to_one_with_the_other_follower(fir
     assert roles.on_course(case_of(solver__increments=8), first, pushed_with, gone_on.append) is first
 
 
+def test_a_push_whose_force_jumps_at_once_is_left_and_taken_up_again_unwarily(monkeypatch):
+    """Both followers jump, so the first goes on, to where no increment is found."""
+    wary = []
+
+    def jumping(method, start, end, steps, *given, **known):
+        wary.append(steps.wary)
+        raise (Stopped if steps.wary == inf else Jumped)(start.t, NotConverged("the force jumps"))
+        yield
+
+    monkeypatch.setattr(pushing, "run", jumping)
+    done, reached = push_corner(coarsest(case_of()), "quick", travel=0.5)
+    assert wary == [roles.ASTRAY, roles.ASTRAY, inf]
+    assert done.reason == NOT_CONVERGED and done.follower == R and not done.astray and "the force jumps" in done.message
+
+
 @pytest.mark.parametrize("lost, astray", [
-    ([0.0, 30.0, 60.0, 90.0], True), ([0.0, 30.0, 60.0, 75.0], False), ([0.0, 0.0, 45.0, 90.0], True), ([0.0, 0.0, 25.0, 50.0], False),
+    ([0.0, 15.0, 30.0, 45.0], True), ([0.0, 15.0, 30.0, 37.0], False), ([0.0, 0.0, 22.0, 45.0], True), ([0.0, 0.0, 12.0, 25.0], False),
 ], ids=["all the way", "no longer", "of late", "little in all"])  # fmt: skip
-def test_a_push_is_astray_where_two_increments_and_all_miss_a_fifth(lost, astray):
+def test_a_push_is_astray_where_two_increments_and_all_miss_a_tenth(lost, astray):
     """Of 100 N mm in each increment; nothing is said before the touch, or the end that was expected."""
     states = [SimpleNamespace(work=Work(drives=100.0 * k, stored=100.0 * k - x), missing=x / (100.0 * k or 1), events=(), t=0.3 * k) for k, x in enumerate(lost)]
     seen = lambda states, touched, expected=1.0: roles.astray(

@@ -11,7 +11,7 @@ from colletfea.fea.solvers.full import FullNewton
 from colletfea.fea.solvers.newton import Settings
 from colletfea.fea.stepping.events import Event
 from colletfea.fea.stepping import run as stepping
-from colletfea.fea.stepping.run import Aside, Steps, Stopped, Tally, run, run_through
+from colletfea.fea.stepping.run import Aside, Jumped, Steps, Stopped, Tally, run, run_through
 from colletfea.fea.stepping.state import Work, initial_state
 
 TRAVEL = 0.3
@@ -66,6 +66,20 @@ def test_an_event_in_a_jump_is_landed_on_before_it():
     jump = Event("jump", lambda s: -0.003 if s.t < 0.377 else 0.06, 1e-6, smooth=True, stops=True)
     *_, last = run(one, start(one), 1.0, Steps(0.3, 0.3), [jump])
     assert last.events == ("jump",) and 0.377 * (1 - 1e-7) < last.t < 0.377
+
+
+@pytest.mark.parametrize("spilt, stops", [(0.11, True), (0.09, False)])
+def test_a_wary_stage_stops_where_the_force_jumps_and_work_is_missing(monkeypatch, spilt, stops):
+    """After a few tries for an event; what is only steep, or misses no more than it may, is landed on."""
+    monkeypatch.setattr(Work, "spilt", lambda self, before: spilt)
+    one, wary = solver(), Steps(0.3, 0.3, wary=0.1)
+    jump, steep = (Event("event", place, 1e-6, stops=True) for place in (lambda s: -0.2 if s.t < 0.377 else 0.6, lambda s: s.t - 0.377))
+    if stops:
+        with pytest.raises(Jumped, match="no equilibrium beyond 0.3"):
+            list(run(one, start(one), 1.0, wary, [jump]))
+    for steps, event in ((wary, steep), (Steps(0.3, 0.3), jump), *([] if stops else [(wary, jump)])):
+        *_, last = run(one, start(one), 1.0, steps, [event])
+        assert last.events == ("event",)
 
 
 def test_an_event_in_a_jump_is_known_as_nearly_as_it_asks():
