@@ -128,7 +128,7 @@ def roughly(corners: Sequence[Reached]) -> list[str]:
         found.append(
             f"The cone touches on a line much narrower than an element ({_corners([one.corner.name for one in lines])}): how deep it presses in "
             f"hangs on the mesh, and the push force at a travel may be off by some {100 * max(one.blurred for one in lines):.0f} %, travel and grip "
-            "at a force by as much: a finer mesh.size tells."
+            "at a force by as much; try a finer mesh.size, or --fine."
         )
     flat = [one for one in corners if one.reason in (FORCE, DUTY) and one.rise is not None and one.rise < _FLAT]
     if flat:
