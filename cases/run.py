@@ -209,7 +209,7 @@ def _result(
         "clamp": blocks.clamp(pushes.clamp),
         "corners": [blocks.corner(case, one, taken) for one in reached],
         "simulation": simulation,
-        "checks": [*asked_about(case), *refined(case, pushed.size), *unsound(reached, case.solver.augment), *short_of_force(reached, pushes.clamp), *roughly(reached)],
+        "checks": [*asked_about(case), *refined(case, pushed.size), *unsound(reached, case.solver.augment), *short_of_force(reached, pushes.clamp), *roughly(reached, case.push.travel)],
         "check": repeated and {name: repeated[0].get(name) for name in QUANTITIES},
         "verdicts": [v.to_dict() for v in verdicts],
         "screws": found.screws,

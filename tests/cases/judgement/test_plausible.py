@@ -64,13 +64,21 @@ def test_a_force_that_sways_and_a_travel_that_it_hardly_tells_are_told():
     assert "A corner dents a soft part on the cone (corners nominal, grip): the push force may be off by 6 %" in said
     assert "(corner grip; 1 % of force stands for 5 % of travel)" in roughly([reached(rise=0.4), reached("grip", rise=0.2)])[0]
     assert "(corner nominal; it falls)" in roughly([reached(rise=-0.2)])[0]
-    assert not roughly([replace(reached(rise=0.1), reason="travel")]) and not roughly([replace(reached(sways=0.06), reason="interrupted")])
+    assert not roughly([replace(reached(rise=0.1), reason="travel")], 1.0) and not roughly([replace(reached(sways=0.06), reason="interrupted")])
 
 
 def test_a_line_of_contact_that_the_mesh_does_not_resolve_is_told():
     said = roughly([reached(), reached("grip", blurred=0.04), reached("tight", blurred=0.064)])
     assert len(said) == 1 and "narrower than an element (corners grip, tight)" in said[0] and "off by some 6 %" in said[0]
     assert not roughly([replace(reached(blurred=0.04), reason="interrupted")])
+
+
+def test_ends_whose_forces_hang_on_the_mesh_are_told():
+    """A ring that came to the end of its seat unasked, and a part past its elasticity."""
+    spent, strained = (replace(reached("grip"), reason=reason) for reason in ("travel", "overstrained"))
+    assert roughly([reached(), spent]) == ["The ring has all but left its seat (corner grip): the push force there may be off by some 8 %."]
+    assert not roughly([spent], 2.0)
+    assert [line[:48] for line in roughly([reached(), strained], 2.0)] == ["A part was strained past all elasticity (corner "]
 
 
 @pytest.mark.parametrize(
