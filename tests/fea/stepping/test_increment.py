@@ -73,7 +73,7 @@ def test_points_keep_their_edges_where_multipliers_do_not_settle(kind, monkeypat
 def test_softer_springs_lead_to_a_balance_where_contact_does_not_settle(norm, settles, monkeypatch):
     """Springs on which contact settles only from the balance on softer ones: it is found if it was near, else the increment fails.
 
-    It is that of an undisturbed increment to 1e-6, renewed as often as that takes (measured 2e-7).
+    It is that of an undisturbed increment to 1e-6, renewed as often as that takes (measured 2.6e-7).
     """
     model, drives = small_cone()
     solver = Condensed(Balance.of(model, drives(lambda t: 0.3 * t)), Settings(penetration=1e-7))
