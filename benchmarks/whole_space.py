@@ -33,7 +33,7 @@ AXIAL, WORK, OVERLAP, FRICTION, MESHES = 1e-6, 0.02, 2e-3, 1 + 1e-6, 0.03
 #: share of the cone's force below which the bore's is compared with that share: just past first touch it is ill-conditioned
 _TOUCHING = 0.2
 #: words by which a result tells that its force or its travel hangs on the mesh
-_ROUGHLY = ("may be off by", "hang on the mesh", "the travel is known so much less well")
+_ROUGHLY = ("may be off by", "depend on the mesh", "the travel is known so much less well")
 #: stages that can't be: no fault
 _TOLD = ("never touched the shaft", "slides before it is turned", "strained past all elasticity")
 

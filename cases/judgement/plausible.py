@@ -125,13 +125,13 @@ def roughly(corners: Sequence[Reached], asked: float | None = None) -> list[str]
         "as it sways with the travel and the mesh; normal forces and torque are not."
     )
     lines = lambda some: (
-        f"The cone touches on a line much narrower than an element ({_corners(some)}): how deep it presses in hangs on the mesh, and the push "
+        f"The cone touches on a line much narrower than an element ({_corners(some)}): how deep it presses in depends on the mesh, and the push "
         f"force at a travel may be off by some {100 * max(one.blurred for one in some):.0f} %, travel and grip at a force by as much; "
         "try a finer mesh.size, or --fine."
     )
     spent = lambda some: f"The ring has all but left its seat ({_corners(some)}): the push force there may be off by some {100 * _SPENT:.0f} %."
     strained = lambda some: (
-        f"A part was strained past all elasticity ({_corners(some)}): forces and stresses at that end hang on the mesh, by several per cent or more."
+        f"A part was strained past all elasticity ({_corners(some)}): forces and stresses at that end depend on the mesh, by several per cent or more."
     )
     kinds = (
         (dents, lambda one: one.sways), (lines, lambda one: one.blurred), (spent, lambda one: one.reason == TRAVEL and asked is None),

@@ -3,13 +3,14 @@
 from dataclasses import replace
 
 import pytest
-from helpers.push import case_of, summary
+from helpers.push import case_of, coarsest, summary
 
 from colletfea.cases.casefile import examples
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.hand.corners import Clamp, Corner, Reached, Rub, Seat
 from colletfea.cases.judgement.plausible import asked_about, roughly, short_of_force, unsound
 from colletfea.cases.report import decision
+from colletfea.cases.run import solve
 
 
 def test_a_torque_in_the_wrong_unit_is_asked_about():
@@ -73,12 +74,14 @@ def test_a_line_of_contact_that_the_mesh_does_not_resolve_is_told():
     assert not roughly([replace(reached(blurred=0.04), reason="interrupted")])
 
 
-def test_ends_whose_forces_hang_on_the_mesh_are_told():
+def test_ends_whose_forces_depend_on_the_mesh_are_told():
     """A ring that came to the end of its seat unasked, and a part past its elasticity."""
     spent, strained = (replace(reached("grip"), reason=reason) for reason in ("travel", "overstrained"))
     assert roughly([reached(), spent]) == ["The ring has all but left its seat (corner grip): the push force there may be off by some 8 %."]
     assert not roughly([spent], 2.0)
     assert [line[:48] for line in roughly([reached(), strained], 2.0)] == ["A part was strained past all elasticity (corner "]
+    asked = solve(coarsest(case_of(push__travel=0.3)), "quick").summary
+    assert asked["simulation"]["stop_reason"] == "travel" and asked["checks"] == []
 
 
 @pytest.mark.parametrize(

@@ -12,7 +12,7 @@ from colletfea.cases.simulation import push as pushing
 from colletfea.cases.simulation import roles
 from colletfea.cases.simulation.model import RING_CONE, SLEEVE_CONE
 from colletfea.cases.simulation.plan import Plan
-from colletfea.cases.stored.names import FORCE, INTERRUPTED, NOT_CONVERGED, STRAIN
+from colletfea.cases.stored.names import FORCE, INTERRUPTED, NOT_CONVERGED, STRAIN, TOUCH
 from colletfea.fea.errors import NotConverged
 from colletfea.fea.stepping.run import Jumped, Steps, Stopped
 from colletfea.fea.stepping.state import Work
@@ -127,6 +127,13 @@ def test_a_push_whose_force_jumps_at_once_is_left_and_taken_up_again_unwarily(mo
     done, reached = push_corner(coarsest(case_of()), "quick", travel=0.5)
     assert wary == [roles.ASTRAY, roles.ASTRAY, inf]
     assert done.reason == NOT_CONVERGED and done.follower == R and not done.astray and "the force jumps" in done.message
+
+
+def test_a_push_is_asked_whether_it_is_astray_at_events_on_its_way_but_not_at_its_end(monkeypatch):
+    asked = []
+    monkeypatch.setattr(roles, "astray", lambda case, done: asked.append(done.states[-1].events))
+    done, _ = push_corner(coarsest(case_of()), "quick", force=8000.0)
+    assert (TOUCH,) in asked and done.reason == FORCE and asked == [state.events for state in done.states[1:-1]]
 
 
 @pytest.mark.parametrize("lost, astray", [

@@ -4,7 +4,9 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from helpers.push import case_of, coarsest, push_corner
 
+from colletfea.cases.simulation import corners
 from colletfea.cases.simulation.measures import blurred, rise
 from colletfea.cases.simulation.model import CONE, RING
 
@@ -35,3 +37,11 @@ def test_a_line_of_contact_much_narrower_than_an_element_blurs_the_force(width, 
     way = states((0, 0), (0.01, 5e4), (0.02, 1e5))
     way[-1].contact = held
     assert blurred(case, SimpleNamespace(contact=contact), way) == pytest.approx(share, rel=1e-3)
+
+
+def test_what_a_corner_came_to_tells_how_far_its_force_is_blurred(monkeypatch):
+    seen = []
+    monkeypatch.setattr(corners, "blurred", lambda *given: seen.append(given) or 0.05)
+    case = coarsest(case_of())
+    done, reached = push_corner(case, "quick", travel=0.3)
+    assert reached.blurred == 0.05 and seen[0][1:] == (done.model, done.states)
