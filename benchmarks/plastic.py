@@ -4,7 +4,7 @@
 
 Three unlike couplings on their default meshes, the plastic push of each beside its elastic one: a closed steel coupling whose ring flows
 to a quarter of its wall, a bronze sleeve on a hollow shaft that flows as a whole, and a soft ring on a slit sleeve that flows through. A round
-is one evaluation of the bodies with one step after it; those of renewed multipliers count. Increments that were tried and not accepted are
+is one evaluation of the bodies with one step after it. Increments that were tried and not accepted are
 counted in the CPU time alone.
 """
 
@@ -25,7 +25,6 @@ from colletfea.cases.hand.calculation import hand
 from colletfea.cases.simulation import events, model, push
 from colletfea.cases.simulation.plan import plan
 from colletfea.fea.contact.pair import History
-from colletfea.fea.contact.projection import Projection
 from colletfea.fea.bodies.law import Flow
 from colletfea.fea.model.balance import Balance
 from colletfea.fea.model.model import Model
@@ -68,12 +67,10 @@ class Counting(Condensed):
 
     starts: Counter[float] = Counter()
 
-    def trial(
-        self, u: np.ndarray, t: float, history: History, flow: Flow | None = None, frozen: Projection | None = None
-    ) -> Trial:
+    def trial(self, u: np.ndarray, t: float, history: History, flow: Flow | None = None) -> Trial:
         """See Solver."""
         self.starts[t] += 1
-        return super().trial(u, t, history, flow, frozen)
+        return super().trial(u, t, history, flow)
 
 
 class Watched(Model):

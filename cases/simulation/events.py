@@ -23,7 +23,7 @@ from colletfea.fea.stepping.increment import COLLAPSED
 #: gap over the clearance that counts as touching
 _NEAR = 5e-4
 #: how nearly the travel of first touch is known [-] where the gap jumps shut, because a soft ring's load jumps as its points come over
-#: the nose: less than the penetration that is allowed elsewhere
+#: the nose: a fiftieth of _NEAR
 _LEAPT = 1e-5
 #: von Mises stress over E, and over the yield stress, both of which are passed where a force that is looked for is given up:
 #: strong spring wire bears 1 %, plastics 2 to 3 % elastically. Common practice, no source. And how nearly that is landed on, in
@@ -61,7 +61,7 @@ def events(case: Case, model: Model) -> list[Event]:
 
 
 def _touch(case: Case, model: Model) -> Event:
-    """The smallest bore gap is gone, landed on from the open side to the penetration that is allowed elsewhere.
+    """The smallest bore gap is gone, landed on from the open side, see _NEAR.
 
     Nearer than that the gap is exact only by extrapolation over two states: see blocks.at_touch.
     """

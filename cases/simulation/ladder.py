@@ -26,14 +26,7 @@ HALVINGS, STEPS = {"quick": 0, "default": 2, "fine": 4}, 16
 #: radius of a rounded edge over its smallest element: where values may have settled, and where the ladder ends at the latest
 SHARE, LAST = 100, 400
 #: values of a rounded edge have settled when a halving changes them by less than this share
-SETTLED = 0.03
-#: greatest penetration over the radius of an edge. It presses over a strip where its arc has left the face by about 2e-4 of the
-#: radius, and penetration must be small against that: at 1.7e-4 a peak came out 40 % low, at 5e-5 up to 11 % off whatever the
-#: mesh; from 3e-6 to 1e-6 peaks change by less than 1 %
-_DEPTH = 3e-6
-#: the same on a coarser mesh, over the square of the element size over the radius: an arc leaves an element by an eighth of that.
-#: On eight unlike designs ladders take a third fewer iterations than with the finest level's on all, and end at a pressure within 0.3 %
-_COARSE_DEPTH = 3e-3
+SETTLED = 0.02
 #: force out of balance of a neighbourhood, over its force scale: peaks of 26 ladders are the same to 1 % as with 1e-9
 _RESIDUAL = 1e-6
 #: zoom.RADIUS where elements are larger than a part of the edge's radius: they do not see the strip that presses, and what they say of
@@ -144,14 +137,7 @@ def remake_of(case: Case, whole: models.Model, size: float) -> Remake:
         return {c: np.unique(np.concatenate([mesh.edge_nodes(name) for name in names])) for c, names in edges.items() if names}
 
     arcs = tuple(_arc(edge) for edge in rounded_edges(models.section(case, 0.0, size)).values())
-    return Remake(lambda mesh: models.of(case, mesh, follower=follower), held, push.settings(case), arcs, {"flange": "sleeve"})
-
-
-def _settings_for(remake: Remake, size: float) -> Remake:
-    """The remake with the residual of a neighbourhood and the penetration that rounded edges allow on elements of a size [mm]."""
-    allowed = [max(_DEPTH * arc.radius, _COARSE_DEPTH * size**2 / arc.radius) for arc in remake.arcs]
-    settings = replace(remake.settings, residual=_RESIDUAL, penetration=min([remake.settings.penetration, *allowed]))
-    return replace(remake, settings=settings)
+    return Remake(lambda mesh: models.of(case, mesh, follower=follower), held, replace(push.settings(case), residual=_RESIDUAL), arcs, {"flange": "sleeve"})
 
 
 def _arc(edge) -> Arc:
@@ -215,7 +201,7 @@ def climb(remake: Remake, whole: Level, spot: Spot, halvings: int) -> Ladder:
         reach = max(reach, radius)
         every = zoom.coarser(levels[-1].model.mesh, focus) == set(focus)
         try:
-            levels.append(zoom.step(_settings_for(remake, size / 2), levels[-1], focus, radius))
+            levels.append(zoom.step(remake, levels[-1], focus, radius))
         except NotConverged as stop:
             failed = stop.reason
             break

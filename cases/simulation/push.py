@@ -13,7 +13,7 @@ from colletfea.cases.simulation import events, model, roles
 from colletfea.cases.simulation.blas import one_thread
 from colletfea.cases.simulation.cause import cause
 from colletfea.cases.simulation.collapse import NEARLY, collapse
-from colletfea.cases.simulation.plan import LEVELS, Plan, penetration_scale
+from colletfea.cases.simulation.plan import LEVELS, Plan
 from colletfea.cases.simulation.pushed import Course, More, Progress, Push, nothing_more
 from colletfea.cases.stored import names
 from colletfea.fea.solvers.condensed import Condensed
@@ -33,8 +33,8 @@ def contact_size(case: Case, plan: Plan, level: str) -> float:
 
 
 def settings(case: Case) -> Settings:
-    """Stop rules of a case: penetration [mm] within a thousandth of g0, see plan.penetration_scale."""
-    return Settings(augment=case.solver.augment, penetration=1e-3 * penetration_scale(case))
+    """Stop rules of a case."""
+    return Settings(augment=case.solver.augment)
 
 
 @one_thread()

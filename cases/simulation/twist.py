@@ -1,6 +1,6 @@
 """Twist: the shaft is turned against the part that carries the hub until the seat slides round.
 
-The ring stays where the push left it, multipliers stay frozen (renewing them would ratchet), and the
+The ring stays where the push left it, multipliers stay frozen (solved for as well they would ratchet), and the
 duty's thrust, where there is one, is put on first and held.
 """
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 from scipy.sparse import coo_matrix, csc_matrix
 from scipy.sparse.linalg import SuperLU, splu
@@ -9,9 +11,15 @@ from scipy.sparse.linalg import SuperLU, splu
 from colletfea.fea.errors import NotConverged
 
 
-def assemble(tables: list[tuple[np.ndarray, np.ndarray]], number: np.ndarray, rows: int, columns: int) -> csc_matrix:
+Triplets = tuple[np.ndarray, np.ndarray, np.ndarray]
+
+
+def assemble(
+    tables: list[tuple[np.ndarray, np.ndarray]], number: np.ndarray, rows: int, columns: int, more: Sequence[Triplets] = (),
+) -> csc_matrix:
     """Sparse sum (rows, columns) of dense tangents, tables of (unknown numbers (k, d), values (k, d, d)), in their unit.
 
+    more: unknown numbers of rows and columns (k,) and values (k,), added to them.
     number (size,) are the independent unknowns; those not below rows (columns) are left out. The compressed
     pattern is not kept: turning triplets into columns costs less than looking places up.
     """
@@ -20,9 +28,11 @@ def assemble(tables: list[tuple[np.ndarray, np.ndarray]], number: np.ndarray, ro
         n = number[dofs]
         i = np.broadcast_to(n[:, :, None], values.shape).ravel()
         j = np.broadcast_to(n[:, None, :], values.shape).ravel()
-        keep = (i < rows) & (j < columns)
-        parts.append((i[keep], j[keep], values.ravel()[keep]))
+        parts.append((i, j, values.ravel()))
+    parts += [(number[i], number[j], values) for i, j, values in more]
     i, j, v = (np.concatenate(column) for column in zip(*parts))
+    keep = (i < rows) & (j < columns)
+    i, j, v = i[keep], j[keep], v[keep]
     return coo_matrix((v, (i, j)), shape=(rows, columns)).tocsc()
 
 

@@ -41,7 +41,8 @@ class Contact:
 
     Attributes: points, the stretch of contact points of each pair; leaders, that of its leader edges; weights (n,) [-];
     normal and tangential (n,) [N/mm3] penalty stiffnesses; friction (n,) [-]; edge (n,) the follower edge of a point;
-    edge_length (n,) [mm] its undeformed length; fill (n,) [-].
+    edge_length (n,) [mm] its undeformed length; fill (n,) [-]. Of each follower edge: first (k,) its first point, edge_area (k,) [mm2]
+    its undeformed ring area times fill.
     """
 
     def __init__(self, mesh: Mesh, pairs: tuple[Pair, ...], twist: bool = False, order: int = 5):
@@ -78,6 +79,7 @@ class Contact:
         self.shape, self.slope, _ = (np.ascontiguousarray(f.T) for f in functions)
         self.weights = (half * weight).ravel()
         self.edge = np.repeat(edge, self.order)
+        self.first = np.unique(self.edge, return_index=True)[1]
         self.follower = _stack([self.mesh.edges[p.follower] for p in self.pairs])[edge]
         self.nodes_of = np.repeat(self.follower.T, self.order, axis=1)
 
@@ -86,13 +88,15 @@ class Contact:
         count = len(self.weights)
         self.normal, self.tangential, self.friction = np.empty(count), np.empty(count), np.empty(count)
         self.fill = np.ones(count)
-        self.edge_length = self.edge_sums(np.hypot(*along) * self.weights)
+        length = np.hypot(*along) * self.weights
+        self.edge_length = self.edge_sums(length)
         for pair, part in zip(self.pairs, self.points):
             unit = pair.young / self.edge_length[part]
             self.normal[part], self.tangential[part] = pair.normal * unit, pair.tangential * unit
             self.friction[part] = pair.friction
             if pair.follower_fill is not None:
                 self.fill[part] = pair.follower_fill(*position[:, part])
+        self.edge_area = 2 * np.pi * np.bincount(self.edge, self.fill * position[0] * length)
 
     def _leader_constants(self) -> None:
         """Of the undeformed leader edges (k,): rest, see parabolas; fill likewise; arc length from the chain's start."""
@@ -121,6 +125,17 @@ class Contact:
     def edge_means(self, values: np.ndarray) -> np.ndarray:
         """Means of point values (n,) over each follower edge, given back to its points (n,)."""
         return self.edge_sums(self.weights * values) / 2
+
+    def misfit(self, ev: Evaluation) -> np.ndarray:
+        """Mean pressure of each point's follower edge minus its multiplier (n,) [MPa]."""
+        return self.edge_means(ev.pressure) - ev.multiplier
+
+    def unmet(self, ev: Evaluation) -> float:
+        """Norm [N] of what the mean pressures of follower edges differ by from their multipliers, each over its undeformed ring area.
+
+        An edge that is off its leader counts, too: its multiplier is to be 0.
+        """
+        return float(np.linalg.norm(self.misfit(ev)[self.first] * self.edge_area))
 
     @contextmanager
     def softer(self, share: float) -> Iterator[None]:
@@ -168,8 +183,8 @@ class Contact:
         pressure[i], traction[i], moved[i] = trial[i], law.value, slip
         status[i] = np.where(law.sliding, SLIP, STICK)
         return Evaluation(
-            self._nodal(closed, force * area[i]), gap, pressure, traction, moved, status, area, length,
-            at.position.T, at.foot, at.arc, angle, closed, law,
+            self.nodal(closed, force * area[i]), gap, pressure, traction, moved, status, area, length,
+            at.position.T, at.foot, at.arc, angle, closed, law, old.multiplier,
         )
 
     def _least(self, pressure: np.ndarray, share: float) -> np.ndarray | float:
@@ -245,7 +260,7 @@ class Contact:
         law = return_mapping(old.traction[i], slip, trial[i], self.friction[i], self.tangential[i], stick)
         return density(closed, trial[i], law.value.T), law, slip
 
-    def _nodal(self, closed: Closed, force: np.ndarray) -> np.ndarray:
+    def nodal(self, closed: Closed, force: np.ndarray) -> np.ndarray:
         """Nodal forces (size,) of forces (unknowns, m) at closed points, on both sides."""
         split = np.concatenate([closed.follower[0], -closed.leader[0]])
         local = split[:, None] * force

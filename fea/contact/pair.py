@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 import numpy as np
@@ -45,12 +45,16 @@ class Pair:
 class History:
     """What an accepted state hands to the next increment, per contact point (n,) unless noted."""
 
-    multiplier: np.ndarray  # [MPa] pressure kept from augmentation
+    multiplier: np.ndarray  # [MPa] mean pressure of the point's follower edge, which its springs need not bear
     traction: np.ndarray  # (n, c) [MPa] meridional [, circumferential]
     arc: np.ndarray  # [mm] arc length of the foot point along the undeformed leader, its end off the chain
     gap: np.ndarray  # [mm], inf where the point does not project
     pressure: np.ndarray  # [MPa]
     angle: np.ndarray  # (nodes,) [rad], empty without twist
+
+    def carrying(self, multiplier: np.ndarray) -> History:
+        """The same with other multipliers (n,) [MPa], negative ones set to 0: contact does not pull."""
+        return replace(self, multiplier=np.maximum(multiplier, 0.0))
 
 
 class Closed(NamedTuple):
@@ -96,7 +100,8 @@ class Evaluation:
     angle: np.ndarray  # (nodes,) [rad], empty without twist
     closed: Closed
     law: Traction
+    multiplier: np.ndarray  # [MPa] History.multiplier it was evaluated with
 
-    def history(self, multiplier: np.ndarray) -> History:
-        """History to commit when the increment is accepted; multiplier (n,) [MPa] is the one it was evaluated with."""
-        return History(multiplier, self.traction, self.arc, self.gap, self.pressure, self.angle)
+    def history(self) -> History:
+        """History to commit when the increment is accepted."""
+        return History(self.multiplier, self.traction, self.arc, self.gap, self.pressure, self.angle)

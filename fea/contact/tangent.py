@@ -34,13 +34,13 @@ def tangent(contact: Contact, ev: Evaluation, points: slice = slice(None)) -> tu
     lead, run = np.concatenate([nothing, c.leader[1]]), np.concatenate([c.follower[1], nothing])
     gap = ev.gap[c.index]
 
-    d_gap = _outer(split, c.normal, unknowns)
+    d_gap = outer(split, c.normal, unknowns)
     bend = np.sum(c.normal * c.bend, axis=0)
-    d_xi = _outer(split, c.tangent * c.stretch, unknowns) + _outer(lead, c.normal * gap, unknowns)
+    d_xi = outer(split, c.tangent * c.stretch, unknowns) + outer(lead, c.normal * gap, unknowns)
     d_xi /= c.stretch**2 - gap * bend
-    d_tilt = (_outer(lead, c.normal, unknowns) + bend * d_xi) / c.stretch
-    d_stretch = _outer(lead, c.tangent, unknowns) + np.sum(c.tangent * c.bend, axis=0) * d_xi
-    d_radius = _outer(own, np.array([[1.0], [0.0]]), unknowns)
+    d_tilt = (outer(lead, c.normal, unknowns) + bend * d_xi) / c.stretch
+    d_stretch = outer(lead, c.tangent, unknowns) + np.sum(c.tangent * c.bend, axis=0) * d_xi
+    d_radius = outer(own, np.array([[1.0], [0.0]]), unknowns)
 
     d_pressure = -contact.normal[c.index] * d_gap
     d_slip = _slip_slope(c, split, d_xi, d_stretch, d_radius, unknowns)
@@ -55,7 +55,7 @@ def tangent(contact: Contact, ev: Evaluation, points: slice = slice(None)) -> tu
         d_density[2] = d_traction[1] * c.radius + traction[1] * d_radius
     force = density(c, pressure, traction)
     push = d_density * area + force[:, None] * d_area
-    met = _first_of_pairs(contact, c)
+    met = first_of_pairs(contact, c.index, c.edge)
     rows = np.concatenate([split, -lead]).T, np.concatenate([push, (force * area)[:, None] * d_xi]).reshape(-1, n).T
     left, right = (x.reshape(len(met), 2 * contact.order, -1) for x in _by_pairs(rows, met, contact.order))
     values = np.swapaxes(left, 1, 2) @ right
@@ -91,10 +91,10 @@ def _part(table: Any, some: slice) -> Any:
     return type(table)(*(tuple(x[..., some] for x in f) if isinstance(f, tuple) else f[..., some] for f in table))
 
 
-def _first_of_pairs(contact: Contact, c: Closed) -> np.ndarray:
-    """Rows of the closed points that begin another pair of edges; the points of a pair follow each other."""
-    panel = c.index // contact.order
-    new = (panel[1:] != panel[:-1]) | (c.edge[1:] != c.edge[:-1])
+def first_of_pairs(contact: Contact, index: np.ndarray, edge: np.ndarray) -> np.ndarray:
+    """Which of the points index (n,) on leader edges edge (n,) begin another pair of edges; the points of a pair follow each other."""
+    panel = index // contact.order
+    new = (panel[1:] != panel[:-1]) | (edge[1:] != edge[:-1])
     return np.append(0, np.flatnonzero(new) + 1)
 
 
@@ -109,7 +109,7 @@ def _by_pairs(tables: tuple[np.ndarray, ...], met: np.ndarray, order: int) -> li
     return found
 
 
-def _outer(weights: np.ndarray, vector: np.ndarray, unknowns: int) -> np.ndarray:
+def outer(weights: np.ndarray, vector: np.ndarray, unknowns: int) -> np.ndarray:
     """Gradient (6 * unknowns, n) of sum_A weights_A x_A . vector, of weights (6, n) and vector (2, n)."""
     result = np.zeros((6, unknowns, weights.shape[1]))
     np.multiply(weights[:, None], vector, out=result[:, :2])
@@ -132,6 +132,6 @@ def _slip_slope(c: Closed, split, d_xi, d_stretch, d_radius, unknowns: int) -> n
 def _area_slope(contact: Contact, c: Closed, run, d_radius, d_xi, unknowns: int) -> np.ndarray:
     """Gradient (d, n) of the current ring area of each point."""
     fill, fill_slope = c.leader_fill
-    d_jacobian = _outer(run, c.follower_tangent, unknowns)
+    d_jacobian = outer(run, c.follower_tangent, unknowns)
     ring = (d_radius * c.jacobian + c.radius * d_jacobian) * fill + c.radius * c.jacobian * fill_slope * d_xi
     return 2 * np.pi * (contact.weights * contact.fill)[c.index] * ring

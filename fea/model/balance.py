@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import hypot
 
 import numpy as np
 
+from colletfea.fea.contact.pair import Evaluation
 from colletfea.fea.model.drives import Drive, Numbering
 from colletfea.fea.model.model import Model
 
@@ -88,7 +90,10 @@ class Balance:
         """Norm [-] of what is out of balance on free unknowns, over the force scale; arguments as for scale."""
         return self.imbalance(residual) / self.scale(residual, contact, u, t)
 
-    def imbalance(self, residual: np.ndarray) -> float:
-        """Norm [N] of what is out of balance on free unknowns; moments count over the model's length."""
+    def imbalance(self, residual: np.ndarray, joined: Evaluation | None = None) -> float:
+        """Norm [N] of what is out of balance on free unknowns; moments count over the model's length.
+
+        joined: contact whose multipliers are unknowns: what pressures miss of them is out of balance, too.
+        """
         n = self.numbering
-        return float(np.linalg.norm(residual[: n.free] * n.weight[: n.free]))
+        return hypot(np.linalg.norm(residual[: n.free] * n.weight[: n.free]), 0.0 if joined is None else self.model.contact.unmet(joined))

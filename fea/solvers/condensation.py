@@ -23,11 +23,10 @@ _PRECISION = np.float32
 class Condensation:
     """Static condensation of one balance's bodies, unstressed or with these element tangents (e, n, n) [N/mm; N, N mm for the angle].
 
-    surface (c,) are the free independent unknowns on contact edges, body after body and in each edge after
-    edge; parts are the stretch of each body in it; rank (count,) is an unknown's row in it or -1; stiffness is the
-    condensed stiffness (m, m) [N/mm; N, N mm for the angle] of each body, all else free, in that order. groups are the
-    rows of each body's edges in surface, dense the stiffness between them, in the lower precision, group (c,) the
-    number of the group that a row is in, start the first row of each.
+    surface (c,) are the free independent unknowns on contact edges, body after body and in each edge after edge; parts are the stretch of
+    each body in it; stiffness is the condensed stiffness (m, m) [N/mm; N, N mm for the angle] of each body, all else free, in that order.
+    groups are the rows of each body's edges in surface, dense the stiffness between them, in the lower precision. Of each nodal
+    unknown: group (size,) the number of its group, len(groups) for prescribed and inner ones, place (size,) its row there, else 0.
     Raises NotConverged where a body is neither held nor touched, or not stable.
     """
 
@@ -37,14 +36,14 @@ class Condensation:
         tangents = balance.model.solid.rest_tangents if tangents is None else tangents
         linked, bodies = self._linked()
         self.surface, self.parts, self.groups = self._order_surface(bodies)
-        self.rank = np.full(n.count, -1, np.int32)
-        self.rank[self.surface] = np.arange(len(self.surface))
         middles, of_elements = balance.model.mesh.nodes[balance.model.solid.nodes_of].mean(axis=1), bodies[linked.min(axis=1)]
         self._fronts = Fronts(linked, n.free, tangents, middles, of_elements, self.surface, self._springs(linked, tangents))
         self.inner, self.stiffness = self._fronts.inner, self._fronts.stiffness
         self.dense = self._by_groups()
-        self.start = np.array([g[0] for g in self.groups], int)
-        self.group = np.repeat(np.arange(len(self.groups)), [len(g) for g in self.groups])
+        self.group, self.place = np.full(n.count, len(self.groups)), np.zeros(n.count, np.int32)
+        for k, rows in enumerate(self.groups):
+            self.group[self.surface[rows]], self.place[self.surface[rows]] = k, np.arange(len(rows))
+        self.group, self.place = self.group[n.number], self.place[n.number]
 
     def _linked(self) -> tuple[np.ndarray, np.ndarray]:
         """Independent unknowns (e, d) of the elements, and the number (count,) of the body of each, prescribed ones' -1."""

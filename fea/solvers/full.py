@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
 from scipy.sparse.linalg import SuperLU
 
 from colletfea.fea.algebra.sparse import assemble, factorise
 from colletfea.fea.bodies.law import Flow
+from colletfea.fea.contact.multipliers import EdgeMeans, least_softness
 from colletfea.fea.contact.pair import History
 from colletfea.fea.contact.projection import Projection
 from colletfea.fea.contact.tangent import tangent, turned_back
@@ -14,16 +17,22 @@ from colletfea.fea.model.balance import Balance
 from colletfea.fea.solvers.newton import Settings, Trial, newton
 
 
+class _Factor(NamedTuple):
+    """The factored tangent, and the multipliers eliminated in it, None where they are no unknowns."""
+
+    lu: SuperLU
+    means: EdgeMeans | None
+
+
 class FullNewton:
     """Equilibrium by Newton iterations on every unknown; the reference for Condensed, and a Solver of stepping.increment.
 
-    keep [-]: a factor of the tangent is used again as long as each step leaves less than this share of the force out of balance, from
-    one equilibrium to the next, too. 0 is Newton's method proper.
+    keep [-]: a factor of the tangent is used again as long as each step leaves less than this share of the force out of balance. 0 is
+    Newton's method proper.
     """
 
     def __init__(self, balance: Balance, settings: Settings, keep: float = 0.0):
         self.balance, self.settings, self.keep = balance, settings, keep
-        self._factor: SuperLU | None = None
 
     def predict(
         self, u: np.ndarray, t: float, target: float, history: History, stick: bool, flow: Flow | None = None
@@ -46,55 +55,56 @@ class FullNewton:
         step[: number.free] = factorise(stiffness).solve((load - number.reduce(nodal))[: number.free])
         return number.prescribe(u + number.expand(step), target)
 
-    def trial(
-        self, u: np.ndarray, t: float, history: History, flow: Flow | None = None, frozen: Projection | None = None
-    ) -> Trial:
+    def trial(self, u: np.ndarray, t: float, history: History, flow: Flow | None = None) -> Trial:
         """The whole model at u (size,) [mm; rad], see Solver."""
-        return _Everything(self.balance, t, history, flow, self.settings.residual).evaluate(u, frozen, keep=True)
+        return _Everything(self.balance, t, history, flow, self.settings).evaluate(np.concatenate([u, history.multiplier]), None, keep=True)
 
-    def equilibrate(
-        self, start: Trial, t: float, history: History, residual: float, flow: Flow | None = None, frozen: Projection | None = None
-    ) -> tuple[Trial, int]:
-        """Balance to a norm of residual [-] at parameter t, see Solver. Raises NotConverged."""
-        problem = _Everything(self.balance, t, history, flow, residual, start, self.keep, self._factor)
-        found = newton(problem, start.u, self.settings, frozen)
-        self._factor = problem.factor
+    def equilibrate(self, start: Trial, t: float, history: History, flow: Flow | None = None) -> tuple[Trial, int]:
+        """Balance at parameter t, see Solver. Raises NotConverged."""
+        problem = _Everything(self.balance, t, history, flow, self.settings, start, self.keep)
+        found = newton(problem, start.at, self.settings)
         return found.trial, found.iterations
 
 
 class _Everything:
-    """The whole model as a problem for newton; known is a trial that need not be evaluated again, factor one to begin with, see keep."""
+    """The whole model as a problem for newton; known is a trial that need not be evaluated again."""
 
     def __init__(
-        self, balance: Balance, t: float, history: History, flow: Flow | None, residual: float, known: Trial | None = None,
-        keep: float = 0.0, factor: SuperLU | None = None,
+        self, balance: Balance, t: float, history: History, flow: Flow | None, settings: Settings, known: Trial | None = None,
+        keep: float = 0.0,
     ):
         self.balance, self.t, self.history, self.flow = balance, t, history, flow
-        self.tolerance, self.known = residual, known
-        self.keep, self.factor = keep, factor if keep else None
+        self.tolerance, self.joined, self.known = settings.residual, settings.augment, known
+        self.keep, self.factor = keep, None
 
-    def evaluate(self, u: np.ndarray, frozen: Projection | None, firm: float = 0.0, keep: bool = False) -> Trial:
-        if self.known is not None and not firm and u is self.known.u:
+    def evaluate(self, at: np.ndarray, frozen: Projection | None, firm: float = 0.0, keep: bool = False) -> Trial:
+        if self.known is not None and not firm and at is self.known.at:
             return self.known
         if firm:  # what is let go of is gone from the tangent
             self.factor = None
         model = self.balance.model
-        contact = model.contact.evaluate(u, self.history, frozen, keep=keep, firm=firm)
+        u, history = at[: model.size], self.history.carrying(at[model.size :])
+        contact = model.contact.evaluate(u, history, frozen, keep=keep, firm=firm)
         nodal = model.bodies_force(u, self.t, self.flow) + contact.force
         residual = self.balance.residual(nodal, self.t)
         scale = self.balance.scale(residual, contact.force, u, self.t)
-        return Trial.of(u, contact, self.balance.imbalance(residual), scale, self.balance.noise(u, scale), nodal=nodal)
+        left = self.balance.imbalance(residual, contact if self.joined else None)
+        return Trial.of(u, contact, left, scale, self.balance.noise(u, scale), nodal=nodal)
 
     def direction(self, trial: Trial, before: Trial | None) -> np.ndarray:
-        number = self.balance.numbering
+        number, contact = self.balance.numbering, self.balance.model.contact
         if self.factor is None or (before is not None and trial.left > self.keep * before.left):
             self.factor = self._factorised(trial, before)
-        step = np.zeros(number.count)
-        step[: number.free] = -self.factor.solve(self.balance.residual(trial.nodal, self.t)[: number.free])
-        return number.expand(step)
+        lu, means, misfit = self.factor.lu, self.factor.means, contact.misfit(trial.contact)
+        step, nodal = np.zeros(number.count), trial.nodal + (means.pressed(misfit) if means else 0.0)
+        step[: number.free] = -lu.solve(self.balance.residual(nodal, self.t)[: number.free])
+        u = number.expand(step)
+        return np.concatenate([u, means.gained(misfit, u) if means else np.zeros(len(misfit))])
 
-    def _factorised(self, trial: Trial, before: Trial | None) -> SuperLU:
+    def _factorised(self, trial: Trial, before: Trial | None) -> _Factor:
         model, number = self.balance.model, self.balance.numbering
         contact = turned_back(model.contact, trial.contact, before and before.contact)
+        means = EdgeMeans.of(model.contact, contact, least=least_softness(contact, before and before.contact)) if self.joined else None
         tables = [*model.bodies_tangents(trial.u, self.t, self.flow), tangent(model.contact, contact)]
-        return factorise(assemble(tables, number.number, number.free, number.free))
+        more = [means.coupling()] if means else []
+        return _Factor(factorise(assemble(tables, number.number, number.free, number.free, more)), means)

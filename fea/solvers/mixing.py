@@ -22,12 +22,8 @@ class Mixing:
         self._moved: list[np.ndarray] = []  # differences of x + f(x)
         self._changed: list[np.ndarray] = []  # differences of f(x)
 
-    def restart(self) -> None:
-        """Go on from another x, of an iteration that answers nearly alike: differences are kept."""
-        self._last = None
-
-    def step(self, given: np.ndarray, least: np.ndarray | None = None) -> np.ndarray:
-        """The step (n,) in place of f(x) = given (n,), at least `least` (n,); x is taken to move by what was answered before."""
+    def step(self, given: np.ndarray) -> np.ndarray:
+        """The step (n,) in place of f(x) = given (n,); x is taken to move by what was answered before."""
         given = given * self.weight
         if self._last is not None:
             before, taken = self._last
@@ -37,7 +33,5 @@ class Mixing:
         if self._changed:
             share = np.linalg.lstsq(np.array(self._changed).T, given, rcond=1e-10)[0]
             answer = given - share @ np.array(self._moved)
-        if least is not None:
-            answer = np.maximum(answer, least * self.weight)
         self._last = given, answer
         return answer / self.weight

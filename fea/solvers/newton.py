@@ -20,14 +20,13 @@ _LOOK_BACK, _GAIN = 10, 0.9
 
 @dataclass(frozen=True)
 class Settings:
-    """Stop rules and limits, all dimensionless but the penetration.
+    """Stop rules and limits, all dimensionless.
 
-    residual: force out of balance over the force scale. penetration [mm] is allowed where augment is
-    on: then pressures are carried over as multipliers until it is met. max_iterations: of 80 random designs
+    residual: force out of balance over the force scale. augment: multipliers of contact are unknowns beside the displacements, see
+    contact.multipliers; else they stay what the history has. max_iterations: of 80 random designs
     10, 15, 20 and 30 lose none, with 8, 7, 5 and 4 cut-backs at equal effort; up to patience times as many are spent
     while they still gain, and any number while contact peels apart, which its points limit. freeze_after: iterations
-    after which contact points keep their edges. halvings: of a step in the line search. max_augmentations: renewals of the
-    multipliers in an increment. max_cuts: halvings of an increment.
+    after which contact points keep their edges. halvings: of a step in the line search. max_cuts: halvings of an increment.
     """
 
     residual: float = 1e-9
@@ -36,8 +35,6 @@ class Settings:
     freeze_after: int = 8
     halvings: int = 5
     augment: bool = True
-    penetration: float = 1e-5
-    max_augmentations: int = 20
     max_cuts: int = 12
 
 
@@ -45,26 +42,28 @@ class Settings:
 class Iterate:
     """A position, its contact, and how far it is from balance."""
 
-    u: np.ndarray  # (size,) [mm; rad]
+    at: np.ndarray  # what newton moves, (size + n,): displacements [mm; rad], then multipliers [MPa]
     contact: Evaluation
-    left: float  # [N] out of balance
+    left: float  # [N] out of balance, with what multipliers miss where they are unknowns
     norm: float  # [-] the same over the force scale, which moves with the contact force
     noise: float  # [-] below it a norm that no longer falls is only rounding
 
     @classmethod
-    def of(cls, u: np.ndarray, contact: Evaluation, left: float, scale: float, noise: float, **forces: np.ndarray) -> Self:
-        """The iterate at u (size,) with `left` [N] out of balance, scale [N] and noise [-]; forces are fields of its own.
+    def of(cls, u: np.ndarray, contact: Evaluation, left: float, scale: float, noise: float, **own: np.ndarray) -> Self:
+        """The iterate at u (size,) with `left` [N] out of balance, scale [N] and noise [-]; own are fields of its own.
 
         One that a kept contact point pulls at is never in balance.
         """
         pulled = np.min(contact.pressure, initial=0.0) < 0
-        return cls(u, contact, left, max(left / scale, 1.0) if pulled else left / scale, noise, **forces)
+        at, norm = np.concatenate([u, contact.multiplier]), left / scale
+        return cls(at, contact, left, max(norm, 1.0) if pulled else norm, noise, u=u, **own)
 
 
 @dataclass(frozen=True)
 class Trial(Iterate):
     """An iterate of the whole model."""
 
+    u: np.ndarray  # (size,) [mm; rad]
     nodal: np.ndarray  # (size,) [N; N mm] forces of bodies and contact, loads in them, before the drives' own
 
 
@@ -73,11 +72,11 @@ class Problem(Protocol):
 
     tolerance: float
 
-    def evaluate(self, u: np.ndarray, frozen: Projection | None, firm: float = 0.0) -> Iterate:
-        """The iterate at u (size,) [mm; rad]; with frozen, contact points keep their edges; firm: see Contact.evaluate."""
+    def evaluate(self, at: np.ndarray, frozen: Projection | None, firm: float = 0.0) -> Iterate:
+        """The iterate at a position, see Iterate; with frozen, contact points keep their edges; firm: see Contact.evaluate."""
 
     def direction(self, trial: Iterate, before: Iterate | None) -> np.ndarray:
-        """Newton's step (size,) [mm; rad] from trial; before is the iterate it came from. May raise NotConverged."""
+        """Newton's step of the position from trial; before is the iterate it came from. May raise NotConverged."""
 
 
 @dataclass(frozen=True)
@@ -89,14 +88,14 @@ class Found:
     frozen: Projection | None
 
 
-def newton(problem: Problem, u: np.ndarray, settings: Settings, frozen: Projection | None = None, patient: bool = True) -> Found:
-    """Iterate from u (size,) [mm; rad] to balance.
+def newton(problem: Problem, at: np.ndarray, settings: Settings, frozen: Projection | None = None, patient: bool = True) -> Found:
+    """Iterate from a position to balance.
 
     After settings.freeze_after iterations each contact point keeps its leader edge: a point at a kink
     would flip between two edges without end. frozen starts with edges kept. Not patient, it ends at settings.max_iterations
     whatever is gained. Raises NotConverged, Unsettled where iterations run out.
     """
-    trial, before = problem.evaluate(u, frozen), None
+    trial, before = problem.evaluate(at, frozen), None
     norms, closed, tried = [trial.norm], [_closed(trial)], 0
     limit = settings.patience * settings.max_iterations
     for k in count():
@@ -133,9 +132,9 @@ def _let_go(problem: Problem, trial: Iterate, frozen: Projection | None, setting
     A wall peels off its seat one point an iteration, for only next to the gap do points pull; yet those that overlap return all at
     once. So all are let go of at once that hardly press.
     """
-    bold = problem.evaluate(trial.u, frozen, _WEAK)
+    bold = problem.evaluate(trial.at, frozen, _WEAK)
     try:
-        found = newton(problem, trial.u + problem.direction(bold, None), settings, frozen, patient=False)
+        found = newton(problem, trial.at + problem.direction(bold, None), settings, frozen, patient=False)
         return found, found.iterations + 1
     except NotConverged as err:
         return None, err.iterations + 1
@@ -169,7 +168,7 @@ def _search(
     """
     best, length = None, 1.0
     for _ in range(settings.halvings + 1):
-        trial = problem.evaluate(start.u + length * step, frozen)
+        trial = problem.evaluate(start.at + length * step, frozen)
         if trial.left < start.left:
             return trial
         if best is None or trial.left < best.left or not np.isfinite(best.left):

@@ -63,7 +63,7 @@ class State:
     totals: dict[str, float]
     scale: float  # [N] force scale, see model.Balance
     norm: float  # [-] what is out of balance over it, see Balance.norm
-    penetration: float  # [mm] largest edge mean of what pressure over stiffness has left to the multipliers
+    penetration: float  # [mm] largest difference of an edge's mean pressure and its multiplier, over the stiffness
     work: Work
     iterations: int = 0
     events: tuple[str, ...] = ()  # names of those it was landed on
@@ -83,5 +83,5 @@ def initial_state(balance: Balance, t: float = 0.0) -> State:
     nothing = {n: np.zeros_like(getattr(contact, n)) for n in ("force", "pressure", "traction", "slip", "status")}
     contact = replace(contact, **nothing)  # overlap of an interference fit has met no increment yet
     totals = {d.name: 0.0 for d in balance.numbering.drives}
-    kept = contact.history(history.multiplier)
+    kept = contact.history()
     return State(t, u, kept, contact, np.zeros(model.size), totals, 1.0, 0.0, 0.0, Work(), flow=model.solid.start())

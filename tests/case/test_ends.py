@@ -133,7 +133,7 @@ def test_quick_push_force_at_the_duty(name):
 
 
 def test_touch_is_where_the_gap_is_gone_however_near_it_is_landed_on(monkeypatch):
-    """Against a landing on to 1e-6 of the clearance, on 14 designs: travel to 1.6e-5, push to 6e-5, by the penetration."""
+    """Against a landing on to 1e-6 of the clearance, on 14 designs: travel to 1.6e-5, push to 6e-5."""
     found, case = [], case_of()
     for near in (events._NEAR, 2e-6):
         monkeypatch.setattr(events, "_NEAR", near)

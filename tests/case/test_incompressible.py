@@ -80,7 +80,8 @@ def test_bodies_that_take_too_many_rounds_are_condensed_anew(monkeypatch):
 
 
 def test_bodies_are_not_condensed_anew_again_where_that_has_not_helped(monkeypatch):
-    """Here it is made to change nothing: it is tried once a balance, and full Newton goes on. A twist took seven times as long otherwise."""
+    """Here it is made to change nothing: it is tried again only where rounds have left a hundredth since, so twice a balance at most, and full
+    Newton goes on. A twist took seven times as long otherwise."""
     rounds, asked = condensed.Condensed._rounds, []
 
     def counted(*given):
@@ -94,4 +95,4 @@ def test_bodies_are_not_condensed_anew_again_where_that_has_not_helped(monkeypat
     monkeypatch.setattr(condensed.Condensed, "_rounds", counted)
     monkeypatch.setattr(condensed.Condensed, "_deformed", useless)
     found = run(**changes(SHELL | {"push": {"travel": 0.2}}), mesh__size=2)
-    assert found.travel == approx(0.2) and max(asked) == 1
+    assert found.travel == approx(0.2) and 1 <= max(asked) <= 2

@@ -62,27 +62,13 @@ def test_neighbourhoods_are_wider_while_the_strip_that_presses_is_not_seen():
 
 
 @pytest.mark.parametrize("size, moved, ends", [
-    (0.009, {("ring", VON_MISES): 0.02, ("cone", PRESSURE): 0.029}, True), (0.009, {("ring", VON_MISES): 0.02, ("cone", PRESSURE): 0.031}, False),
+    (0.009, {("ring", VON_MISES): 0.01, ("cone", PRESSURE): 0.019}, True), (0.009, {("ring", VON_MISES): 0.01, ("cone", PRESSURE): 0.021}, False),
     (0.009, {}, True), (0.011, {}, False), (0.0024, {("ring", VON_MISES): 0.5}, True),
 ])  # fmt: skip
 def test_a_ladder_ends_where_all_that_it_still_sees_has_settled(size, moved, ends):
-    """By less than 3 %, from a hundredth of the radius on; at a four-hundredth in any case. What it no longer sees is not among moved."""
+    """By less than 2 %, from a hundredth of the radius on; at a four-hundredth in any case. What it no longer sees is not among moved."""
     spot = ladder.Spot("ring's leading edge", "ring.cone", "sleeve.cone", np.zeros(2), radius=1.0)
     assert ladder._ends(spot, size, moved) is ends
-
-
-def test_a_coarse_level_of_a_ladder_may_be_pressed_deeper_than_the_finest_one(monkeypatch):
-    """As deep as the push's own, against 6e-7 mm at the end (3e-6 of R 0.2): fewer iterations, the same peak."""
-    case = case_of(**LONG)
-    done = pushed(case, "quick")
-    own = climbed(case, done, "ring's leading edge")
-    depths = [level.state.penetration for level in own.levels[1:]]
-    assert max(depths[:2]) > 2e-6 and depths[-1] <= 6.1e-7
-    monkeypatch.setattr(ladder, "_COARSE_DEPTH", 0.0)
-    tight = climbed(case, done, "ring's leading edge")
-    spent = [sum(level.state.iterations for level in one.levels[1:]) for one in (own, tight)]
-    assert spent[0] < 0.85 * spent[1]
-    assert own.changes["cone", PRESSURE][-1].after == pytest.approx(tight.changes["cone", PRESSURE][-1].after, rel=0.01)
 
 
 def test_a_ladder_from_a_coarser_mesh_ends_at_the_same_peak():

@@ -83,8 +83,6 @@ ROWS += [(row, "default") for row in EVERY[::16] if row in FAR] + [(row, "fine")
 def test_total_forces_of_a_case(row, level):
     """Measured with every row on the two finer meshes: through slit -1.1 to +6.0 %, fingers -0.7 to +3.8 %, alternating -5.8 to -0.4 %;
     on the quick one -1.1 to +5.7 %, -1.5 to +1.5 % and -6.01 to -0.4 %.
-
-    With 0.03 mm to close, 3e-5 mm of penetration are allowed: 6 % of the least squeeze, whose force they move by 3 %.
     """
     case, wall = pressed(row), tapered(row)
     result = push.push(case, plan(case, hand(case), level), level, lambda done, text: None)

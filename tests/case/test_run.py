@@ -235,10 +235,10 @@ def test_a_run_that_cannot_go_on_keeps_what_it_has(tmp_path, monkeypatch, blank_
     """Iterations are cut off from the seat's first touch on, as if no balance could be found."""
 
     class Failing(Condensed):
-        def trial(self, u, t, history, flow=None, frozen=None):
+        def trial(self, u, t, history, flow=None):
             if t > 0.15:
                 raise NotConverged("residual still 1 of the force scale after 30 iterations", [2.0, math.inf, 1.0])
-            return super().trial(u, t, history, flow, frozen)
+            return super().trial(u, t, history, flow)
 
     monkeypatch.setitem(push.SOLVERS, "condensed", Failing)
     (tmp_path / "s.toml").write_text(examples.text("spindle"), encoding="utf-8")
@@ -255,18 +255,18 @@ def test_a_run_that_cannot_go_on_keeps_what_it_has(tmp_path, monkeypatch, blank_
         trail = corner["trail"]
         assert trail["last_residuals"] == [2.0, 1.0] and trail["travel_mm"][-1] == corner["travel_mm"] and trail["push_force_N"][-1] == corner["push_force_N"]
         assert {len(column) for name, column in trail.items() if name != "last_residuals"} == {len(trail["travel_mm"])}
-        assert max(trail["balance_relative"]) < 1e-6 and trail["touching_points"][0] >= 0 and min(trail["iterations"][1:]) > 0
+        assert max(trail["balance_relative"]) < 1e-6 and trail["touching_points"][0] >= 0 and sum(n > 0 for n in trail["iterations"]) >= 2
 
 
 def test_an_interrupted_run_keeps_what_it_has(tmp_path, monkeypatch):
     class Interrupted(Condensed):
         first = math.inf
 
-        def trial(self, u, t, history, flow=None, frozen=None):
+        def trial(self, u, t, history, flow=None):
             if t > self.first:
                 raise KeyboardInterrupt
             self.first = t
-            return super().trial(u, t, history, flow, frozen)
+            return super().trial(u, t, history, flow)
 
     monkeypatch.setitem(push.SOLVERS, "condensed", Interrupted)
     outcome = run_case(example("spindle"), tmp_path, level="quick")

@@ -15,6 +15,7 @@ from colletfea.cases.casefile.case import Case
 from colletfea.cases.simulation.plan import plan
 from colletfea.fea.solvers.condensation import Condensation
 from colletfea.fea.solvers.factor import Factor
+from colletfea.fea.contact.multipliers import EdgeMeans
 from colletfea.fea.contact.tangent import tangent
 from colletfea.fea.model.balance import Balance
 
@@ -56,7 +57,7 @@ def test_rounding_ends_the_correction_on_coarse_and_fine_meshes(size, monkeypatc
     """Asked for a balance of nothing, each increment stops where rounding leaves it, below 1e-9; with a bound that does not
     grow with the mesh the fine one, 25 000 unknowns, has no end (left at last: 1.7e-10 of the force scale)."""
     asked = push.settings
-    monkeypatch.setattr(push, "settings", lambda case, *arcs: replace(asked(case, *arcs), residual=0.0))
+    monkeypatch.setattr(push, "settings", lambda case: replace(asked(case), residual=0.0))
     case = Case.from_tables({**X1, "push": {"travel": 0.9}, "mesh": {"size": size}}, "x1")
     done = push.push(case, plan(case, hand(case), "default"), "default", lambda f, t: None)
     assert done.reason == "travel", done.message
@@ -77,12 +78,17 @@ def two_states():
     return Condensation(balance, float), then, now
 
 
-def check(bodies, factor, parts):
-    """The factor against numpy's solution with the tangents of (contact, points) summed."""
-    whole = block_diag(*bodies.stiffness)
+def check(bodies, factor, parts, means=()):
+    """The factor against numpy's solution with the tangents of (contact, points) summed, and with what multipliers add to them."""
+    whole, number = block_diag(*bodies.stiffness), bodies.balance.numbering.number
+    rows = np.full(bodies.balance.numbering.count, -1)
+    rows[bodies.surface] = np.arange(len(bodies.surface))
+    for row, column, values in (one.coupling() for one in means):
+        held = (rows[number[row]] >= 0) & (rows[number[column]] >= 0)
+        np.add.at(whole, (rows[number[row[held]]], rows[number[column[held]]]), values[held])
     for ev, points in parts:
         dofs, values = tangent(bodies.balance.model.contact, ev, points)
-        for p, v in zip(bodies.rank[bodies.balance.numbering.number[dofs]], values):
+        for p, v in zip(rows[number[dofs]], values):
             on = p >= 0
             whole[np.ix_(p[on], p[on])] += v[np.ix_(on, on)]
     right = np.random.default_rng(1).standard_normal(len(whole))
@@ -96,6 +102,21 @@ def test_a_pair_whose_points_stay_keeps_its_tangent(two_states):
     factor = Factor.of(bodies, now, first)
     assert not first.fits(now, points) and factor.fits(now, points)
     check(bodies, factor, [(then, cone), (now, bore)])
+
+
+def test_a_pair_whose_points_stay_keeps_its_multipliers(two_states):
+    """A step with those of both pairs is numpy's; forces and gains of a pair are those where its tangent was taken."""
+    bodies, then, now = two_states
+    contact = bodies.balance.model.contact
+    first = Factor.of(bodies, then, least=0.003)
+    factor = Factor.of(bodies, now, first, 0.003)
+    assert factor.means[0] is first.means[0] and factor.means[1] is not first.means[1]
+    means = [EdgeMeans.of(contact, ev, points, 0.003) for ev, points in zip((then, now), contact.points)]
+    check(bodies, factor, list(zip((then, now), contact.points)), means)
+    misfit = contact.edge_means(np.random.default_rng(2).standard_normal(len(contact.weights)))
+    step = 1e-3 * np.random.default_rng(3).standard_normal(contact.size)
+    np.testing.assert_allclose(factor.pressed(misfit), sum(one.pressed(misfit) for one in means))
+    np.testing.assert_allclose(factor.gained(misfit, step), np.concatenate([one.gained(misfit, step) for one in means]))
 
 
 def test_a_pair_that_opens_lets_go(two_states):

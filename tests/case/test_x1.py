@@ -93,7 +93,7 @@ def test_forces_pressures_and_displacements(states, travel):
 
 
 def test_first_touch(states):
-    """The landing is as near as penetration is allowed elsewhere; carried on along the gap it is the reference's."""
+    """Landed on within 5e-4 of the clearance; carried on along the gap it is the reference's."""
     model, found = states
     k = next(k for k, s in enumerate(found) if s.events == ("touch",))
     points = pair_points(model.contact, "bore")

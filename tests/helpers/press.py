@@ -19,5 +19,5 @@ def fit(bore, radius, outside, interference, length, laws, elements=8, held=Fals
         drives = [hold(f"{body} {side}", f"{body}.{side}", Z) for body in laws for side in ("bottom", "top")]
     else:
         drives = [hold(body, f"{body}.bottom", Z) for body in laws]
-    (state,) = solve(model, drives, residual=1e-8, penetration=interference * 1e-3, augment=augment)
+    (state,) = solve(model, drives, residual=1e-8, augment=augment)
     return model, state

@@ -87,7 +87,7 @@ def ball_on_plate(radius, young, a, width, inside, soft_plate):
     model = build(mesh, (pair,), Elastic(young, 0.3))
     held = [hold("base", "plate.bottom", Z)] if soft_plate else rigid(mesh, "plate")
     press = Drive("press", "ball.top", Z, displacement=lambda t: -(a**2) / radius * t)
-    states = solve(model, [*held, press], np.linspace(0.2, 1, 5), condensed=True, residual=1e-7, penetration=0.01 * a**2 / radius)
+    states = solve(model, [*held, press], np.linspace(0.2, 1, 5), condensed=True, residual=1e-7)
     return model, states[-1]
 
 

@@ -21,9 +21,9 @@ def counting():
         rounds[t] += 1
         return evaluate(self, u, t, flow)
 
-    def begun(self, u, t, history, flow=None, frozen=None):
+    def begun(self, u, t, history, flow=None):
         rounds[t] -= 1
-        return trial(self, u, t, history, flow, frozen)
+        return trial(self, u, t, history, flow)
 
     def anew(*given, **more):
         rounds["condensed"] += 1

@@ -50,7 +50,7 @@ def pushed(more, overhangs):
     laws = {"plug": SOFT, "ring": STIFF} if overhangs else {"plug": STIFF, "ring": SOFT}
     model = build(join({"plug": plug, "ring": ring}), (touching(*edges),), laws)
     drives = [hold("base", "plug.bottom", Z), Drive("push", "ring.top", Z, displacement=lambda t: -TRAVEL * t)]
-    return model, solve(model, drives, np.linspace(1 / STEPS, 1, STEPS), condensed=True, penetration=1e-5)
+    return model, solve(model, drives, np.linspace(1 / STEPS, 1, STEPS), condensed=True)
 
 
 @pytest.mark.verification(source="statics of a straight face; first law")

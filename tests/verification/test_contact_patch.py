@@ -68,7 +68,7 @@ def squeeze(patch, spacing=EVEN, swap=False, friction=0.0, refine=1, **kept):
     pair = touching(*(edges[::-1] if swap else edges), friction=friction)
     loads = [Pressure(edge, lambda t: LOAD * t) for edge in pressed]
     model = build(mesh, (pair,), loads=loads, **ORDER[spacing])
-    (state,) = solve(model, held, residual=1e-9, penetration=1e-8, **kept)
+    (state,) = solve(model, held, residual=1e-9, **kept)
     return model, state
 
 

@@ -22,7 +22,7 @@ FORCE = 23_076.92  # [N] 2 a E* depth on a half-space
 def punched(edges, friction=0.0, **kept):
     """Model, state and force [N at full load]; edges are the spreads of the follower's stations up to the radius a."""
     mesh, pair = scene(20 * A, edges, friction=friction, **kept)
-    fitted = {"residual": 1e-7, "penetration": 1e-3 * DEPTH * SHARE, "condensed": True}
+    fitted = {"residual": 1e-7, "condensed": True}
     model, (state,) = pressed(mesh, pair, DEPTH * SHARE, **fitted)
     return model, state, -state.totals["punch z"] / SHARE
 
@@ -50,7 +50,7 @@ def test_block_of_finite_size_is_stiffer(width, count):
     0.45 % in the narrowest block and 0.04 % in the others.
     """
     mesh, pair = scene(width * A, [(0, A, count, 0.1)], [(A, 2 * A, count // 2, 8.0)], count=count, spot=A)
-    fitted = {"residual": 1e-7, "penetration": 1e-3 * DEPTH * SHARE, "condensed": True}
+    fitted = {"residual": 1e-7, "condensed": True}
     model, (state,) = pressed(mesh, pair, DEPTH * SHARE, **fitted)
     force = -state.totals["punch z"] / SHARE / FORCE
     assert force == pytest.approx(BLOCKS[width], rel=1e-3)

@@ -34,7 +34,7 @@ def pressed(slit, condensed):
         bodies["sleeve"] = Body(STEEL, lambda r, z: np.zeros(np.shape(r)))
     pairs = touching("sleeve.inner", "shaft.outer", "bore"), touching("ring.inner", "sleeve.outer", "cone")
     model = Model.build(mesh, bodies, pairs)
-    (state,) = solve(model, held(), condensed=condensed, penetration=1e-7)
+    (state,) = solve(model, held(), condensed=condensed)
     return model, settle(state, model)
 
 
@@ -46,7 +46,7 @@ def change(model, state, condensed, **under):
     """Change of the mean pressure [MPa] on the shaft, and the state, after the model came under loads or temperatures."""
     loaded = model.under(**under)
     before = seat(model, state, "bore")[1].mean_pressure
-    after = solve(loaded, held(), (0.5, 1.0), state, condensed=condensed, penetration=1e-7)[-1]
+    after = solve(loaded, held(), (0.5, 1.0), state, condensed=condensed)[-1]
     return seat(loaded, after, "bore")[1].mean_pressure - before, after
 
 

@@ -31,7 +31,7 @@ def pushed(friction=0.0, refine=1, targets=(0.25, 0.5, 0.75, 1.0)):
     model = build(mesh, (touching("hub.inner", "shaft.outer", friction=friction),))
     base = hold("shaft", "shaft.bottom", Z)
     drives = [base, Drive("push", "hub.top", Z, displacement=lambda t: -UP * t)]
-    return model, solve(model, drives, targets, condensed=True, residual=1e-8, penetration=4e-5)
+    return model, solve(model, drives, targets, condensed=True, residual=1e-8)
 
 
 @pytest.mark.parametrize("refine", [1, 2])
@@ -66,7 +66,7 @@ def test_taper_with_friction():
     assert total.torque_capacity == pytest.approx(1_902_409, rel=0.035)
     drives = [hold("shaft", "shaft.bottom", Z), Drive("push", "hub.top", Z, displacement=lambda t: -UP * (1 - t))]
     start = replace(states[-1], t=0.0)
-    off = solve(model, drives, (0.005, 0.01, 0.02, 0.03), start, reversal=True, condensed=True, residual=1e-8, penetration=4e-5)[-1]
+    off = solve(model, drives, (0.005, 0.01, 0.02, 0.03), start, reversal=True, condensed=True, residual=1e-8)[-1]
     _, left = seat(model, off)
     assert off.totals["push"] == pytest.approx(left.normal_force * (0.12 * cos(HALF_ANGLE) - sin(HALF_ANGLE)), rel=1e-3)
     assert off.totals["push"] == pytest.approx(55_417.7, rel=0.035)

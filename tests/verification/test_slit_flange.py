@@ -90,14 +90,14 @@ def flanged(geometry, kind, step=0.6, clearance=None):
     return Model.build(welded(parts), bodies, pairs)
 
 
-def advanced(model, geometry, distance, targets=(1.0,), penetration=1e-3):
-    """States with the cone moved along its normal by targets times distance [mm]; penetration over TINY."""
+def advanced(model, geometry, distance, targets=(1.0,)):
+    """States with the cone moved along its normal by targets times distance [mm]."""
     way, angle = np.full(len(model.mesh.body_nodes("ring")), -distance), math.atan(wall_of(geometry).slope)
     motion = {R: lambda t: way * t * math.cos(angle), Z: lambda t: way * t * math.sin(angle)}
     drives = [*rigid(model.mesh, "ring", motion), hold("flange.bottom", Z)]
     if "shaft" in model.mesh.cells:
         drives += rigid(model.mesh, "shaft")
-    return press(model, drives, targets, condensed=True, penetration=penetration * TINY)
+    return press(model, drives, targets, condensed=True)
 
 
 def closed(geometry, kind, step=0.6):
@@ -161,7 +161,7 @@ def test_forces_with_cone_and_shaft_in_contact(kind):
     model = flanged(geometry, kind, clearance=TINY)
     advances = [row["advance_over_clearance"] * TINY for row in rows]
     targets = [0.5, *(advance / advances[-1] for advance in advances)]
-    states = advanced(model, geometry, advances[-1], targets, penetration=1e-5)
+    states = advanced(model, geometry, advances[-1], targets)
     for row, state in zip(rows, states[1:], strict=True):
         forces = [seat(model, state, name)[1].radial_force for name in ("cone", "bore")]
         target = np.array(row[kind]["cone_bore_N"]) * TINY / TABLE["radial_clearance"]

@@ -85,7 +85,7 @@ def test_total_forces_between_cone_and_shaft(group):
     furthest = group[-1]["c"] + group[-1]["s"]
     drives = advances(model, wall, furthest * SCALE)
     targets = [0.5, *((row["c"] + row["s"]) / furthest for row in group)]
-    states = press(model, drives, targets, condensed=True, penetration=1e-3 * group[0]["s"] * SCALE)
+    states = press(model, drives, targets, condensed=True)
     start = LENGTH - SLOTTED[pattern] if pattern == "fingers" else -1.0
     for row, state in zip(group, states[1:], strict=True):
         for side in ("cone", "bore"):

@@ -52,7 +52,7 @@ def turned(edges, beyond, face, depth, stars, radius=lambda force: A):
         return [*base(True), *rigid(mesh, "punch", moved(mesh, motion, True))]
 
     press = {Z: lambda t: -depth * t}
-    (start,) = solve(smooth, drives(press), residual=1e-7, penetration=1e-3 * depth, condensed=True)
+    (start,) = solve(smooth, drives(press), residual=1e-7, condensed=True)
     force = seat(smooth, start)[1].normal_force
     a = radius(force)
     end = FRICTION * force / SHEAR / a**2

@@ -32,7 +32,7 @@ def fitted(stations, friction, radius=RADIUS, pressure=PRESSURE, poisson=0.3, ra
         build(mesh, (replace(pair, friction=f),), Elastic(YOUNG, poisson), twist=True) for f in (0.0, friction)
     )
     far = [hold("far", "shaft.bottom", Z), hold("turn", "shaft.bottom", ANGLE)]
-    (state,) = solve(smooth, [*still(mesh), *far], condensed=True, residual=1e-8, penetration=over * 1e-4)
+    (state,) = solve(smooth, [*still(mesh), *far], condensed=True, residual=1e-8)
     return rough, replace(state, t=0.0)
 
 
@@ -137,7 +137,7 @@ def test_elastic_hub_shares_the_torque():
     smooth, rough = (build(mesh, (replace(pair, friction=f),), twist=True) for f in (0.0, FRICTION))
     held = [hold("out", "sleeve.bottom", ANGLE), hold("base", "sleeve.bottom", Z)]
     far = [hold("far", "shaft.bottom", Z), hold("turn", "shaft.bottom", ANGLE)]
-    (fit,) = solve(smooth, [*held, *far], condensed=True, residual=1e-8, penetration=2 * over * 1e-3)
+    (fit,) = solve(smooth, [*held, *far], condensed=True, residual=1e-8)
     turn = Drive("turn", "shaft.top", ANGLE, force=lambda t: 1e5 * t)
     steps = np.linspace(0.2, 1, 5)
     state = solve(rough, [*held, turn], steps, replace(fit, t=0.0), reversal=True, condensed=True, residual=1e-8, augment=False)[-1]

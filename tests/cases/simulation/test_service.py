@@ -24,9 +24,9 @@ HOLLOW = {**CLOSED, "shaft__bore": 10}
 UNLIKE = {"sleeve__material": BRONZE, "ring__material": ALUMINIUM, "push__travel": 0.5}
 #: what the bore loses, simulated over by formulas: those take the seat as wide as the sleeve, whose ring covers four fifths of it
 RATIOS = [
-    (SLIT, {"ring_hotter": 10}, 0.853), (SLIT, {"ring_hotter": -10}, 0.845), (SLIT, {"speed": 10000}, 0.862),
-    (HOLLOW, {"ring_hotter": 10}, 0.898), (HOLLOW, {"ring_hotter": -10}, 0.913), (HOLLOW, {"speed": 10000}, 0.851),
-    (UNLIKE, {"ring_hotter": 10}, 0.783), (UNLIKE, {"speed": 10000}, 0.886), (UNLIKE, {"warmer": 40}, 0.729),
+    (SLIT, {"ring_hotter": 10}, 0.853), (SLIT, {"ring_hotter": -10}, 0.845), (SLIT, {"speed": 10000}, 0.872),
+    (HOLLOW, {"ring_hotter": 10}, 0.900), (HOLLOW, {"ring_hotter": -10}, 0.914), (HOLLOW, {"speed": 10000}, 0.866),
+    (UNLIKE, {"ring_hotter": 10}, 0.784), (UNLIKE, {"speed": 10000}, 0.894), (UNLIKE, {"warmer": 40}, 0.729),
 ]  # fmt: skip
 
 
@@ -100,9 +100,9 @@ def test_what_holds_the_parts():
 
 
 def test_a_back_face_that_is_held_fully_grows_with_its_metal():
-    """Measured 0.15 %; a face that stays as it was would hold the sleeve back by 0.009 mm on diameter."""
+    """Measured 0.138 %, three times the strain of 40 K; a face that stays as it was would hold the sleeve back by 0.009 mm on diameter."""
     found, _, stage, served = asked({**CLOSED, "sleeve__held": "fully"}, warmer=40)
-    assert served.by_temperature == approx(-1.5e-3 * found.reached.bore.normal, rel=0.05)
+    assert served.by_temperature == approx(-1.38e-3 * found.reached.bore.normal, rel=0.02)
 
 
 def test_the_least_grip_and_the_greatest_stress_of_all_states_count():

@@ -49,8 +49,10 @@ def test_groups_are_the_bodies_edges_and_hold_the_whole_stiffness():
     balance = small()
     bodies, contact = Condensation(balance, float), balance.model.contact
     np.testing.assert_array_equal(np.concatenate(bodies.groups), np.arange(len(bodies.surface)))
-    assert all(np.all(bodies.group[own] == k) for k, own in enumerate(bodies.groups))
     number = balance.numbering.number
+    for k, own in enumerate(bodies.groups):
+        assert np.array_equal(bodies.surface[own[bodies.place[bodies.group == k]]], number[bodies.group == k]) and k in bodies.group
+    assert not np.isin(number[bodies.group == len(bodies.groups)], bodies.surface).any()
     on_edges = [set(number[2 * np.unique(rows)]) for rows in (contact.follower, contact.leader)]
     for own in bodies.groups:  # radial unknowns tell the edge
         assert any(set(bodies.surface[own]) & edge for edge in on_edges)

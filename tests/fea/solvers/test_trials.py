@@ -8,7 +8,7 @@ from helpers.contact import build, hold, small_cone, solve, touching
 from helpers.grid import block, join, spread
 
 from colletfea.fea.contact.contact import Contact
-from colletfea.fea.errors import NotConverged
+from colletfea.fea.errors import NotConverged, Unsettled
 from colletfea.fea.model.balance import Balance
 from colletfea.fea.model.drives import Drive, Z
 from colletfea.fea.solvers import condensed, factor, full
@@ -31,7 +31,7 @@ def test_a_guess_that_lifts_the_ring_off_still_touches_and_is_never_in_balance(k
     trial = solver.trial(lifted.ravel(), state.t, state.history)
     assert np.count_nonzero(trial.contact.pressure < 0) == np.count_nonzero(state.contact.pressure > 0) > 0
     assert trial.norm >= 1
-    found, _ = solver.equilibrate(trial, state.t, state.history, 1e-9)
+    found, _ = solver.equilibrate(trial, state.t, state.history)
     assert found.norm <= 1e-9 and found.contact.pressure.min() >= 0
 
 
@@ -64,9 +64,9 @@ def test_points_are_followed_from_a_settled_start_only(monkeypatch):
     norms, followed, real = [], [], condensed.SurfaceProblem.evaluate
     contact_of = Contact.evaluate
 
-    def surface(self, u, frozen):
-        norms.append(self.start.norm if u is not self.start.u else None)
-        return real(self, u, frozen)
+    def surface(self, at, frozen):
+        norms.append(self.start.norm if at is not self.start.at else None)
+        return real(self, at, frozen)
 
     def evaluate(self, u, *given, near=None, **kept):
         if norms and norms[-1] is not None:
@@ -99,7 +99,7 @@ def test_prediction_carries_a_force_on_from_where_it_is(kind, module):
 
 @pytest.mark.filterwarnings("error")
 def test_a_step_too_far_off_for_single_precision_is_refused_without_a_warning():
-    """Contact forces of 1e40 N are none in single precision, which the condensed bodies are factored in."""
+    """Contact forces of 1e40 N are none in single precision, which the condensed bodies are factored in, nor are stiffnesses of 1e40 N/mm."""
     model, drives = small_cone()
     (state,) = solve(model, drives(lambda t: t), (0.5,))
     solver = Condensed(Balance.of(model, drives(lambda t: t)), Settings())
@@ -107,10 +107,13 @@ def test_a_step_too_far_off_for_single_precision_is_refused_without_a_warning():
     problem = condensed.SurfaceProblem(solver, start, np.zeros(len(solver.bodies.surface)), state.history)
     wild = SurfaceIterate.of(state.u, state.contact, 1e40, 1.0, 0.0, residual=np.full(len(solver.bodies.surface), 1e40))
     assert not np.all(np.isfinite(problem.direction(wild, None)))
+    pressed = SurfaceIterate.of(state.u, replace(state.contact, pressure=1e40 * state.contact.pressure), 1e40, 1.0, 0.0, residual=wild.residual)
+    problem.factor = Condensed(Balance.of(model, drives(lambda t: t)), Settings()).factor
+    assert not np.all(np.isfinite(problem.direction(pressed, None)))
 
 
 def test_full_newton_that_takes_over_gets_no_more_than_one_round_of_iterations(monkeypatch):
-    """It fails here: its iterations are counted with those before it, and the increment is cut."""
+    """It fails here: its iterations are counted with those before it, and the increment is cut without a try on softer springs."""
     seen = []
 
     class Fails:
@@ -118,7 +121,7 @@ def test_full_newton_that_takes_over_gets_no_more_than_one_round_of_iterations(m
             seen.append(settings)
 
         def equilibrate(self, *given):
-            failure = NotConverged("no way")
+            failure = Unsettled("no way")
             failure.iterations = 20
             raise failure
 
@@ -126,5 +129,40 @@ def test_full_newton_that_takes_over_gets_no_more_than_one_round_of_iterations(m
     solver = Condensed(Balance.of(model, drives(lambda t: t)), Settings())
     monkeypatch.setattr(condensed, "FullNewton", Fails)
     with pytest.raises(NotConverged) as failed:
-        solver._full(None, 0.5, None, 1e-9, None, None, 7)
+        solver._full(None, 0.5, None, None, 7)
+    assert not isinstance(failed.value, Unsettled) and failed.value.reason == "no way"
     assert seen == [replace(Settings(), patience=1)] and failed.value.iterations == 27
+
+
+def test_no_factor_of_softer_springs_serves_stiff_ones():
+    model, drives = small_cone()
+    (state,) = solve(model, drives(lambda t: t), (0.5,))
+    solver = Condensed(Balance.of(model, drives(lambda t: t)), Settings())
+    stiff = solver.factor(state.contact, True, 0.003)
+    assert solver.factor(state.contact, True, 0.003) is stiff
+    with model.contact.softer(0.1):
+        soft = solver.factor(state.contact, True, 0.003)
+        assert soft is not stiff and solver.factor(state.contact, True, 0.003) is soft
+    assert solver.factor(state.contact, True, 0.003) is not soft
+
+
+@pytest.mark.parametrize("kind", [Unsettled, NotConverged])
+def test_contact_that_did_not_settle_is_told_as_such_though_full_newton_did_not_help(kind, monkeypatch):
+    """Softer springs may: of rounds that failed otherwise full Newton's own failure is told. Both have all iterations."""
+    model, drives = small_cone()
+    solver = Condensed(Balance.of(model, drives(lambda t: t)), Settings())
+
+    def fails(error, iterations):
+        def raised(*given):
+            failure = error("no way")
+            failure.iterations = iterations + (given[-1] if error is condensed._Helpless else 0)
+            raise failure
+
+        return raised
+
+    monkeypatch.setattr(solver, "_rounds", fails(kind, 5))
+    monkeypatch.setattr(solver, "_full", fails(condensed._Helpless, 20))
+    solver._missed = 1
+    with pytest.raises(NotConverged) as failed:
+        solver.equilibrate(None, 0.5, None)
+    assert isinstance(failed.value, Unsettled) == (kind is Unsettled) and failed.value.iterations == 25

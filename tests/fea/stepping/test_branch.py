@@ -19,7 +19,7 @@ STEPS = Steps(0.05, 0.3, 1.5)
 def first():
     """A solver and its run to the end: its states, the first one included, and its effort."""
     model, drives = small_cone()
-    one, tally = Condensed(Balance.of(model, drives(lambda t: 0.3 * t)), Settings(residual=1e-8, penetration=1e-4)), Tally()
+    one, tally = Condensed(Balance.of(model, drives(lambda t: 0.3 * t)), Settings(residual=1e-8)), Tally()
     start = initial_state(one.balance)
     return one, [start, *run(one, start, 1.0, STEPS, tally=tally)], tally
 

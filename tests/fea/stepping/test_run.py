@@ -20,7 +20,7 @@ TRAVEL = 0.3
 def solver(clearance=0.0, kind=FullNewton, **settings):
     model, drives = small_cone(clearance=clearance)
     balance = Balance.of(model, drives(lambda t: TRAVEL * t))
-    return kind(balance, Settings(**{"residual": 1e-8, "penetration": 1e-4} | settings))
+    return kind(balance, Settings(**{"residual": 1e-8} | settings))
 
 
 class Failing:
@@ -31,11 +31,11 @@ class Failing:
         self.balance, self.settings, self.predict = inner.balance, inner.settings, inner.predict
         self.equilibrate, self.tried = inner.equilibrate, []
 
-    def trial(self, u, t, history, flow=None, frozen=None):
+    def trial(self, u, t, history, flow=None):
         self.tried.append(t)
         if t > self.limit:
             raise self.error
-        return self.inner.trial(u, t, history, flow, frozen)
+        return self.inner.trial(u, t, history, flow)
 
 
 def start(solver):

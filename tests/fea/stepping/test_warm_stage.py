@@ -27,7 +27,7 @@ STAGE = (0.25, 0.5, 0.75, 1.0)
 def stage(condensed, laws, hotter, speed=3000.0, targets=STAGE):
     """The model that turns and is warm, the state that it starts from, and its states."""
     model, drives = small_cone(laws=laws)
-    kept = {"condensed": condensed, "penetration": 1e-5}
+    kept = {"condensed": condensed}
     start = settle(solve(model, drives(lambda t: 1.2 * t), (0.25, 0.5, 0.75, 1.0), **kept)[-1], model)
     warmth = Warmth.of(model.solid, {"ring": 11.5e-6 * hotter, "plug": 11.5e-6 * 20}, lambda t: t)
     turning = Spin.of(model.solid, {"ring": 7.85e-9, "plug": 7.85e-9}, lambda t: speed * t**0.5)

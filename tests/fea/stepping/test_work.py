@@ -19,7 +19,7 @@ def slid_off(steps, twist=False, way=7.0, low=-5):
     model = build(join({"shaft": shaft, "ring": ring}), (pair,), twist=twist)
     still = [hold("base", "shaft.bottom", Z)]
     still += [hold("turn shaft", "shaft.bottom", ANGLE), hold("turn ring", "ring.top", ANGLE)] if twist else []
-    kept = {"condensed": True, "penetration": 2e-5}
+    kept = {"condensed": True}
     (fit,) = solve(model, [*still, hold("push", "ring.top", Z)], **kept)
     push = Drive("push", "ring.top", Z, displacement=lambda t: -way * t)
     return model, fit, solve(model, [*still, push], np.linspace(1 / steps, 1, steps), replace(fit, t=0.0), **kept)
