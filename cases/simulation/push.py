@@ -50,8 +50,9 @@ def push(
     """
     section = model.section(case, plan.expected, contact_size(case, plan, level))
     way = lru_cache(None)(partial(_pushed, case, section=section, progress=progress, solver=solver, clock=time.perf_counter(), more=more))
-    first = way(plan, follower) if follower else roles.in_role(case, section, partial(way, plan))
-    trusted = roles.on_course(case, first, partial(way, plan), lambda done: advance(done, case, more, progress))
+    go_on = lambda done: advance(done, case, more, progress)
+    first = way(plan, follower) if follower else roles.in_role(case, section, partial(way, plan), go_on)
+    trusted = roles.on_course(case, first, partial(way, plan), go_on)
     pushed = roles.adding_up(case, plan, trusted, way, known=follower is not None)
     pushed.level = level
     return pushed

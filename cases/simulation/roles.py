@@ -77,8 +77,7 @@ def adding_up(case: Case, plan: Plan, done: Push, way: Callable[[Plan, str], Pus
     First with the other follower, unless the follower is known: which corner presses is known by the tapers where they differ; where they
     do not, a soft ring may be pressed by the corner of the part that it overhangs. Then with increments half as large, by which the
     right follower gains and a wrong one does not: the hand calculation that they are planned by knows nothing of an end after two of them. A case with
-    increments of its own keeps them; and where a part was overstrained, which says that no more is worth asking, shorter ones are
-    not worth their time.
+    increments of its own keeps them.
     """
     if adds_up(done):
         return done
@@ -115,11 +114,12 @@ def adds_up(done: Push) -> bool:
     return done.reason in names.EARLY or done.states[-1].missing <= LEAK
 
 
-def in_role(case: Case, section: Section, pushed_with: Callable[[str], Push]) -> Push:
+def in_role(case: Case, section: Section, pushed_with: Callable[[str], Push], go_on: Callable[[Push], None]) -> Push:
     """The push whose follower on the cone, see model.cone_follower, is the one that its end calls for.
 
     It is repeated once where that shows only at its end; with equal tapers, where either will do if the work adds up, only if it does not.
-    A repeat that does not converge does not take the place of a push that did.
+    With unlike ones the tapers tell which corner presses there, so a repeat that was left on the way (see astray) goes on. One that does
+    not converge does not take the place of a push that did.
     """
     follower = model.cone_follower(case, section, section.travel)
     first = pushed_with(follower)
@@ -129,4 +129,6 @@ def in_role(case: Case, section: Section, pushed_with: Callable[[str], Push]) ->
     if wanted == follower or case.ring.taper == case.sleeve.taper and adds_up(first):
         return first
     again = pushed_with(wanted)
+    if again.astray and case.ring.taper != case.sleeve.taper:
+        go_on(again)
     return first if again.reason == names.NOT_CONVERGED != first.reason else again

@@ -112,7 +112,10 @@ def test_release_and_twist_of_a_sleeve_that_follows(changes):
 
 
 def test_a_push_is_repeated_where_its_end_calls_for_the_other_role():
-    """Planned for 0.1 mm the sleeve's corner would press at the end; at the real one the ring's does."""
+    """Planned for 0.1 mm the sleeve's corner would press at the end; at the real one the ring's does.
+
+    The repeat misses a seventh of what little work there is before the touch, and goes on all the same.
+    """
     done = pushed(case_of(**PASSES_THE_NOSE), expected=0.1)
     assert done.model.contact.pairs[0].follower == RING_CONE
     assert done.reason == names.TRAVEL and done.states[-1].t == pytest.approx(0.35)
@@ -138,9 +141,35 @@ def test_which_of_two_pushes_is_kept(first, again, asked, kept):
         return given[-1]
 
     case = case_of(**PASSES_THE_NOSE)
-    chosen = roles.in_role(case, section(case, 0.1), pushed_with)
+    chosen = roles.in_role(case, section(case, 0.1), pushed_with, pytest.fail)
     assert len(given) == asked and chosen is given[kept]
     assert [one.follower for one in given] == [SLEEVE_CONE, RING_CONE][:asked]
+
+
+@pytest.mark.parametrize(
+    "changes, expected, end, repeat, kept, goes_on",
+    [
+        (PASSES_THE_NOSE, 0.1, 0.35, names.TRAVEL, 1, True),
+        (PASSES_THE_NOSE, 0.1, 0.35, names.NOT_CONVERGED, 0, True),
+        ({"ring__start": 0.4, "ring__length": 21.0}, 0.5, 3.0, names.TRAVEL, 0, False),  # equal tapers do not tell which corner presses
+    ],
+)
+def test_a_repeat_that_was_left_on_the_way_goes_on_where_the_tapers_differ(changes, expected, end, repeat, kept, goes_on):
+    """It comes to the end named, and takes the place of the first if that is one."""
+    given, gone_on = [], []
+
+    def pushed_with(follower):
+        reason = names.NOT_CONVERGED if given else names.TRAVEL
+        given.append(SimpleNamespace(follower=follower, reason=reason, astray=bool(given), states=[SimpleNamespace(t=end, missing=0.1)]))
+        return given[-1]
+
+    def go_on(done):
+        gone_on.append(done)
+        done.reason = repeat
+
+    case = case_of(**changes)
+    chosen = roles.in_role(case, section(case, expected), pushed_with, go_on)
+    assert len(given) == 2 and gone_on == (given[1:] if goes_on else []) and chosen is given[kept]
 
 
 @pytest.mark.parametrize("follower", [RING_CONE, SLEEVE_CONE])
@@ -163,7 +192,7 @@ def test_with_equal_tapers_a_push_whose_work_adds_up_is_not_repeated(missing, as
         return given[-1]
 
     case = case_of(ring__start=0.4, ring__length=21.0)
-    assert roles.in_role(case, section(case, 0.5), pushed_with) is given[-1]
+    assert roles.in_role(case, section(case, 0.5), pushed_with, pytest.fail) is given[-1]
     assert [one.follower for one in given] == [SLEEVE_CONE, RING_CONE][:asked]
 
 
