@@ -137,7 +137,8 @@ def remake_of(case: Case, whole: models.Model, size: float) -> Remake:
         return {c: np.unique(np.concatenate([mesh.edge_nodes(name) for name in names])) for c, names in edges.items() if names}
 
     arcs = tuple(_arc(edge) for edge in rounded_edges(models.section(case, 0.0, size)).values())
-    return Remake(lambda mesh: models.of(case, mesh, follower=follower), held, replace(push.settings(case), residual=_RESIDUAL), arcs, {"flange": "sleeve"})
+    settings = replace(push.settings(case), residual=_RESIDUAL)
+    return Remake(lambda mesh: models.of(case, mesh, follower=follower), held, settings, arcs, {"flange": "sleeve"})
 
 
 def _arc(edge) -> Arc:

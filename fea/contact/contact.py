@@ -183,7 +183,7 @@ class Contact:
         pressure[i], traction[i], moved[i] = trial[i], law.value, slip
         status[i] = np.where(law.sliding, SLIP, STICK)
         return Evaluation(
-            self.nodal(closed, force * area[i]), gap, pressure, traction, moved, status, area, length,
+            self._nodal(closed, force * area[i]), gap, pressure, traction, moved, status, area, length,
             at.position.T, at.foot, at.arc, angle, closed, law, old.multiplier,
         )
 
@@ -260,7 +260,7 @@ class Contact:
         law = return_mapping(old.traction[i], slip, trial[i], self.friction[i], self.tangential[i], stick)
         return density(closed, trial[i], law.value.T), law, slip
 
-    def nodal(self, closed: Closed, force: np.ndarray) -> np.ndarray:
+    def _nodal(self, closed: Closed, force: np.ndarray) -> np.ndarray:
         """Nodal forces (size,) of forces (unknowns, m) at closed points, on both sides."""
         split = np.concatenate([closed.follower[0], -closed.leader[0]])
         local = split[:, None] * force

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from colletfea.fea.contact.contact import Contact
+from colletfea.fea.contact.contact import Contact, density
 from colletfea.fea.contact.pair import Evaluation
 from colletfea.fea.contact.tangent import first_of_pairs, outer
 
@@ -50,16 +50,13 @@ class EdgeMeans:
         """Multipliers of a stretch of contact points at an evaluation; least [-]: see least_softness."""
         start, stop, _ = points.indices(len(ev.pressure))
         some, c = slice(*np.searchsorted(ev.closed.index, (start, stop))), ev.closed
-        index, normal, law = c.index[some], c.normal[:, some], ev.law.by_pressure[some].T
-        density = law[0] * c.tangent[:, some] - normal
-        if contact.unknowns == 3:
-            density = np.concatenate([density, law[1:] * c.radius[some]])
+        index, force = c.index[some], density(c, np.ones(len(c.index)), ev.law.by_pressure.T)[:, some]
         split = np.concatenate([c.follower[0][:, some], -c.leader[0][:, some]])
         touching = np.zeros(len(ev.pressure))
         touching[c.index] = 1.0
         return cls(
             contact, points, index, contact.edge[index], contact.dofs(index, c.edge[some]),
-            (split[:, None] * (density * ev.area[index])).reshape(6 * contact.unknowns, -1), outer(split, normal, contact.unknowns),
+            (split[:, None] * (force * ev.area[index])).reshape(6 * contact.unknowns, -1), outer(split, c.normal[:, some], contact.unknowns),
             contact.normal, np.maximum(1.0 - contact.edge_means(touching), least), first_of_pairs(contact, index, c.edge[some]),
         )
 

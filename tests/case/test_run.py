@@ -255,7 +255,9 @@ def test_a_run_that_cannot_go_on_keeps_what_it_has(tmp_path, monkeypatch, blank_
         trail = corner["trail"]
         assert trail["last_residuals"] == [2.0, 1.0] and trail["travel_mm"][-1] == corner["travel_mm"] and trail["push_force_N"][-1] == corner["push_force_N"]
         assert {len(column) for name, column in trail.items() if name != "last_residuals"} == {len(trail["travel_mm"])}
-        assert max(trail["balance_relative"]) < 1e-6 and trail["touching_points"][0] >= 0 and sum(n > 0 for n in trail["iterations"]) >= 2
+        assert max(trail["balance_relative"]) < 1e-6 and trail["touching_points"][0] >= 0
+        steps = zip(trail["iterations"][1:], trail["travel_mm"], trail["travel_mm"][1:])
+        assert all(n > 0 for n, before, after in steps if after - before > 1e-5 * after)  # the guess of a shorter one may balance
 
 
 def test_an_interrupted_run_keeps_what_it_has(tmp_path, monkeypatch):
