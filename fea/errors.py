@@ -17,7 +17,3 @@ class NotConverged(Exception):
         super().__init__(reason)
         self.reason, self.norms = reason, norms or []
         self.iterations = len(self.norms)
-
-
-class Unsettled(NotConverged):
-    """Newton's iterations ran out: what touches still changes."""

@@ -159,13 +159,12 @@ class Contact:
 
     def evaluate(
         self, u: np.ndarray, old: History, frozen: Projection | None = None, stick: bool = False, keep: bool = False,
-        near: Projection | None = None, firm: float = 0.0,
+        near: Projection | None = None,
     ) -> Evaluation:
         """Contact at nodal unknowns u (size,) [mm; rad]; `old` is left untouched.
 
         stick takes friction as if no point slid. keep lets points that touched in `old` pull where they would open:
-        for a guess, whose error in the gap is often larger than what a pressure presses in. firm [-] leaves out what is pressed
-        by less than this share of the largest pressure of its pair. frozen, near: see project.
+        for a guess, whose error in the gap is often larger than what a pressure presses in. frozen, near: see project.
         """
         field = u.reshape(-1, self.unknowns)
         angle = field[:, 2] if self.unknowns == 3 else np.empty(0)
@@ -175,7 +174,7 @@ class Contact:
         length = self.weights * np.hypot(*at.along) * inside
         area = 2 * np.pi * self.fill * self._leader_fill(at.foot.edge, at.foot.xi)[0] * at.position[0] * length
         # a point that only just touches offers stiffness: else nothing would stop a body that rests on such points
-        touching = inside & ((trial >= self._least(trial, firm)) | keep & (old.pressure > 0))
+        touching = inside & ((trial >= 0) | keep & (old.pressure > 0))
         closed = self._closed(np.flatnonzero(touching), at, angle, old)
         force, law, slip = self._density(closed, trial, old, stick)
         i, n, c = closed.index, len(trial), self.unknowns - 1
@@ -186,13 +185,6 @@ class Contact:
             self._nodal(closed, force * area[i]), gap, pressure, traction, moved, status, area, length,
             at.position.T, at.foot, at.arc, angle, closed, law, old.multiplier,
         )
-
-    def _least(self, pressure: np.ndarray, share: float) -> np.ndarray | float:
-        """Pressure (n,) [MPa] from which a point counts as touching: this share of the largest one of its pair."""
-        if not share:
-            return 0.0
-        peaks = [np.max(pressure[part], initial=0.0) for part in self.points]
-        return share * np.repeat(peaks, [part.stop - part.start for part in self.points])
 
     def feet(self, u: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """Gap (n,) [mm] of each point at nodal unknowns u (size,) [mm; rad], inf where it has no foot, and History.arc (n,) [mm]."""

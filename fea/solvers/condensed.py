@@ -10,6 +10,7 @@ anew as they stand, such as flow for this increment alone; where rounds stop gai
 
 from __future__ import annotations
 
+from contextlib import AbstractContextManager
 from dataclasses import dataclass, replace
 from functools import cached_property
 from math import hypot
@@ -21,7 +22,7 @@ from colletfea.fea.contact.multipliers import least_softness
 from colletfea.fea.contact.pair import Evaluation, History
 from colletfea.fea.contact.projection import Projection
 from colletfea.fea.contact.tangent import turned_back
-from colletfea.fea.errors import NotConverged, Unsettled
+from colletfea.fea.errors import NotConverged
 from colletfea.fea.model.balance import Balance
 from colletfea.fea.solvers import gain
 from colletfea.fea.solvers.condensation import Condensation
@@ -109,7 +110,7 @@ class Condensed:
 
     def _elastic(self, start: Trial, t: float, history: History) -> tuple[Trial, int]:
         """Balance of bodies that can't flow; full Newton begins where the rounds have not sufficed several times running."""
-        failed = None
+        spent = 0
         if self._missed < _MISSES or self._given == _TURN:
             self._given = 0
             try:
@@ -120,15 +121,9 @@ class Condensed:
                 self._given_up()
                 if self._missed < _MISSES:
                     raise
-                failed = err
+                spent = err.iterations
         given, self._given = self._given, _TURN  # where full Newton fails, rounds have another try
-        try:
-            found = self._full(start, t, history, None, failed.iterations if failed else 0)
-        except _Helpless as err:
-            if not isinstance(failed, Unsettled):
-                raise
-            failed.iterations = err.iterations
-            raise failed from err
+        found = self._full(start, t, history, None, spent)
         self._given = given + 1
         return found
 
@@ -136,7 +131,6 @@ class Condensed:
         """Balance by full Newton, and all iterations with those spent before.
 
         Its iterations cost five to ten times those of contact on condensed bodies: where few don't suffice a shorter increment is cheaper.
-        It is called where bodies are slow to balance, so its own failure is not told as contact that would not settle.
         """
         try:
             full = FullNewton(self.balance, replace(self.settings, patience=1))
@@ -267,13 +261,17 @@ class SurfaceProblem:
         """Displacement (c,) [mm; rad] of the surface since the start."""
         return self.numbering.contract(u)[self.bodies.surface] - self.origin
 
-    def evaluate(self, at: np.ndarray, frozen: Projection | None, firm: float = 0.0) -> SurfaceIterate:
+    def softer(self, share: float) -> AbstractContextManager[None]:
+        """See Problem."""
+        return self.balance.model.contact.softer(share)
+
+    def evaluate(self, at: np.ndarray, frozen: Projection | None) -> SurfaceIterate:
         """Contact at a position against the linear bodies, see Problem."""
-        known, u, contact = at is self.start.at and not firm, at[: len(self.start.u)], self.start.contact
+        known, u, contact = at is self.start.at, at[: len(self.start.u)], self.start.contact
         if not known:
             history = self.history.carrying(at[len(u) :])
             near = contact.foot if self.start.norm < _SETTLED else None
-            contact = self.balance.model.contact.evaluate(u, history, frozen, near=near, firm=firm)
+            contact = self.balance.model.contact.evaluate(u, history, frozen, near=near)
         force = self._force(contact)
         residual = self.residual if known else self.rest + self.bodies.hold(self.step(u)) + force
         scale = max(float(np.linalg.norm(force * self.weight)), self.floor)

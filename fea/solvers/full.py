@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import AbstractContextManager
 from typing import NamedTuple
 
 import numpy as np
@@ -18,10 +19,11 @@ from colletfea.fea.solvers.newton import Settings, Trial, newton
 
 
 class _Factor(NamedTuple):
-    """The factored tangent, and the multipliers eliminated in it, None where they are no unknowns."""
+    """The factored tangent, the multipliers eliminated in it, None where they are no unknowns, and the springs (n,) [N/mm3] in it."""
 
     lu: SuperLU
     means: EdgeMeans | None
+    springs: np.ndarray
 
 
 class FullNewton:
@@ -77,14 +79,15 @@ class _Everything:
         self.tolerance, self.joined, self.known = settings.residual, settings.augment, known
         self.keep, self.factor = keep, None
 
-    def evaluate(self, at: np.ndarray, frozen: Projection | None, firm: float = 0.0, keep: bool = False) -> Trial:
-        if self.known is not None and not firm and at is self.known.at:
+    def softer(self, share: float) -> AbstractContextManager[None]:
+        return self.balance.model.contact.softer(share)
+
+    def evaluate(self, at: np.ndarray, frozen: Projection | None, keep: bool = False) -> Trial:
+        if self.known is not None and at is self.known.at:
             return self.known
-        if firm:  # what is let go of is gone from the tangent
-            self.factor = None
         model = self.balance.model
         u, history = at[: model.size], self.history.carrying(at[model.size :])
-        contact = model.contact.evaluate(u, history, frozen, keep=keep, firm=firm)
+        contact = model.contact.evaluate(u, history, frozen, keep=keep)
         nodal = model.bodies_force(u, self.t, self.flow) + contact.force
         residual = self.balance.residual(nodal, self.t)
         scale = self.balance.scale(residual, contact.force, u, self.t)
@@ -93,7 +96,8 @@ class _Everything:
 
     def direction(self, trial: Trial, before: Trial | None) -> np.ndarray:
         number, contact = self.balance.numbering, self.balance.model.contact
-        if self.factor is None or (before is not None and trial.left > self.keep * before.left):
+        last, springs = self.factor, contact.normal  # see Contact.softer
+        if last is None or last.springs is not springs or (before is not None and trial.left > self.keep * before.left):
             self.factor = self._factorised(trial, before)
         lu, means, misfit = self.factor.lu, self.factor.means, contact.misfit(trial.contact)
         step, nodal = np.zeros(number.count), trial.nodal + (means.pressed(misfit) if means else 0.0)
@@ -107,4 +111,4 @@ class _Everything:
         means = EdgeMeans.of(model.contact, contact, least=least_softness(contact, before and before.contact)) if self.joined else None
         tables = [*model.bodies_tangents(trial.u, self.t, self.flow), tangent(model.contact, contact)]
         more = [means.coupling()] if means else []
-        return _Factor(factorise(assemble(tables, number.number, number.free, number.free, more)), means)
+        return _Factor(factorise(assemble(tables, number.number, number.free, number.free, more)), means, model.contact.normal)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from itertools import count
 from typing import Protocol, Self
@@ -10,10 +11,13 @@ import numpy as np
 
 from colletfea.fea.contact.pair import Evaluation
 from colletfea.fea.contact.projection import Projection
-from colletfea.fea.errors import NotConverged, Unsettled
+from colletfea.fea.errors import NotConverged
 
-#: share of the largest pressure of a pair up to which a point is let go of where contact peels apart, see _let_go
-_WEAK = 0.1
+#: share of the springs' stiffness on which contact that peels apart is first sought. A thin wall that bends over a few of its thicknesses is
+#: about as much softer than the springs, which let go of one or two points an iteration, for only those next to the gap pull. 120 pushes of
+#: 40 random designs, hard ones, come to the same forces in 35 500 iterations, for 38 800 where all points were let go of at once that hardly
+#: press; three of them in 1800 for 3500. From 0.01 to 0.0001 these three differ by 8 %, but a plate that an edge lifts needs 0.001
+_SOFTER = 0.001
 #: iterations beyond the limit are spent while the last ten of them gain at least this factor
 _LOOK_BACK, _GAIN = 10, 0.9
 
@@ -72,8 +76,11 @@ class Problem(Protocol):
 
     tolerance: float
 
-    def evaluate(self, at: np.ndarray, frozen: Projection | None, firm: float = 0.0) -> Iterate:
-        """The iterate at a position, see Iterate; with frozen, contact points keep their edges; firm: see Contact.evaluate."""
+    def evaluate(self, at: np.ndarray, frozen: Projection | None) -> Iterate:
+        """The iterate at a position, see Iterate; with frozen, contact points keep their edges."""
+
+    def softer(self, share: float) -> AbstractContextManager[None]:
+        """The problem on contact springs of this share [-] of their stiffness, while it lasts."""
 
     def direction(self, trial: Iterate, before: Iterate | None) -> np.ndarray:
         """Newton's step of the position from trial; before is the iterate it came from. May raise NotConverged."""
@@ -88,12 +95,12 @@ class Found:
     frozen: Projection | None
 
 
-def newton(problem: Problem, at: np.ndarray, settings: Settings, frozen: Projection | None = None, patient: bool = True) -> Found:
+def newton(problem: Problem, at: np.ndarray, settings: Settings, frozen: Projection | None = None, direct: bool = False) -> Found:
     """Iterate from a position to balance.
 
     After settings.freeze_after iterations each contact point keeps its leader edge: a point at a kink
-    would flip between two edges without end. frozen starts with edges kept. Not patient, it ends at settings.max_iterations
-    whatever is gained. Raises NotConverged, Unsettled where iterations run out.
+    would flip between two edges without end. frozen starts with edges kept. Where contact peels apart, balance is sought
+    once from that on softer springs, unless direct. Raises NotConverged.
     """
     trial, before = problem.evaluate(at, frozen), None
     norms, closed, tried = [trial.norm], [_closed(trial)], 0
@@ -103,11 +110,11 @@ def newton(problem: Problem, at: np.ndarray, settings: Settings, frozen: Project
         if trial.norm <= problem.tolerance or stalled:
             return Found(trial, k + tried, frozen)
         if k >= settings.max_iterations:
-            peels = patient and _peels(norms, closed)
-            if not peels and (not patient or k >= limit or not _gains(norms)):
+            peels = _peels(norms, closed)
+            if not peels and (k >= limit or not _gains(norms)):
                 break
-            if peels and not tried:
-                found, tried = _let_go(problem, trial, frozen, settings)
+            if peels and not (direct or tried):
+                found, tried = _over_softer(problem, trial, frozen, settings)
                 if found is not None:
                     return Found(found.trial, k + tried, found.frozen)
         if k == settings.freeze_after and frozen is None:
@@ -121,23 +128,22 @@ def newton(problem: Problem, at: np.ndarray, settings: Settings, frozen: Project
         closed.append(_closed(trial))
         if not np.isfinite(trial.norm):
             raise NotConverged("the residual is not finite", norms)
-    failure = Unsettled(f"residual still {trial.norm:.1e} of the force scale after {len(norms) - 1} iterations", norms)
+    failure = NotConverged(f"residual still {trial.norm:.1e} of the force scale after {len(norms) - 1} iterations", norms)
     failure.iterations += tried
     raise failure
 
 
-def _let_go(problem: Problem, trial: Iterate, frozen: Projection | None, settings: Settings) -> tuple[Found | None, int]:
-    """What is found from where contact would be without its weak points, if it is found soon, and the iterations spent.
-
-    A wall peels off its seat one point an iteration, for only next to the gap do points pull; yet those that overlap return all at
-    once. So all are let go of at once that hardly press.
-    """
-    bold = problem.evaluate(trial.at, frozen, _WEAK)
+def _over_softer(problem: Problem, trial: Iterate, frozen: Projection | None, settings: Settings) -> tuple[Found | None, int]:
+    """What is found from the balance on softer springs, None where either is not found, and the iterations of both."""
+    spent = 0
     try:
-        found = newton(problem, trial.at + problem.direction(bold, None), settings, frozen, patient=False)
-        return found, found.iterations + 1
+        with problem.softer(_SOFTER):
+            soft = newton(problem, trial.at, settings, frozen, direct=True)
+        spent = soft.iterations
+        found = newton(problem, soft.trial.at, settings, soft.frozen, direct=True)
     except NotConverged as err:
-        return None, err.iterations + 1
+        return None, spent + err.iterations
+    return found, spent + found.iterations
 
 
 def _gains(norms: list[float]) -> bool:

@@ -2,24 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Protocol
 
 import numpy as np
 
 from colletfea.fea.bodies.law import Flow
 from colletfea.fea.contact.pair import History
-from colletfea.fea.errors import NotConverged, Unsettled
+from colletfea.fea.errors import NotConverged
 from colletfea.fea.model.balance import Balance
 from colletfea.fea.solvers.newton import Settings, Trial
 from colletfea.fea.stepping.state import State
 from colletfea.fea.stepping.work import work_done
-
-#: share of the springs' stiffness of a second try, and the norm from which it is worth one. A thin wall that the whole cone touches at
-#: the start lifts off but for a few points, which press with a thousandth of the largest pressure: stiff springs let go of one or two an
-#: iteration, and 13 shorter increments failed alike. With a tenth of the stiffness the first one is found after one cut, in 263 iterations.
-#: Of 22 other random designs with hard pushes one comes to it
-_SOFTER, _SOFTER_FROM = 0.1, 0.1
 
 #: Green-Lagrange strain at which a St Venant-Kirchhoff bar in compression has lost its stiffness: stress / E is (s^3 - s) / 2 at a
 #: stretch s, which has no slope at s^2 = 1/3. Derived here; with Poisson's ratio and all sides held it is the same
@@ -63,31 +56,6 @@ def solve_increment(
     solver: Solver, old: State, history: History, guess: np.ndarray, t: float, pressure: np.ndarray
 ) -> State:
     """Balance at t from the accepted state old, which is left untouched. Raises NotConverged.
-
-    Where it was near but what touches would not settle, it is sought again from the balance on softer springs, see _SOFTER.
-    history, guess, pressure: see _balanced.
-    """
-    try:
-        return _balanced(solver, old, history, guess, t, pressure)
-    except Unsettled as err:
-        if not solver.settings.augment or not err.norms[-1] < _SOFTER_FROM:
-            raise
-        spent = err.iterations
-    try:
-        with solver.balance.model.contact.softer(_SOFTER):
-            soft = _balanced(solver, old, history, guess, t, pressure)
-        spent += soft.iterations
-        state = _balanced(solver, old, history, soft.u, t, soft.contact.pressure)
-    except NotConverged as err:
-        err.iterations += spent
-        raise
-    return replace(state, iterations=state.iterations + spent)
-
-
-def _balanced(
-    solver: Solver, old: State, history: History, guess: np.ndarray, t: float, pressure: np.ndarray
-) -> State:
-    """Balance at t with the springs as they are.
 
     history is old's, with places of points that will touch where known.
     guess (size,) [mm; rad] are positions to start from. First multipliers are the edge means of pressure (n,) [MPa] where the settings

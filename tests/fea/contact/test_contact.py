@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from helpers.barrels import FILLS, MESH, REGIMES, barrels, rest, scene
-from helpers.contact import small_cone, solve, tangent_error, touching
+from helpers.contact import tangent_error, touching
 from helpers.grid import block, join, mapped, spread
 
 from colletfea.fea.contact.contact import Contact
@@ -275,15 +275,3 @@ def test_slip_over_unequal_leader_edges_is_the_way_gone():
     assert len(np.unique(went.foot.edge - contact.evaluate(0 * u.ravel(), contact.start()).foot.edge)) > 1
     np.testing.assert_allclose(arc, went.position[:, 1], atol=1e-12)
     np.testing.assert_allclose(went.slip[:, 0], 1.1, rtol=1e-12)
-
-
-def test_weak_points_are_left_out_where_only_firm_ones_are_asked_for():
-    """Of points pressed by gap times stiffness those stay that have half of the largest pressure; their pressures are the same."""
-    model, drives = small_cone(friction=0.0)
-    (state,) = solve(model, drives(lambda t: 0.3 * t))
-    whole = model.contact.evaluate(state.u, state.history)
-    firm = model.contact.evaluate(state.u, state.history, firm=0.5)
-    strong = whole.pressure >= 0.5 * whole.pressure.max()
-    assert 0 < np.count_nonzero(strong) < np.count_nonzero(whole.pressure)
-    np.testing.assert_array_equal(firm.pressure, np.where(strong, whole.pressure, 0.0))
-    np.testing.assert_array_equal(firm.status > 0, strong)

@@ -53,15 +53,17 @@ def test_a_factor_whose_step_leaves_too_much_is_made_anew(pushed, monkeypatch):
     assert len(made) == spent
 
 
-def test_points_let_go_of_leave_the_tangent(pushed):
-    """What is evaluated with points let go of asks for a factor of its own."""
+def test_a_kept_factor_of_softer_springs_serves_no_stiff_ones(pushed):
     model, drives, state = pushed
     problem = full._Everything(Balance.of(model, drives), 0.5, state.history, None, Settings(), keep=0.1)
-    at = np.concatenate([state.u, state.history.multiplier])
-    trial = problem.evaluate(at, None)
+    trial = problem.evaluate(np.concatenate([state.u, state.history.multiplier]), None)
     problem.direction(trial, None)
     kept = problem.factor
     problem.direction(trial, None)
     assert problem.factor is kept
-    problem.direction(problem.evaluate(at, None, 0.1), None)
-    assert problem.factor is not kept
+    with problem.softer(0.1):
+        problem.direction(trial, None)
+        soft = problem.factor
+        assert soft is not kept
+    problem.direction(trial, None)
+    assert problem.factor is not soft
