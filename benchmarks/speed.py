@@ -91,7 +91,7 @@ def factorisation(case: Case, model: Model) -> Callable[[], Any]:
     """One sparse LU of the unstressed stiffness on its free unknowns."""
     number = Balance.of(model, push_drives(case)).numbering
     tables = model.bodies_tangents(np.zeros(model.size), 0.0)
-    matrix = assemble(tables, number.number, number.free, number.free)
+    matrix = assemble(tables, number.number, number.free)
     options = {"SymmetricMode": True}
     return lambda: splu(matrix, permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.01, options=options)
 
@@ -126,7 +126,7 @@ def against_library(repeats: int) -> dict[str, Any]:
     rest, number = np.zeros(model.size), np.arange(model.size)
 
     def ours():
-        return assemble(model.bodies_tangents(rest, 0.0), number, model.size, model.size)
+        return assemble(model.bodies_tangents(rest, 0.0), number, model.size)
 
     theirs = library_assembly(model)
     a, b = scipy.sparse.linalg.norm(ours()), scipy.sparse.linalg.norm(theirs())

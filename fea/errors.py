@@ -10,10 +10,11 @@ class MeshError(ValueError):
 class NotConverged(Exception):
     """No equilibrium was found.
 
-    norms are the residuals of the iterations over the force scale [-], iterations their count.
+    norms [-] are residuals over the force scale, that of the start first; iterations those spent, as many as led to the last norm
+    where not given.
     """
 
-    def __init__(self, reason: str, norms: list[float] | None = None):
+    def __init__(self, reason: str, norms: list[float] | None = None, iterations: int | None = None):
         super().__init__(reason)
         self.reason, self.norms = reason, norms or []
-        self.iterations = len(self.norms)
+        self.iterations = max(len(self.norms) - 1, 0) if iterations is None else iterations

@@ -131,7 +131,7 @@ SCHEMA: dict[str, dict[str, Key]] = {
     },
     "mesh": {"size": Key(SIZE, "element size", "Size of the elements at the contact.", None)},
     "solver": {
-        "augment": Key(Flag(), "augment", "Whether contact pressures are solved for until the parts hardly overlap; else springs give way.", True),
+        "augment": Key(Flag(), "augment", "Whether contact pressures are solved for, so that parts hardly overlap; else springs give way.", True),
         "stop_at_yield": Key(Flag(), "stop at yield", "Whether the push ends where a part first yields.", False),
         "plastic": Key(Flag(), "plastic flow", "Whether parts flow where they yield.", False),
         "penalty": Key(Number("times E/h", least=1e-3, most=1e6), "penalty", "Stiffness of the contact.", None),

@@ -114,7 +114,7 @@ def checks(summary: Summary) -> str:
         ],
         ["Work of the ring less stored and lost energy, over that work", number(balance["work_relative"], 2)],
         [
-            "Deepest penetration, over the larger of radial clearance and d/10 000",
+            "Largest mean overlap of an element that touches all along, over the larger of radial clearance and d/10 000",
             number(balance["penetration_over_clearance"], 2),
         ],
     ]

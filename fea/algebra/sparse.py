@@ -15,12 +15,12 @@ Triplets = tuple[np.ndarray, np.ndarray, np.ndarray]
 
 
 def assemble(
-    tables: list[tuple[np.ndarray, np.ndarray]], number: np.ndarray, rows: int, columns: int, more: Sequence[Triplets] = (),
+    tables: list[tuple[np.ndarray, np.ndarray]], number: np.ndarray, count: int, more: Sequence[Triplets] = ()
 ) -> csc_matrix:
-    """Sparse sum (rows, columns) of dense tangents, tables of (unknown numbers (k, d), values (k, d, d)), in their unit.
+    """Sparse sum (count, count) of dense tangents, tables of (unknown numbers (k, d), values (k, d, d)), in their unit.
 
     more: unknown numbers of rows and columns (k,) and values (k,), added to them.
-    number (size,) are the independent unknowns; those not below rows (columns) are left out. The compressed
+    number (size,) are the independent unknowns; those not below count are left out. The compressed
     pattern is not kept: turning triplets into columns costs less than looking places up.
     """
     parts, number = [], number.astype(np.int32)  # what the sparse matrix keeps, and half the memory to move
@@ -31,9 +31,9 @@ def assemble(
         parts.append((i, j, values.ravel()))
     parts += [(number[i], number[j], values) for i, j, values in more]
     i, j, v = (np.concatenate(column) for column in zip(*parts))
-    keep = (i < rows) & (j < columns)
+    keep = (i < count) & (j < count)
     i, j, v = i[keep], j[keep], v[keep]
-    return coo_matrix((v, (i, j)), shape=(rows, columns)).tocsc()
+    return coo_matrix((v, (i, j)), shape=(count, count)).tocsc()
 
 
 def factorise(matrix: csc_matrix) -> SuperLU:

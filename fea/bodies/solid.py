@@ -9,8 +9,7 @@ from functools import cached_property
 import numpy as np
 
 from colletfea.fea.bodies.elastic import Elastic
-from colletfea.fea.bodies.law import Flow, Response
-from colletfea.fea.bodies.plastic import Plastic
+from colletfea.fea.bodies.law import Flow, FlowLaw, Response
 from colletfea.fea.elements import kinematics, shapes
 from colletfea.fea.elements.mesh import Field, Mesh
 
@@ -23,7 +22,7 @@ class Body:
     of the law and the fraction of the circumference that is there (slits); None means 1.
     """
 
-    law: Elastic
+    law: Elastic | FlowLaw
     hoop_ratio: Field | None = None
     fill: Field | None = None
 
@@ -45,7 +44,7 @@ class Solid:
         ends = np.cumsum([0] + [len(mesh.cells[name]) for name in bodies])
         self.slices = {name: slice(a, b) for name, a, b in zip(bodies, ends[:-1], ends[1:])}
         self.dofs = (self.nodes_of[:, :, None] * self.unknowns + np.arange(self.unknowns)).reshape(len(self.nodes_of), -1)
-        self.yielding = {name: body.law for name, body in bodies.items() if isinstance(body.law, Plastic)}
+        self.yielding = {name: body.law for name, body in bodies.items() if hasattr(body.law, "respond")}
         self._integration_points(mesh.nodes[self.nodes_of], twist, order)
         self._fill_laws(bodies, 6 if twist else 4)
         self._known: tuple[np.ndarray, np.ndarray] | None = None
@@ -89,11 +88,7 @@ class Solid:
 
     def stress(self, u: np.ndarray, flow: Flow | None = None, free: np.ndarray | None = None) -> np.ndarray:
         """Second Piola-Kirchhoff stress (e, q, 4 or 6) [MPa] at nodal unknowns u (size,) [mm; rad]."""
-        return self.stress_of(self.gradients(u), flow, free)
-
-    def stress_of(self, g: np.ndarray, flow: Flow | None = None, free: np.ndarray | None = None) -> np.ndarray:
-        """The same of local gradients g."""
-        return self._stress(self._strain(g, free), flow)[0]
+        return self._stress(self._strain(self.gradients(u), free), flow)[0]
 
     def _strain(self, g: np.ndarray, free: np.ndarray | None) -> np.ndarray:
         """Green-Lagrange strain (e, q, 4 or 6) [-] of local gradients g, without the part that temperature alone would make."""
@@ -138,9 +133,7 @@ class Solid:
 
     def force(self, u: np.ndarray, flow: Flow | None = None, free: np.ndarray | None = None) -> np.ndarray:
         """Internal force (size,) [N; N mm for the angle], whole ring, at nodal unknowns u (size,) [mm; rad]."""
-        g = self.gradients(u)
-        stress = self.stress_of(g, flow, free)
-        flux = kinematics.flux(g, self.radius, stress) * self.volume[..., None]
+        flux = kinematics.flux(self.gradients(u), self.radius, self.stress(u, flow, free)) * self.volume[..., None]
         local = kinematics.nodal_forces(flux, self.value, self.gradient, self.radius)
         return np.bincount(self.dofs.ravel(), weights=local.ravel(), minlength=self.size)
 

@@ -19,9 +19,8 @@ def cauchy(solid: Solid, u: np.ndarray, flow: Flow | None = None, free: np.ndarr
     flow and free strain are those of the same state, None where no body may flow and all is cold. Raises ValueError where the
     flow is missing.
     """
-    g = solid.gradients(u)
-    f = kinematics.deformation_gradient(g, solid.radius)
-    s = np.moveaxis(solid.stress_of(g, flow, free), -1, 0)
+    f = kinematics.deformation_gradient(solid.gradients(u), solid.radius)
+    s = np.moveaxis(solid.stress(u, flow, free), -1, 0)
     second = {(i, j): s[k] for k, (i, j) in enumerate(PLACES[: len(s)])}
     second |= {(j, i): values for (i, j), values in second.items()}
     volume = kinematics.volume_ratio(f)

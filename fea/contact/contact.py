@@ -3,7 +3,7 @@
 Each evaluation projects the follower's points on the deformed leader with its deformed normal and
 returns forces for both sides from the same numbers, so action equals reaction; what does not project
 gives nothing to either side. Evaluation is pure: history comes in as `old` and goes out as new values.
-Contact turns positions into forces and a tangent and knows no solver.
+Contact turns positions into forces and a tangent and knows no solver. Only softer changes it, while it lasts.
 Formulation: closest-point projection, penalty with one multiplier per follower edge (augmented Lagrangian),
 e.g. Wriggers, Computational Contact Mechanics, ch. 5-6, and Laursen, same title (from memory).
 """

@@ -18,9 +18,9 @@ from colletfea.fea.contact.pair import Evaluation
 from colletfea.fea.contact.tangent import first_of_pairs, outer
 
 #: least softness 1 - a [-] of an edge in the tangent, for it is divided by: a step then leaves of the mean gap what springs as many times
-#: stiffer would. Sixteen couplings take 6 % more iterations with 0.01 and as many with 0.001. And while what touches still changes, when
-#: stiff edges let go of a few points at a time only: 57 unlike designs take 10 % fewer evaluations so than with the first throughout,
-#: and 0.3 gains nothing
+#: stiffer would. Sixteen couplings take 6 % more iterations with 0.01 and as many with 0.001. The second holds while what
+#: touches still changes: stiff edges then let go of a few points at a time only. 57 unlike designs take 10 % fewer evaluations so than with
+#: the first throughout, and 0.3 gains nothing
 _LEAST, _CHANGING = 0.003, 1.0
 
 
@@ -46,7 +46,7 @@ class EdgeMeans:
     first: np.ndarray
 
     @classmethod
-    def of(cls, contact: Contact, ev: Evaluation, points: slice = slice(None), least: float = _LEAST) -> EdgeMeans:
+    def of(cls, contact: Contact, ev: Evaluation, least: float, points: slice = slice(None)) -> EdgeMeans:
         """Multipliers of a stretch of contact points at an evaluation; least [-]: see least_softness."""
         start, stop, _ = points.indices(len(ev.pressure))
         some, c = slice(*np.searchsorted(ev.closed.index, (start, stop))), ev.closed
@@ -96,6 +96,6 @@ class EdgeMeans:
 
 
 def least_softness(now: Evaluation, before: Evaluation | None) -> float:
-    """Least softness [-] of an edge for the step from an evaluation that followed on another one, None where on none."""
+    """Least softness [-] of an edge for the step from an evaluation that followed on another one; before is None at the start."""
     settled = before is None or np.array_equal(now.closed.index, before.closed.index)
     return _LEAST if settled else _CHANGING

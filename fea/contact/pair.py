@@ -19,7 +19,7 @@ class Pair:
     """Two edges that may touch. young [MPa] is the smaller modulus of the two bodies.
 
     normal and tangential are dimensionless penalties, times young / (follower's edge length). Augmentation takes the
-    normal spring's give away, nothing that of the tangential one, and more increments don't heal it: of the shaft's reaction
+    normal spring's give away where an edge touches all along, nothing that of the tangential one, and more increments don't heal it: of the shaft's reaction
     1 left out 7.7 % on a polymer sleeve and up to 1.1 % on ten others, 3 leaves out 2.6 % of that one's, 5 1.5 % and up to
     0.25 %. In sum 5 takes a fifth more iterations than 1, and 8 a tenth more than 5; 100 flips between stick and slip
     without end. slide [mm] is how far the follower goes along the leader: where it comes upon much finer edges it gets more points. corners tells
@@ -45,7 +45,7 @@ class Pair:
 class History:
     """What an accepted state hands to the next increment, per contact point (n,) unless noted."""
 
-    multiplier: np.ndarray  # [MPa] mean pressure of the point's follower edge, which its springs need not bear
+    multiplier: np.ndarray  # [MPa] mean pressure of the point's follower edge, which its springs need not bear; 0 where nothing augments
     traction: np.ndarray  # (n, c) [MPa] meridional [, circumferential]
     arc: np.ndarray  # [mm] arc length of the foot point along the undeformed leader, its end off the chain
     gap: np.ndarray  # [mm], inf where the point does not project

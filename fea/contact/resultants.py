@@ -68,14 +68,8 @@ def _peak(contact: Contact, ev: Evaluation, points: slice) -> float:
     Over the whole element it would fall below the pair's mean, which is over what touches, where only a corner presses.
     """
     touching = np.where(ev.pressure > 0, ev.area, 0.0)[points]
-    first = _first_points(contact, points)
-    force, area = (np.add.reduceat(x, first) for x in (ev.pressure[points] * touching, touching))
+    force, area = (np.bincount(contact.edge[points], x) for x in (ev.pressure[points] * touching, touching))
     return float(np.max(force[area > 0] / area[area > 0], initial=0.0))
-
-
-def _first_points(contact: Contact, points: slice) -> np.ndarray:
-    """Where, among the points of a pair, each follower edge begins (k,)."""
-    return np.flatnonzero(np.diff(contact.edge[points], prepend=-1))
 
 
 def profile(contact: Contact, ev: Evaluation, name: str) -> Profile:
@@ -83,7 +77,7 @@ def profile(contact: Contact, ev: Evaluation, name: str) -> Profile:
     points = pair_points(contact, name)
     weight = contact.weights * ev.position[:, 0] * contact.edge_length
     share = (weight / contact.edge_sums(weight))[points]
-    first = _first_points(contact, points)
+    first = np.flatnonzero(np.diff(contact.edge[points], prepend=-1))  # where each follower edge begins
 
     def mean(values: np.ndarray) -> np.ndarray:
         return np.add.reduceat(share[:, None] * values[points].reshape(len(share), -1), first)

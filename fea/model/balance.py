@@ -86,14 +86,10 @@ class Balance:
         n = self.numbering
         return min(float(np.linalg.norm(n.contract(u) / n.weight)), 100 * n.length)
 
-    def norm(self, residual: np.ndarray, contact: np.ndarray, u: np.ndarray, t: float) -> float:
-        """Norm [-] of what is out of balance on free unknowns, over the force scale; arguments as for scale."""
-        return self.imbalance(residual) / self.scale(residual, contact, u, t)
-
-    def imbalance(self, residual: np.ndarray, joined: Evaluation | None = None) -> float:
+    def imbalance(self, residual: np.ndarray, joined: Evaluation | None) -> float:
         """Norm [N] of what is out of balance on free unknowns; moments count over the model's length.
 
-        joined: contact whose multipliers are unknowns: what pressures miss of them is out of balance, too.
+        joined: contact whose multipliers are unknowns: what pressures miss of them is out of balance, too. None: they are none.
         """
         n = self.numbering
         return hypot(np.linalg.norm(residual[: n.free] * n.weight[: n.free]), 0.0 if joined is None else self.model.contact.unmet(joined))

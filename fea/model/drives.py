@@ -64,12 +64,9 @@ class Numbering:
             fixed[dofs] = drive.force is None
         self._renumber(group, fixed)
 
-    @staticmethod
-    def _nodes(mesh: Mesh, drive: Drive) -> np.ndarray:
-        return mesh.edge_nodes(drive.where) if isinstance(drive.where, str) else np.asarray(drive.where)
-
     def _drive_dofs(self, mesh: Mesh, drive: Drive) -> np.ndarray:
-        return self._nodes(mesh, drive) * self.unknowns + drive.component
+        nodes = mesh.edge_nodes(drive.where) if isinstance(drive.where, str) else np.asarray(drive.where)
+        return nodes * self.unknowns + drive.component
 
     def _renumber(self, group: np.ndarray, fixed: np.ndarray) -> None:
         leaders = np.unique(group)

@@ -1,4 +1,4 @@
-"""External loads: follower pressure on an edge, and constant nodal forces."""
+"""External loads: follower pressure on an edge."""
 
 from __future__ import annotations
 
@@ -39,15 +39,3 @@ class Pressure:
         slopes = np.einsum("q,qa,qb,j,kqi->kaibj", scale, shape, shape, axis, inward)
         slopes += np.einsum("q,qa,kq,qb,ij->kaibj", scale, shape, radius, slope, turn)
         return force, dofs.reshape(len(nodes), 6), -slopes.reshape(len(nodes), 6, 6)
-
-
-@dataclass(frozen=True)
-class NodalForce:
-    """Constant direction nodal forces (size,) [N] times a factor of the stage parameter."""
-
-    force: np.ndarray
-    factor: Callable[[float], float]
-
-    def evaluate(self, mesh: Mesh, u: np.ndarray, unknowns: int, t: float) -> tuple[np.ndarray, ...]:
-        """Nodal force (size,) [N], and a tangent without entries; see Pressure.evaluate."""
-        return self.force * self.factor(t), np.empty((0, 1), int), np.empty((0, 1, 1))

@@ -17,7 +17,7 @@ from colletfea.fea.elements.mesh import Mesh
 
 @dataclass(frozen=True)
 class Model:
-    """Everything that does not change during a run.
+    """Everything that does not change during a run, but for springs of contact that give way for a while, see Contact.softer.
 
     unknowns a node are 2, (u, w) [mm], or 3 with twist, (u, w, phi) [mm; rad]. Loads on the volume and temperatures are made
     from the solid, so they come in by `under`.

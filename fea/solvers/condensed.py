@@ -10,7 +10,6 @@ anew as they stand, such as flow for this increment alone; where rounds stop gai
 
 from __future__ import annotations
 
-from contextlib import AbstractContextManager
 from dataclasses import dataclass, replace
 from functools import cached_property
 from math import hypot
@@ -73,7 +72,7 @@ class Condensed:
         self._given = 0  # balances that full Newton found since rounds were last tried
 
     def factor(self, contact: Evaluation, gained: bool, least: float | None) -> Factor:
-        """Factor for the next iteration: the last one if that gained enough and still fits, else a new one.
+        """Factor for the next iteration: the last one if that gained enough, still fits and is on the same springs, else a new one.
 
         least [-]: see Factor.of.
         """
@@ -104,9 +103,7 @@ class Condensed:
 
     def equilibrate(self, start: Trial, t: float, history: History, flow: Flow | None = None) -> tuple[Trial, int]:
         """Balance at parameter t, see Solver. Iterations are those of contact. Raises NotConverged."""
-        if flow is None:
-            return self._elastic(start, t, history)
-        return self._rounds(start, t, history, flow)
+        return self._elastic(start, t, history) if flow is None else self._rounds(start, t, history, flow)
 
     def _elastic(self, start: Trial, t: float, history: History) -> tuple[Trial, int]:
         """Balance of bodies that can't flow; full Newton begins where the rounds have not sufficed several times running."""
@@ -136,16 +133,14 @@ class Condensed:
             full = FullNewton(self.balance, replace(self.settings, patience=1))
             trial, iterations = full.equilibrate(start, t, history, flow)
         except NotConverged as err:
-            failure = _Helpless(err.reason, err.norms)
-            failure.iterations = spent + err.iterations
-            raise failure from err
+            raise _Helpless(err.reason, err.norms, spent + err.iterations) from err
         return trial, spent + iterations
 
     def _rounds(self, start: Trial, t: float, history: History, flow: Flow | None) -> tuple[Trial, int]:
         """Rounds of contact on the condensed bodies, each with what the last one left out of balance."""
         spent, since, norms, frozen, trial, best, n = 0, 0, [], None, start, start, self.balance.numbering
         residual = self.settings.residual
-        mixing, near = None if flow is None else self._afresh(self._unstressed), _NEAR
+        mixing, near = None if flow is None else self._afresh(), _NEAR
         for _ in range(gain.CORRECTIONS if flow is None else gain.ROUNDS):
             norms.append(trial.norm)
             stalled = len(norms) > 2 and norms[-1] <= trial.noise and norms[-1] > norms[-2] / 2
@@ -156,59 +151,52 @@ class Condensed:
                 break
             best = trial if norms[-1] <= min(norms) else best
             if since and mixing is not None and norms[-1] > _THROWN * best.norm and best is not start:
-                mixing, trial, since, near = self._afresh(self._unstressed), best, len(norms), _NEARER
+                mixing, trial, since, near = self._afresh(), best, len(norms), _NEARER
                 continue
             if flow is None and norms[-1] < _FAR and gain.worth(norms[since:], max(residual, trial.noise)):
                 # where that has not helped, what is slow is not the bodies
-                if (not since or norms[-1] < _HELPED * norms[since - 1]) and self._deformed(best.u, t):
+                if (not since or norms[-1] < _HELPED * norms[since - 1]) and self._as_they_stand(best.u, t, None):
                     trial, since = best, len(norms)
             if gain.slow(norms) if flow is not None else gain.short(norms, residual):
                 self._given_up()
                 return self._full(best, t, history, flow, spent)
             if mixing is not None and trial is not start and norms[-1] < near and gain.many(norms[since:], residual):
-                mixing, since = self._flowing(trial.u, t, flow, mixing), len(norms)
+                mixing, since = Mixing(self._unit) if self._as_they_stand(trial.u, t, flow) else mixing, len(norms)
             with np.errstate(over="ignore"):  # single precision inside: a trial too far off for it is refused by what follows
                 load, answer = self.bodies.condense(-self.balance.residual(trial.nodal, t))
             if mixing is not None and norms[-1] < _FAR and trial is not start:  # whose contact is not in balance
                 load, answer = np.split(mixing.step(np.concatenate([load, answer])), [len(load)])
             surface = SurfaceProblem(self, trial, -load, history)
-            found = newton(surface, trial.at, self.settings, frozen)
+            try:
+                found = newton(surface, trial.at, self.settings, frozen)
+            except NotConverged as err:
+                err.iterations += spent
+                raise
             frozen = found.frozen
             spent += found.iterations
             step = self.bodies.spread(surface.step(found.trial.u), answer)
             trial = self._trial(trial.u + n.expand(step), t, found.trial.contact, flow)
-        failure = NotConverged(f"finite-strain correction still {norms[-1]:.1e} of the force scale", norms)
-        failure.iterations = spent
-        raise failure
+        raise NotConverged(f"finite-strain correction still {norms[-1]:.1e} of the force scale", norms, spent)
 
-    def _flowing(self, u: np.ndarray, t: float, flow: Flow, mixing: Mixing) -> Mixing:
-        """Mixing of the rounds that follow, on bodies condensed as they answer at u (size,) [mm; rad]; they stay where that is not stable."""
+    def _as_they_stand(self, u: np.ndarray, t: float, flow: Flow | None) -> bool:
+        """Condense the bodies as they answer at u (size,) [mm; rad], for what follows; False where that is not stable."""
         model = self.balance.model
         try:
-            bodies = Condensation(self.balance, tangents=model.solid.tangents(u, flow, model.free(t)))
+            self.bodies = Condensation(self.balance, tangents=model.solid.tangents(u, flow, model.free(t)))
         except NotConverged:
-            return mixing
-        return self._afresh(bodies)
+            return False
+        self._factor = None
+        return True
 
     def _given_up(self) -> None:
         """Rounds have not sufficed: the next ones begin with the unstressed bodies."""
         self._missed += 1
         self.bodies, self._factor = self._unstressed, None
 
-    def _deformed(self, u: np.ndarray, t: float) -> bool:
-        """Condense elastic bodies as they answer at u (size,) [mm; rad], for what follows too; False where that is not stable."""
-        model = self.balance.model
-        try:
-            self.bodies = Condensation(self.balance, tangents=model.solid.tangents(u, None, model.free(t)))
-        except NotConverged:
-            return False
-        self._factor = None
-        return True
-
-    def _afresh(self, bodies: Condensation) -> Mixing:
-        """Iterate on these bodies from now on: a mixing that has learnt nothing yet."""
-        if bodies is not self.bodies:
-            self.bodies, self._factor = bodies, None
+    def _afresh(self) -> Mixing:
+        """Iterate on the unstressed bodies from now on: a mixing that has learnt nothing yet."""
+        if self.bodies is not self._unstressed:
+            self.bodies, self._factor = self._unstressed, None
         return Mixing(self._unit)
 
     @cached_property
@@ -221,12 +209,7 @@ class Condensed:
 
     def _trial(self, u: np.ndarray, t: float, contact: Evaluation, flow: Flow | None) -> Trial:
         """The whole model at u, whose contact is known: it depends on the surface alone."""
-        with np.errstate(over="ignore", invalid="ignore"):  # a trial that is far off is refused by its norm
-            nodal = self.balance.model.bodies_force(u, t, flow) + contact.force
-        residual = self.balance.residual(nodal, t)
-        scale = self.balance.scale(residual, contact.force, u, t)
-        left = self.balance.imbalance(residual, contact if self.settings.augment else None)
-        return Trial.of(u, contact, left, scale, self.balance.noise(u, scale), nodal=nodal)
+        return Trial.whole(self.balance, self.settings.augment, u, t, contact, flow)
 
 
 @dataclass(frozen=True)
@@ -247,6 +230,7 @@ class SurfaceProblem:
     def __init__(self, solver: Condensed, start: Trial, residual: np.ndarray, history: History):
         self.factor, self.start, self.history, self.joined = solver.factor, start, history, solver.settings.augment
         self.bodies, self.balance, self.numbering = solver.bodies, solver.balance, solver.balance.numbering
+        self.softer = self.balance.model.contact.softer
         # half is left to what finite strain adds; a tenth takes 2 % more iterations on twelve couplings, whose balance is as near
         self.tolerance = max(solver.settings.residual / 2, _FORCING * min(start.norm, 1.0))
         self.weight = self.numbering.weight[self.bodies.surface]
@@ -260,10 +244,6 @@ class SurfaceProblem:
     def step(self, u: np.ndarray) -> np.ndarray:
         """Displacement (c,) [mm; rad] of the surface since the start."""
         return self.numbering.contract(u)[self.bodies.surface] - self.origin
-
-    def softer(self, share: float) -> AbstractContextManager[None]:
-        """See Problem."""
-        return self.balance.model.contact.softer(share)
 
     def evaluate(self, at: np.ndarray, frozen: Projection | None) -> SurfaceIterate:
         """Contact at a position against the linear bodies, see Problem."""

@@ -35,13 +35,14 @@ class Factor:
         Raises NotConverged where that is singular.
 
         A contact pair whose points stick and slip as they did in `last`, on the same edges, keeps its tangent from
-        there, and what was eliminated with it: while slip spreads in one pair, another often stays for long.
+        there, with its multipliers and their softness, and what was eliminated with it: while slip spreads in one pair, another
+        often stays for long.
         """
         whole = bodies.balance.model.contact
         pairs = whole.points if contact is not None else []
         keeps = [last is not None and _same(contact, last.contacts[k], points) for k, points in enumerate(pairs)]
         means = [
-            last.means[k] if keep else EdgeMeans.of(whole, contact, points, least) if least else None
+            last.means[k] if keep else EdgeMeans.of(whole, contact, least, points) if least else None
             for k, (keep, points) in enumerate(zip(keeps, pairs))
         ]
         tables = [

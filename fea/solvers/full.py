@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from contextlib import AbstractContextManager
 from typing import NamedTuple
 
 import numpy as np
@@ -52,14 +51,15 @@ class FullNewton:
         gained = model.gained(u, t, target, flow) if stick else None
         nodal -= 0.0 if gained is None else gained
         load = number.load(target) - number.load(t)
-        stiffness = assemble(tables, number.number, number.free, number.free)
+        stiffness = assemble(tables, number.number, number.free)
         step = np.zeros(number.count)
         step[: number.free] = factorise(stiffness).solve((load - number.reduce(nodal))[: number.free])
         return number.prescribe(u + number.expand(step), target)
 
     def trial(self, u: np.ndarray, t: float, history: History, flow: Flow | None = None) -> Trial:
         """The whole model at u (size,) [mm; rad], see Solver."""
-        return _Everything(self.balance, t, history, flow, self.settings).evaluate(np.concatenate([u, history.multiplier]), None, keep=True)
+        contact = self.balance.model.contact.evaluate(u, history, keep=True)
+        return Trial.whole(self.balance, self.settings.augment, u, t, contact, flow)
 
     def equilibrate(self, start: Trial, t: float, history: History, flow: Flow | None = None) -> tuple[Trial, int]:
         """Balance at parameter t, see Solver. Raises NotConverged."""
@@ -77,22 +77,14 @@ class _Everything:
     ):
         self.balance, self.t, self.history, self.flow = balance, t, history, flow
         self.tolerance, self.joined, self.known = settings.residual, settings.augment, known
-        self.keep, self.factor = keep, None
+        self.keep, self.factor, self.softer = keep, None, balance.model.contact.softer
 
-    def softer(self, share: float) -> AbstractContextManager[None]:
-        return self.balance.model.contact.softer(share)
-
-    def evaluate(self, at: np.ndarray, frozen: Projection | None, keep: bool = False) -> Trial:
+    def evaluate(self, at: np.ndarray, frozen: Projection | None) -> Trial:
         if self.known is not None and at is self.known.at:
             return self.known
         model = self.balance.model
         u, history = at[: model.size], self.history.carrying(at[model.size :])
-        contact = model.contact.evaluate(u, history, frozen, keep=keep)
-        nodal = model.bodies_force(u, self.t, self.flow) + contact.force
-        residual = self.balance.residual(nodal, self.t)
-        scale = self.balance.scale(residual, contact.force, u, self.t)
-        left = self.balance.imbalance(residual, contact if self.joined else None)
-        return Trial.of(u, contact, left, scale, self.balance.noise(u, scale), nodal=nodal)
+        return Trial.whole(self.balance, self.joined, u, self.t, model.contact.evaluate(u, history, frozen), self.flow)
 
     def direction(self, trial: Trial, before: Trial | None) -> np.ndarray:
         number, contact = self.balance.numbering, self.balance.model.contact
@@ -108,7 +100,7 @@ class _Everything:
     def _factorised(self, trial: Trial, before: Trial | None) -> _Factor:
         model, number = self.balance.model, self.balance.numbering
         contact = turned_back(model.contact, trial.contact, before and before.contact)
-        means = EdgeMeans.of(model.contact, contact, least=least_softness(contact, before and before.contact)) if self.joined else None
+        means = EdgeMeans.of(model.contact, contact, least_softness(contact, before and before.contact)) if self.joined else None
         tables = [*model.bodies_tangents(trial.u, self.t, self.flow), tangent(model.contact, contact)]
         more = [means.coupling()] if means else []
-        return _Factor(factorise(assemble(tables, number.number, number.free, number.free, more)), means, model.contact.normal)
+        return _Factor(factorise(assemble(tables, number.number, number.free, more)), means, model.contact.normal)

@@ -38,9 +38,7 @@ def worth(norms: list[float], residual: float) -> bool:
 
 def short(norms: list[float], residual: float) -> bool:
     """Whether elastic bodies would not be balanced to residual [-] in the rounds that are left, going on as before."""
-    if len(norms) <= _TREND:
-        return False
-    return _gain(norms) * (CORRECTIONS - len(norms)) < math.log(norms[-1] / residual)
+    return len(norms) > _TREND and _gain(norms) * (CORRECTIONS - len(norms)) < math.log(norms[-1] / residual)
 
 
 def _gain(norms: list[float]) -> float:

@@ -16,8 +16,8 @@ class Mixing:
     Source: Anderson 1965; Walker & Ni, SIAM J. Numer. Anal. 49 (2011), the unconstrained form (from memory).
     """
 
-    def __init__(self, weight: np.ndarray, depth: int = _DEPTH):
-        self.weight, self.depth = weight, depth
+    def __init__(self, weight: np.ndarray):
+        self.weight = weight
         self._last: tuple[np.ndarray, np.ndarray] | None = None
         self._moved: list[np.ndarray] = []  # differences of x + f(x)
         self._changed: list[np.ndarray] = []  # differences of f(x)
@@ -27,8 +27,8 @@ class Mixing:
         given = given * self.weight
         if self._last is not None:
             before, taken = self._last
-            self._changed = [*self._changed, given - before][-self.depth :]
-            self._moved = [*self._moved, taken + given - before][-self.depth :]
+            self._changed = [*self._changed, given - before][-_DEPTH:]
+            self._moved = [*self._moved, taken + given - before][-_DEPTH:]
         answer = given
         if self._changed:
             share = np.linalg.lstsq(np.array(self._changed).T, given, rcond=1e-10)[0]

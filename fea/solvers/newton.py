@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from contextlib import AbstractContextManager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import count
 from typing import Protocol, Self
 
 import numpy as np
 
+from colletfea.fea.bodies.law import Flow
 from colletfea.fea.contact.pair import Evaluation
 from colletfea.fea.contact.projection import Projection
 from colletfea.fea.errors import NotConverged
+from colletfea.fea.model.balance import Balance
 
 #: share of the springs' stiffness on which contact that peels apart is first sought. A thin wall that bends over a few of its thicknesses is
-#: about as much softer than the springs, which let go of one or two points an iteration, for only those next to the gap pull. 120 pushes of
+#: about as much softer than the springs, which let go of a few points an iteration, for only those next to the gap pull. 120 pushes of
 #: 40 random designs, hard ones, come to the same forces in 35 500 iterations, for 38 800 where all points were let go of at once that hardly
 #: press; three of them in 1800 for 3500. From 0.01 to 0.0001 these three differ by 8 %, but a plate that an edge lifts needs 0.001
 _SOFTER = 0.001
@@ -27,7 +30,7 @@ class Settings:
     """Stop rules and limits, all dimensionless.
 
     residual: force out of balance over the force scale. augment: multipliers of contact are unknowns beside the displacements, see
-    contact.multipliers; else they stay what the history has. max_iterations: of 80 random designs
+    contact.multipliers; else they stay those of the last accepted state. max_iterations: of 80 random designs
     10, 15, 20 and 30 lose none, with 8, 7, 5 and 4 cut-backs at equal effort; up to patience times as many are spent
     while they still gain, and any number while contact peels apart, which its points limit. freeze_after: iterations
     after which contact points keep their edges. halvings: of a step in the line search. max_cuts: halvings of an increment.
@@ -53,13 +56,13 @@ class Iterate:
     noise: float  # [-] below it a norm that no longer falls is only rounding
 
     @classmethod
-    def of(cls, u: np.ndarray, contact: Evaluation, left: float, scale: float, noise: float, **own: np.ndarray) -> Self:
-        """The iterate at u (size,) with `left` [N] out of balance, scale [N] and noise [-]; own are fields of its own.
+    def of(cls, u: np.ndarray, contact: Evaluation, left: float, force: float, noise: float, **own: np.ndarray | float) -> Self:
+        """The iterate at u (size,) with `left` [N] out of balance, over a force scale [N], and noise [-]; own are fields of its own.
 
         One that a kept contact point pulls at is never in balance.
         """
         pulled = np.min(contact.pressure, initial=0.0) < 0
-        at, norm = np.concatenate([u, contact.multiplier]), left / scale
+        at, norm = np.concatenate([u, contact.multiplier]), left / force
         return cls(at, contact, left, max(norm, 1.0) if pulled else norm, noise, u=u, **own)
 
 
@@ -69,18 +72,27 @@ class Trial(Iterate):
 
     u: np.ndarray  # (size,) [mm; rad]
     nodal: np.ndarray  # (size,) [N; N mm] forces of bodies and contact, loads in them, before the drives' own
+    scale: float  # [N] force scale, see Balance
+
+    @classmethod
+    def whole(cls, balance: Balance, joined: bool, u: np.ndarray, t: float, contact: Evaluation, flow: Flow | None) -> Self:
+        """The model of a balance at u and parameter t, with its contact there; joined: multipliers are unknowns."""
+        with np.errstate(over="ignore", invalid="ignore"):  # a trial that is far off is refused by its norm
+            nodal = balance.model.bodies_force(u, t, flow) + contact.force
+        residual = balance.residual(nodal, t)
+        scale = balance.scale(residual, contact.force, u, t)
+        left = balance.imbalance(residual, contact if joined else None)
+        return cls.of(u, contact, left, scale, balance.noise(u, scale), nodal=nodal, scale=scale)
 
 
 class Problem(Protocol):
-    """What newton needs to know; tolerance [-] is on the norm of an iterate."""
+    """What newton needs to know; tolerance [-] is on the norm of an iterate. softer: see Contact.softer."""
 
     tolerance: float
+    softer: Callable[[float], AbstractContextManager[None]]
 
     def evaluate(self, at: np.ndarray, frozen: Projection | None) -> Iterate:
         """The iterate at a position, see Iterate; with frozen, contact points keep their edges."""
-
-    def softer(self, share: float) -> AbstractContextManager[None]:
-        """The problem on contact springs of this share [-] of their stiffness, while it lasts."""
 
     def direction(self, trial: Iterate, before: Iterate | None) -> np.ndarray:
         """Newton's step of the position from trial; before is the iterate it came from. May raise NotConverged."""
@@ -113,24 +125,25 @@ def newton(problem: Problem, at: np.ndarray, settings: Settings, frozen: Project
             peels = _peels(norms, closed)
             if not peels and (k >= limit or not _gains(norms)):
                 break
-            if peels and not (direct or tried):
-                found, tried = _over_softer(problem, trial, frozen, settings)
+            if peels and not direct:
+                direct, (found, tried) = True, _over_softer(problem, trial, frozen, settings)
                 if found is not None:
-                    return Found(found.trial, k + tried, found.frozen)
+                    return replace(found, iterations=k + tried)
         if k == settings.freeze_after and frozen is None:
             frozen = trial.contact.foot
-        step = problem.direction(trial, before)
+        try:
+            step = problem.direction(trial, before)
+        except NotConverged as err:
+            raise NotConverged(err.reason, norms, k + tried) from err
         if not np.all(np.isfinite(step)):
-            raise NotConverged("the step is not finite", norms)
+            raise NotConverged("the step is not finite", norms, k + tried)
         with np.errstate(over="ignore", invalid="ignore"):  # a trial that is far off is refused by its norm
             trial, before = _search(problem, trial, step, frozen, settings), trial
         norms.append(trial.norm)
         closed.append(_closed(trial))
         if not np.isfinite(trial.norm):
-            raise NotConverged("the residual is not finite", norms)
-    failure = NotConverged(f"residual still {trial.norm:.1e} of the force scale after {len(norms) - 1} iterations", norms)
-    failure.iterations += tried
-    raise failure
+            raise NotConverged("the residual is not finite", norms, k + 1 + tried)
+    raise NotConverged(f"residual still {trial.norm:.1e} of the force scale after {k} iterations", norms, k + tried)
 
 
 def _over_softer(problem: Problem, trial: Iterate, frozen: Projection | None, settings: Settings) -> tuple[Found | None, int]:
@@ -160,7 +173,7 @@ def _peels(norms: list[float], closed: list[int]) -> bool:
     """Whether the last iterations left fewer contact points touching, and came nearer.
 
     A soft wall that rests on a stiff one at first lets go of it from one end, by the few points that its bending reaches: of 255 points
-    under a thin finger 215 did, two or three an iteration; of 295 under a slit sleeve the last dozen, one in five iterations.
+    under a thin finger 215 did, a few an iteration; of 295 under a slit sleeve the last dozen, one in five iterations.
     """
     return len(norms) > _LOOK_BACK and closed[-1] < closed[-1 - _LOOK_BACK] and norms[-1] < norms[-1 - _LOOK_BACK]
 

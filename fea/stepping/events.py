@@ -31,7 +31,7 @@ class Event:
     smooth: bool = False
     stops: bool = False
     restarts: bool = False
-    nearness: float = 1e-9  # closer than augmentation lets a parameter be known
+    nearness: float = 1e-9  # nearer than balance lets a parameter be known
     behind: bool = False
     leapt: float = 0.0
 
@@ -62,7 +62,7 @@ def aim(event: Event, past: list[State], tries: list[State], above: State | None
 
     Measures that change behind the event are extrapolated from before it. A first try stops a little short;
     from there the slope of the accepted states leads on, then that of the tries alone: they share one start,
-    so what augmentation leaves open cancels. beyond: states behind above that were tried. Between both, a measure that keeps its slope
+    so what that leaves open cancels. beyond: states behind above that were tried. Between both, a measure that keeps its slope
     is aimed at along the two states nearest to it: where a kink lies behind it, the line to a far state creeps up from one side.
     """
     low, seen = (tries or past)[-1], tries if len(tries) > 1 else past

@@ -12,31 +12,35 @@ from colletfea.fea.stepping.increment import Solver
 from colletfea.fea.stepping.state import State
 
 
-def guess(solver: Solver, past: list[State], target: float, reversal: bool) -> tuple[np.ndarray, np.ndarray]:
-    """Positions (size,) [mm; rad] and pressures (n,) [MPa] at target, extrapolated from an accepted state far enough back.
+def guess(solver: Solver, past: list[State], target: float, reversal: bool) -> tuple[np.ndarray, np.ndarray, History]:
+    """Positions (size,) [mm; rad] and pressures (n,) [MPa] at target, extrapolated from an accepted state far enough back, and the
+    history of the last one with the places where points will touch.
 
     At the start of a stage positions come from a linear prediction and pressures stay; reversal then takes every
     touching point as sticking.
     """
     here, balance = past[-1], solver.balance
+    contact = balance.model.contact
     if len(past) == 1:
-        return solver.predict(here.u, here.t, target, here.history, reversal, here.flow), here.history.pressure
+        u = solver.predict(here.u, here.t, target, here.history, reversal, here.flow)
+        return u, here.history.pressure, _with_places(here.history, *contact.feet(u))
     step = target - here.t
     back = next((s for s in reversed(past[:-1]) if here.t - s.t >= 0.3 * step), past[0])
     ratio = min(step / (here.t - back.t), 3.5)
     u = balance.numbering.prescribe(here.u + ratio * (here.u - back.u), target)
     grown = here.history.pressure + ratio * (here.history.pressure - back.history.pressure)
-    grown = _newcomers(balance.model.contact, u, back.history, here.history, grown)
-    return u, np.maximum(grown, 0.0)
+    feet = contact.feet(u)
+    grown = _newcomers(contact, feet, back.history, here.history, grown)
+    return u, np.maximum(grown, 0.0), _with_places(here.history, *feet)
 
 
-def _newcomers(contact: Contact, u: np.ndarray, back: History, here: History, pressure: np.ndarray) -> np.ndarray:
+def _newcomers(contact: Contact, feet: tuple[np.ndarray, np.ndarray], back: History, here: History, pressure: np.ndarray) -> np.ndarray:
     """Pressures (n,) [MPa] with those of follower edges that came onto the leader since back, whole or in part.
 
     Edges new on the leader have no earlier pressure to extrapolate; they take that of the nearest loaded one, by their
-    arc length on the leader at u: near its end the pressure moves along with it.
+    arc length on the leader where the guess has their feet, see Contact.feet: near its end the pressure moves along with it.
     """
-    gap, arc = contact.feet(u)
+    gap, arc = feet
     inside = np.isfinite(gap)
     came = contact.edge_sums(inside & np.isinf(back.gap)) > 0
     on = np.isfinite(here.gap)
@@ -50,15 +54,14 @@ def _newcomers(contact: Contact, u: np.ndarray, back: History, here: History, pr
     return pressure
 
 
-def with_places(contact: Contact, u: np.ndarray, here: History) -> History:
-    """The history with the place of each open point (n,) moved to where it touches on the way to the guess u (size,) [mm; rad].
+def _with_places(here: History, gap: np.ndarray, arc: np.ndarray) -> History:
+    """The history with the place of each open point (n,) moved to where it touches on the way to a guess, where it has this gap and arc.
 
     Its gap is taken to close evenly. What a point slides before it touches rubs on nothing; charged with the whole
     increment's slide, newcomers made the shaft's reaction up to 12 % of itself too low at default increments. A guess that carries on a
     trend which the touch itself ends goes too far: a sleeve with fingers, whose bore turns while it closes, 5 % too low before, is
     8 % too high now, its worst. To take the places again from what is solved helps that one and spoils others as much.
     """
-    gap, arc = contact.feet(u)
     opened = (here.gap > 0) & (here.pressure <= 0) & np.isfinite(here.gap) & np.isfinite(gap)
     place = here.arc.copy()
     closed = here.gap[opened] - np.minimum(gap[opened], 0.0)

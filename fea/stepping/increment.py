@@ -46,7 +46,7 @@ class Solver(Protocol):
         """
 
     def equilibrate(self, start: Trial, t: float, history: History, flow: Flow | None = None) -> tuple[Trial, int]:
-        """The balanced trial at t and the iterations it took, from start and its multipliers; history's are not looked at.
+        """The balanced trial at t and the iterations it took, from start and its multipliers; history's multipliers are not looked at.
 
         Balanced is what is out of balance by settings.residual at most. Raises NotConverged, which tells the iterations spent.
         """
@@ -77,23 +77,17 @@ def _require_upright(balance: Balance, old: State, trial: Trial, spent: int) -> 
     least = 0.0 if old.flow is not None else balance.model.solid.least_strain(trial.u)
     if least <= COLLAPSED:
         share = 100 - 100 * (1 + 2 * max(least, -0.5)) ** 0.5
-        failure = NotConverged(f"metal is pressed together by {share:.0f} %, more than the elastic law bears", [trial.norm])
-        failure.iterations = spent
-        raise failure
+        raise NotConverged(f"metal is pressed together by {share:.0f} %, more than the elastic law bears", [trial.norm], spent)
 
 
 def _accept(balance: Balance, old: State, trial: Trial, t: float, spent: int) -> State:
     model, number, contact = balance.model, balance.numbering, balance.model.contact
-    nodal = trial.nodal
-    residual = balance.residual(nodal, t)
-    drives = balance.numbering.reduce(nodal)
+    drives = number.reduce(trial.nodal)
     totals = number.totals(drives)
     before = number.reduce(old.nodal)
     flow = model.solid.advance(trial.u, old.flow, model.free(t))
     work = work_done(model, old, trial, t, flow, number.work((before + drives) / 2, trial.u - old.u))
     depth = np.max(np.abs(contact.misfit(trial.contact)) / contact.normal, initial=0.0)
-    seen = (residual, trial.contact.force, trial.u, t)
     return State(
-        t, trial.u, trial.contact.history(), trial.contact, nodal, totals,
-        balance.scale(*seen), balance.norm(*seen), float(depth), work, spent, flow=flow,
+        t, trial.u, trial.contact.history(), trial.contact, trial.nodal, totals, trial.scale, trial.norm, float(depth), work, spent, flow=flow,
     )

@@ -10,7 +10,7 @@ import numpy as np
 
 from colletfea.fea.errors import NotConverged
 from colletfea.fea.stepping.events import Event, aim, foreseen, imminent
-from colletfea.fea.stepping.guess import guess, with_places
+from colletfea.fea.stepping.guess import guess
 from colletfea.fea.stepping.increment import Solver, solve_increment
 from colletfea.fea.stepping.state import State
 
@@ -293,9 +293,8 @@ def _jumps(spans: list[tuple[float, float]]) -> bool:
 
 
 def _attempt(solver: Solver, past: list[State], tries: list[State], target: float, reversal: bool) -> State:
-    u, pressure = guess(solver, past, target, reversal)
-    # not from the tries: each would move the places of the next, and what they find would be no function of target
-    history = with_places(solver.balance.model.contact, u, past[-1].history)
+    # places of touch not from the tries: each would move those of the next, and what they find would be no function of target
+    u, pressure, history = guess(solver, past, target, reversal)
     if tries:  # nearer by far than what lies before the start
         here, nearest = past[-1], tries[-1]
         ratio = (target - here.t) / (nearest.t - here.t)

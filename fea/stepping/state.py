@@ -18,7 +18,7 @@ class Work:
     drives: float = 0.0  # put in by the drives, trapezoid
     loads: float = 0.0  # put in by external loads, trapezoid
     stored: float = 0.0  # elastic energy of the bodies
-    springs: float = 0.0  # put into the normal penalty springs
+    springs: float = 0.0  # put into contact: mean pressure times the overlap gained
     friction: float = 0.0  # put into friction, mean of old and new traction
     dissipated: float = 0.0  # part of it that is lost: mean friction limit times what slip is not elastic
     plastic: float = 0.0  # put into plastic flow, mean of old and new stress
@@ -62,8 +62,8 @@ class State:
     nodal: np.ndarray
     totals: dict[str, float]
     scale: float  # [N] force scale, see model.Balance
-    norm: float  # [-] what is out of balance over it, see Balance.norm
-    penetration: float  # [mm] largest difference of an edge's mean pressure and its multiplier, over the stiffness
+    norm: float  # [-] what is out of balance over it, see Balance.imbalance
+    penetration: float  # [mm] largest mean overlap of a follower edge that touches all along; of others what is left of their balance
     work: Work
     iterations: int = 0
     events: tuple[str, ...] = ()  # names of those it was landed on

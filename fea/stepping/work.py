@@ -38,7 +38,7 @@ def _warmed(model: Model, old: State, trial: Trial, flow: Flow | None, free: np.
 
 
 def _sprung(old: State, trial: Trial) -> float:
-    """Work [N mm] put into the normal penalty springs."""
+    """Work [N mm] put into contact: mean pressure times the overlap gained."""
     a, b = old.contact, trial.contact
     depth_a, depth_b = (np.where(e.pressure > 0, e.gap, np.minimum(e.gap, 0.0)) for e in (a, b))
     push = (a.pressure * a.area + b.pressure * b.area) / 2

@@ -101,7 +101,7 @@ def test_bodies_are_not_condensed_anew_again_where_that_has_not_helped(monkeypat
 
     monkeypatch.setattr(condensed.Condensed, "_rounds", counted)
     monkeypatch.setattr(condensed.Condensed, "_trial", tried)
-    monkeypatch.setattr(condensed.Condensed, "_deformed", useless)
+    monkeypatch.setattr(condensed.Condensed, "_as_they_stand", useless)
     found = run(**changes(SHELL | {"push": {"travel": 0.2}}), mesh__size=2)
     assert found.travel == approx(0.2) and any(asked)
     assert all(again < 0.01 * before for balance in asked for before, again in pairwise(balance))

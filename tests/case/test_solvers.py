@@ -111,7 +111,7 @@ def test_a_pair_whose_points_stay_keeps_its_multipliers(two_states):
     first = Factor.of(bodies, then, least=0.003)
     factor = Factor.of(bodies, now, first, 0.003)
     assert factor.means[0] is first.means[0] and factor.means[1] is not first.means[1]
-    means = [EdgeMeans.of(contact, ev, points, 0.003) for ev, points in zip((then, now), contact.points)]
+    means = [EdgeMeans.of(contact, ev, 0.003, points) for ev, points in zip((then, now), contact.points)]
     check(bodies, factor, list(zip((then, now), contact.points)), means)
     misfit = contact.edge_means(np.random.default_rng(2).standard_normal(len(contact.weights)))
     step = 1e-3 * np.random.default_rng(3).standard_normal(contact.size)

@@ -3,12 +3,13 @@
 import numpy as np
 import pytest
 from helpers.grid import block, distorted, join, mapped, spread
+from helpers.loads import NodalForce
 from helpers.solids import STEEL, hold, nodal_stress, solve
 
 from colletfea.fea.bodies.elastic import Elastic
 from colletfea.fea.bodies.solid import Body, Solid
 from colletfea.fea.model.drives import ANGLE, Drive, R, Z
-from colletfea.fea.model.loads import NodalForce, Pressure
+from colletfea.fea.model.loads import Pressure
 
 TINY = 1e-11  # amplitude at which squares of strains are below round-off
 

@@ -40,7 +40,7 @@ def test_what_is_eliminated_is_what_differences_say(regime, twist):
     contact, u, old = scene(regime, twist, mesh=barrels(count=12))
     old = old.carrying(contact.edge_means(old.multiplier) + 1.0)
     ev = contact.evaluate(u, old)
-    means, misfit = EdgeMeans.of(contact, ev), contact.misfit(ev)
+    means, misfit = EdgeMeans.of(contact, ev, 0.003), contact.misfit(ev)
     forces, opened = seen(contact, u, old)
     soft = means.softness[contact.first]
     row, column, values = means.coupling()
@@ -60,7 +60,7 @@ def test_softness_is_what_a_multiplier_leaves_of_its_own_misfit():
     old = old.carrying(contact.edge_means(old.multiplier) + 1.0)
     at = lambda e: contact.misfit(contact.evaluate(u, old.carrying(old.multiplier + e)))[contact.first]
     seen = np.array([(at(-1e-6 * e)[k] - at(1e-6 * e)[k]) / 2e-6 for k, e in enumerate(edges_of(contact).T)])
-    told = EdgeMeans.of(contact, contact.evaluate(u, old)).softness[contact.first]
+    told = EdgeMeans.of(contact, contact.evaluate(u, old), 0.003).softness[contact.first]
     np.testing.assert_allclose(told, np.maximum(seen, 0.003), rtol=1e-6)
     assert told.min() == 0.003 and np.any((told > 0.01) & (told < 0.99))
 
@@ -71,7 +71,7 @@ def test_edges_are_as_soft_as_their_springs_while_what_touches_changes():
     now, then = contact.evaluate(u, old), contact.evaluate(apart.ravel(), old)
     assert 0 < len(then.closed.index) < len(now.closed.index)
     assert [least_softness(now, before) for before in (None, now, then)] == [0.003, 0.003, 1.0]
-    assert np.all(EdgeMeans.of(contact, now, least=1.0).softness == 1.0)
+    assert np.all(EdgeMeans.of(contact, now, 1.0).softness == 1.0)
 
 
 @PAIRS
@@ -79,7 +79,7 @@ def test_where_nothing_touches_multipliers_go(twist):
     contact, u, old = scene("open", twist)
     ev = contact.evaluate(u, old)
     ev = replace(ev, multiplier=np.ones(len(ev.pressure)))
-    means, misfit = EdgeMeans.of(contact, ev), contact.misfit(ev)
+    means, misfit = EdgeMeans.of(contact, ev, 0.003), contact.misfit(ev)
     assert [len(x) for x in means.coupling()] == [0, 0, 0] and not means.pressed(misfit).any()
     np.testing.assert_allclose(means.gained(misfit, np.ones(contact.size)), -1.0)
 

@@ -5,7 +5,7 @@ import pytest
 from helpers.grid import join, mapped, spread
 from helpers.solids import dense, difference
 
-from colletfea.fea.model.loads import NodalForce, Pressure
+from colletfea.fea.model.loads import Pressure
 
 MESH = join(
     {"a": mapped(lambda s, t: (2 + s + 0.2 * np.sin(t), t + 0.3 * s**2), spread(0, 1, 2), spread(0, 3, 3))}
@@ -53,10 +53,3 @@ def test_pressure_all_round_does_no_work_on_an_axial_shift():
     u = state(2)
     total = sum(load.evaluate(MESH, u, 2, 1.0)[0] for load in loads)
     assert abs(total[1::2].sum()) < 1e-12 * np.abs(total).sum()
-
-
-def test_nodal_force_keeps_its_direction_and_has_no_tangent():
-    given = np.arange(2.0 * len(MESH.nodes))
-    force, dofs, slopes = NodalForce(given, lambda t: 3 * t).evaluate(MESH, state(2), 2, 2.0)
-    np.testing.assert_allclose(force, 6 * given)
-    assert dofs.shape[0] == slopes.shape[0] == 0

@@ -28,7 +28,7 @@ def sleeved():
 
 def stiffness(balance):
     n, solid = balance.numbering, balance.model.solid
-    return assemble([(solid.dofs, solid.tangents(np.zeros(solid.size)))], n.number, n.free, n.free)
+    return assemble([(solid.dofs, solid.tangents(np.zeros(solid.size)))], n.number, n.free)
 
 
 def test_one_stiffness_a_body():

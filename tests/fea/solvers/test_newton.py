@@ -91,7 +91,7 @@ def test_failure_carries_reason_and_every_norm():
         NotConverged, match=r"residual still .* of the force scale after 7 iterations"
     ) as caught:
         newton(Scalar(lambda x: x**2 + 1, lambda x: 2 * x), np.array([0.5]), Settings(max_iterations=7))
-    assert len(caught.value.norms) == caught.value.iterations == 8
+    assert len(caught.value.norms) - 1 == caught.value.iterations == 7
     assert caught.value.norms[0] == 1.25 and min(caught.value.norms) >= 1
 
 
@@ -151,8 +151,40 @@ def test_contact_that_peels_apart_is_sought_from_the_balance_on_softer_springs()
 
 
 def test_softer_springs_that_do_not_help_are_tried_once_and_their_iterations_told():
-    """On them nothing opens: 30 iterations, then it goes on where it was."""
-    assert newton(Peeling(200, shut=True), np.array([1.0]), Settings(max_iterations=30)).iterations == 201 + 31
+    """On them nothing opens: 30 iterations, then it goes on where it was, on springs that are stiff again."""
+    problem = Peeling(200, shut=True)
+    assert newton(problem, np.array([1.0]), Settings(max_iterations=30)).iterations == 201 + 30
+    assert problem.share == 1.0
+    with pytest.raises(NotConverged, match="after 42 iterations") as failed:  # ten behind the last that opens
+        newton(Peeling(40, stays=8, shut=True), np.array([1.0]), Settings(max_iterations=30))
+    assert failed.value.iterations == 42 + 30
+
+
+def test_a_soft_tangent_that_is_singular_is_tried_once(monkeypatch):
+    """Nothing was iterated on it, and yet it is not tried again at the next iteration."""
+    problem, real, soft = Peeling(200), Peeling.direction, []
+
+    def direction(self, trial, before):
+        if self.share < 1:
+            soft.append(trial)
+            raise NotConverged("the tangent is singular")
+        return real(self, trial, before)
+
+    monkeypatch.setattr(Peeling, "direction", direction)
+    assert newton(problem, np.array([1.0]), Settings(max_iterations=30)).iterations == 201 and len(soft) == 1
+
+
+def test_a_failure_on_the_way_tells_the_iterations_so_far():
+    """Three steps, then the tangent is singular."""
+    problem = shrinking(0.5)
+    problem.direction = lambda trial, before: _singular() if trial.at[0] < 0.2 else -0.5 * trial.at
+    with pytest.raises(NotConverged, match="singular") as failed:
+        newton(problem, np.array([1.0]), Settings())
+    assert failed.value.iterations == 3 and failed.value.norms == [1.0, 0.5, 0.25, 0.125]
+
+
+def _singular():
+    raise NotConverged("the tangent is singular")
 
 
 def test_a_plate_is_lifted_off_a_flat_block_by_the_block_s_edge():

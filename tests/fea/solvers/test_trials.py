@@ -15,6 +15,7 @@ from colletfea.fea.solvers import condensed, factor, full
 from colletfea.fea.solvers.condensed import Condensed, SurfaceIterate
 from colletfea.fea.solvers.full import FullNewton
 from colletfea.fea.solvers.newton import Settings
+from colletfea.fea.stepping.state import initial_state
 
 SOLVERS = pytest.mark.parametrize("kind, module", [(FullNewton, full), (Condensed, condensed)], ids=["full", "condensed"])
 
@@ -132,6 +133,34 @@ def test_full_newton_that_takes_over_gets_no_more_than_one_round_of_iterations(m
         solver._full(None, 0.5, None, None, 7)
     assert failed.value.reason == "no way"
     assert seen == [replace(Settings(), patience=1)] and failed.value.iterations == 27
+
+
+def test_springs_are_stiff_again_where_no_balance_was_found_on_softer_ones():
+    contact = small_cone()[0].contact
+    stiff = contact.normal
+    with pytest.raises(NotConverged), contact.softer(0.1):
+        np.testing.assert_array_equal(contact.normal, 0.1 * stiff)
+        raise NotConverged("no way")
+    assert contact.normal is stiff
+
+
+def test_rounds_tell_the_iterations_of_all_where_one_fails(monkeypatch):
+    """The third one fails after four iterations; the two before took what newton told."""
+    model, drives = small_cone()
+    solver, told, real = Condensed(Balance.of(model, drives(lambda t: t)), Settings()), [], condensed.newton
+
+    def newton(*given):
+        if len(told) == 2:
+            raise NotConverged("no way", iterations=4)
+        found = real(*given)
+        told.append(found.iterations)
+        return found
+
+    monkeypatch.setattr(condensed, "newton", newton)
+    state = initial_state(solver.balance)
+    with pytest.raises(NotConverged, match="no way") as failed:
+        solver.equilibrate(solver.trial(solver.predict(state.u, 0.0, 0.5, state.history, False), 0.5, state.history), 0.5, state.history)
+    assert sum(told) > 0 and failed.value.iterations == sum(told) + 4
 
 
 def test_no_factor_of_softer_springs_serves_stiff_ones():

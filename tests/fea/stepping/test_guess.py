@@ -10,7 +10,7 @@ from colletfea.fea.contact.pair import History
 from colletfea.fea.model.balance import Balance
 from colletfea.fea.solvers.full import FullNewton
 from colletfea.fea.solvers.newton import Settings
-from colletfea.fea.stepping.guess import _newcomers, guess, with_places
+from colletfea.fea.stepping.guess import _newcomers, _with_places, guess
 from colletfea.fea.stepping.run import run_through
 from colletfea.fea.stepping.state import initial_state
 
@@ -30,7 +30,7 @@ def pushed():
 def test_a_line_is_carried_on(pushed):
     """Positions and pressures of points that were on before; here the last two steps are alike."""
     solver, (*_, before, here) = pushed
-    u, pressure = guess(solver, [before, here], 0.4, False)
+    u, pressure, _ = guess(solver, [before, here], 0.4, False)
     free = np.ones(len(u), bool)
     free[solver.balance.model.mesh.edge_nodes("ring.top") * 2 + 1] = False
     np.testing.assert_allclose(u[free], (2 * here.u - before.u)[free], rtol=1e-9)
@@ -45,7 +45,7 @@ def test_what_comes_in_takes_about_the_pressure_at_the_leaders_end(pushed):
     """Points that were off the plug: not nothing, and not a growth out of nothing."""
     solver, (*_, before, here) = pushed
     contact = solver.balance.model.contact
-    u, pressure = guess(solver, [before, here], 0.4, False)
+    u, pressure, _ = guess(solver, [before, here], 0.4, False)
     new = np.isfinite(contact.feet(u)[0]) & np.isinf(here.history.gap)
     assert new.any() and np.all(pressure[new] > 0)
     found = next(run_through(solver, here, [0.4])).history.pressure
@@ -86,7 +86,7 @@ def test_each_pair_has_its_own_leader_and_places_may_run_either_way():
     )
     now = TwoPairs([True] * 6 + [False] * 2 + [True] * 4, [5.0, 4, 3.5, 2.5, 3.5, 2.5, 9, 9, 1, 2, 3, 4])
     grown = np.arange(12.0)
-    told = _newcomers(now, np.zeros(0), state, here, grown)
+    told = _newcomers(now, now.feet(np.zeros(0)), state, here, grown)
     np.testing.assert_allclose(told, [0, 1, 25, 30, 25, 30, 6, 7, 8, 9, 10, 11])
     np.testing.assert_array_equal(grown, np.arange(12.0))
 
@@ -94,26 +94,16 @@ def test_each_pair_has_its_own_leader_and_places_may_run_either_way():
 def test_nothing_comes_in_where_the_leaders_end_bears_nothing(pushed):
     solver, (*_, before, here) = pushed
     idle = replace(here, history=replace(here.history, pressure=np.zeros_like(here.history.pressure)))
-    _, pressure = guess(solver, [before, idle], 0.4, False)
+    _, pressure, _ = guess(solver, [before, idle], 0.4, False)
     assert np.all(pressure == 0)
 
 
 def test_stages_begin_with_the_solvers_prediction(pushed):
     solver, states = pushed
-    u, pressure = guess(solver, states[-1:], 0.4, True)
+    u, pressure, _ = guess(solver, states[-1:], 0.4, True)
     here = states[-1]
     np.testing.assert_array_equal(u, solver.predict(here.u, here.t, 0.4, here.history, True))
     np.testing.assert_array_equal(pressure, here.history.pressure)
-
-
-class Feet:
-    """Contact whose points stand at these gaps and places."""
-
-    def __init__(self, gap, arc):
-        self.found = np.array(gap), np.array(arc)
-
-    def feet(self, u):
-        return self.found
 
 
 def test_open_points_are_charged_with_what_they_slide_after_their_touch():
@@ -123,6 +113,6 @@ def test_open_points_are_charged_with_what_they_slide_after_their_touch():
     here = History(
         np.zeros(6), np.zeros((6, 1)), np.full(6, 5.0), np.array([3, 3, 0, -1, inf, 1]), np.array([0, 0, 9, 9, 0, 0.0]), np.empty(0)
     )
-    moved = with_places(Feet([-1, 1, -1, 1, -1, inf], np.full(6, 6.0)), np.empty(0), here)
+    moved = _with_places(here, np.array([-1, 1, -1, 1, -1, inf]), np.full(6, 6.0))
     np.testing.assert_allclose(moved.arc, [5.75, 6, 5, 5, 5, 5])
     np.testing.assert_array_equal(here.arc, 5.0)
