@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 
@@ -29,6 +31,8 @@ _LEAPT = 1e-5
 #: strong spring wire bears 1 %, plastics 2 to 3 % elastically. Common practice, no source. And how nearly that is landed on, in
 #: stress and in travel
 _STRAIN, _YIELDS, _OVER = 0.03, 2.0, 0.02
+#: states whose measures are kept; those before the increment that is sought, and its tries
+_LAST = 8
 #: share of the compression at which an elastic law has lost its stiffness that ends a push, whatever it was asked for
 _CRUSHED = 0.9
 #: how nearly the travel of a stress [-] is known that jumps past its limit, where a part of the mesh comes clear of a contact's end.
@@ -49,15 +53,19 @@ def events(case: Case, model: Model) -> list[Event]:
         found.append(_flange_met(case, model))
     if slit_model.of(case).shuts_at is not None:
         found.append(_slots_shut(case, model))
-    # a state is asked about several times while an increment is sought, and by both
-    stresses = lru_cache(maxsize=8)(lambda state: believable(case, model, state))
+    stresses = _kept(lambda state: believable(case, model, state))  # asked for by both
     if case.solver.stop_at_yield:
         found.append(_stressed(YIELD, stresses, _permitted(case), LANDING, _JUMPED))
     if not case.solver.plastic:
         found.append(_crushed(model))
     if case.push.travel is None:
         found.append(_stressed(STRAIN, stresses, _past_all(case), _OVER, _OVER))
-    return found
+    return [replace(event, measure=_kept(event.measure)) for event in found]
+
+
+def _kept(of: Callable[[State], Any]) -> Callable[[State], Any]:
+    """The same, kept for the last states: each is asked about several times while an increment is sought."""
+    return lru_cache(maxsize=_LAST)(of)
 
 
 def _touch(case: Case, model: Model) -> Event:
