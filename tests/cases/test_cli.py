@@ -225,6 +225,13 @@ def test_partial_results_are_reported_with_exit_3(case, tmp_path, solved, capsys
     )
 
 
+def test_what_a_run_is_asked_about_is_told_on_stderr_whether_its_results_are_printed_as_json_or_not(case, tmp_path, solved, capsys):
+    solved.data = made.summary() | {"checks": ["Is the unit meant?", "Parts overlap."]}
+    for more in ([], ["--json"]):
+        assert cli.main(["run", str(case), "--out", str(tmp_path / "r"), *more]) == 0
+        assert capsys.readouterr().err.endswith("Is the unit meant?\nParts overlap.\n")
+
+
 def test_the_unexpected_is_one_line_with_a_hint(case, tmp_path, solved, monkeypatch, capsys):
     monkeypatch.delenv(cli.DEBUG, raising=False)
     solved.run_case = lambda *_, **__: 1 / 0
