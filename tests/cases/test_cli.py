@@ -82,6 +82,16 @@ def test_hand_as_json_has_the_names_agreed(case, capsys):
     assert data["hand"]["refined"]["closing_travel_mm"] > data["hand"]["plain"]["closing_travel_mm"]
 
 
+def test_hand_asks_about_units_as_a_run_does(case, capsys):
+    """16 * 1000 N·m / (pi (14 mm)^3) = 1856 MPa."""
+    case.write_text(CASE.replace("torque = 20", "torque = 1000"))
+    asked = "duty.torque = 1000 N·m on a shaft of 14 mm is a shear stress of 1900 MPa, more than steels carry: is the unit meant?"
+    assert cli.main(["hand", str(case)]) == 0
+    assert asked in " ".join(capsys.readouterr().out.split())
+    assert cli.main(["hand", str(case), "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["checks"] == [asked]
+
+
 def test_hand_starts_without_arrays(case):
     code = (
         f"import sys; from colletfea.cases.cli import main; main(['hand', {str(case)!r}]); "
