@@ -29,7 +29,7 @@ from colletfea.meshing.section import Section, default_size
 
 SOLVERS = {"condensed": Condensed, "full": FullNewton}
 #: elements of a mesh, some 300 000 unknowns. A push took 0.9 GB of memory with 16 500, 2.0 GB with 32 300 (benchmarks/speed.py --large), which
-#: makes 3.5 GB with so many, and a run pushes two at a time; a mesh.size of a hundredth of a wall asked for 55 000 and for more than there was
+#: makes 3.5 GB with so many, and a run pushes two at a time. A hundredth of the wall, the least mesh.size, makes 55 000 of that coupling
 MOST_ELEMENTS = 50_000
 
 

@@ -255,7 +255,7 @@ def test_the_unexpected_is_one_line_with_a_hint(case, tmp_path, solved, monkeypa
 
 
 def test_a_mesh_that_memory_would_not_bear_is_refused_before_it_is_made(case, tmp_path, capsys):
-    """A hundredth of the wall: the case file allows it, and a push took more memory than there was."""
+    """A hundredth of the wall, which the case file allows."""
     case.write_text(CASE + "[mesh]\nsize = 0.0141\n")
     assert cli.main(["run", str(case), "--out", str(tmp_path / "r"), "--json"]) == 2
     out, err = capsys.readouterr()
