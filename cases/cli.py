@@ -44,6 +44,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except KeyboardInterrupt:
         _complain("Interrupted.")
         return STOPPED
+    except MemoryError:
+        _complain("Memory does not suffice: give a larger mesh.size, run with --quick, or close other programs.")
+        return STOPPED
     except Exception as error:
         if isinstance(error, OSError) and error.strerror:  # a full disk, no permission: no fault of the program
             return _refuse([f"{error.filename or 'Output'}: {error.strerror}."])

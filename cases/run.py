@@ -14,6 +14,7 @@ from uuid import uuid4
 from colletfea.cases import interrupts
 from colletfea.cases.casefile import fits
 from colletfea.cases.casefile.case import Case
+from colletfea.cases.casefile.faults import CaseError
 from colletfea.cases.casefile.text import dump
 from colletfea.cases.hand.calculation import hand
 from colletfea.cases.hand.corners import NOMINAL
@@ -66,7 +67,7 @@ def solve(
     progress: called with a fraction (0 to 1) and what is being done. stop: asked after every increment of the push and
     before each later stage; where it says True, or the user interrupts, what was reached is kept and the result counts as
     interrupted (exit_code 3). check: push the nominal corner once more with half the mesh size and half the increments, and
-    tell the differences. Raises ValueError for another level, KeyboardInterrupt before anything was reached.
+    tell the differences. Raises ValueError for another level, CaseError for too fine a mesh, KeyboardInterrupt before anything was reached.
     """
     with helpers(processes) as executor:
         return _solved(case, level, executor, _asking(progress or silent, stop), solver, check)
@@ -167,8 +168,7 @@ def decided(case: Case, level: str = "default") -> Decided:
 
 
 def _seen(
-    case: Case, by_formulas: dict[str, Any], pushes: Pushes, service: Service | None, level: str, progress: Progress,
-    executor: Executor | None = None,
+    case: Case, by_formulas: dict[str, Any], pushes: Pushes, service: Service | None, level: str, progress: Progress, executor: Executor | None = None,
 ) -> Judged:
     """Stress peaks on finer meshes; interrupted there, the pushes are kept and the run counts as interrupted."""
     runs = [(run.reached, run.end) for run in pushes.corners]
@@ -186,7 +186,7 @@ def _decide(
     reached, taken, grip = seen.reached, loads.lost(service), gripping(seen.reached)
     chosen, proposed = screws.block(case, pushes.clamp, reached, after.stiffness), screws.proposal(case, pushes.clamp, reached)
     seat = loads.seat_open(case, grip, taken) if grip else None
-    doubts = [energy(max(one.work_missing for one in reached)), repeated and adequate(*repeated)]
+    doubts = [energy(reached), repeated and adequate(*repeated)]
     more = [seat, *screws.verdicts(case, chosen, proposed), *after.verdicts, *doubts]
     verdicts = judge(case, by_formulas, pushes.clamp, reached, taken, loads.added(service), [v for v in more if v])
     return Decided(pushes, seen, verdicts, chosen, proposed)
@@ -264,6 +264,8 @@ def _checked(case: Case, pushes: Pushes, progress: Progress, solver: str) -> Rep
     own = at_corner(case, pushes.run(NOMINAL).reached.corner, case.push)
     try:
         finer = repeat(own, pushed, lambda f, t: progress(0.9, f"check on a finer mesh: {t}"), solver)
+    except CaseError as error:
+        return {}, f"with half the mesh size, {error.faults[0]}"
     except KeyboardInterrupt:
         finer = None
     if finer is None or finer.reason == names.INTERRUPTED:
@@ -274,9 +276,7 @@ def _checked(case: Case, pushes: Pushes, progress: Progress, solver: str) -> Rep
     return differences(own, pushed, finer), ""
 
 
-def _simulation(
-    case: Case, pushes: Pushes, peaks: list[dict[str, Any]], after: After, clock: float
-) -> dict[str, Any]:
+def _simulation(case: Case, pushes: Pushes, peaks: list[dict[str, Any]], after: After, clock: float) -> dict[str, Any]:
     pushed, last = pushes.nominal, pushes.nominal.states[-1]
     return {
         "completed": pushed.reason == pushes.asked,

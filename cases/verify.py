@@ -170,12 +170,12 @@ EXACT = "closed form, rounding of the printed target"
 CHECKS: list[Check] = [
     Check(
         "simulated press fit, shaft in hub of twice its radius", "printed example of a public teaching manual", "MPa",
-        100.0, 0.002, "0.04 % off when measured, finite strain in it", press_fit,
+        100.0, 0.002, "0.06 % off when measured, finite strain in it", press_fit,
     ),
     Check(
         "simulated push over radial force of the cone",
         "statics of a sliding cone, tan(taper + friction angle), for 3 degrees and friction 0.15", "",
-        0.204012, 1e-5, "1e-7 off when measured; the target has six digits", cone_ratio,
+        0.204012, 1e-5, "2e-7 off when measured; the target has six digits", cone_ratio,
     ),
     Check(
         "pressure that closes a closed sleeve by 0.01 mm", LAME, "MPa", 51.4286, 2e-6, EXACT, closing_pressure
@@ -230,20 +230,20 @@ CHECKS: list[Check] = [
         "0.002 mm; 0.0002 mm off when measured", lambda: x1_simulated()["touch_mm"],
     ),
     Check(
-        "simulated push force at travel 1.2", LIBRARY, "N", 27057, 0.005,
-        "0.01 % off when measured", lambda: x1_simulated()["push_force_N"],
+        "simulated push force at travel 1.2", LIBRARY, "N", 27057, 0.0005,
+        "the library's own uncertainty; 0.01 % off when measured", lambda: x1_simulated()["push_force_N"],
     ),
     Check(
-        "simulated bore force at travel 1.2", LIBRARY, "N", 79745, 0.01,
-        "0.01 % off when measured", lambda: x1_simulated()["bore"]["normal_force_N"],
+        "simulated bore force at travel 1.2", LIBRARY, "N", 79745, 0.003,
+        "0.1 % is the library's own uncertainty; 0.02 % off when measured, 0.1 % at other travels", lambda: x1_simulated()["bore"]["normal_force_N"],
     ),
     Check(
         "simulated shaft reaction at travel 1.2", LIBRARY, "N", 3550, 0.03,
         "depends on the path; 0.8 % off when measured", lambda: x1_simulated()["shaft_reaction_N"],
     ),
     Check(
-        "simulated torque capacity at travel 1.2", LIBRARY, "N m", 66.956, 0.01,
-        "0.01 % off when measured", lambda: x1_simulated()["bore"]["torque_capacity_Nm"],
+        "simulated torque capacity at travel 1.2", LIBRARY, "N m", 66.956, 0.003,
+        "as the bore force; 0.02 % off when measured", lambda: x1_simulated()["bore"]["torque_capacity_Nm"],
     ),
     Check(
         "simulated release pull over the cone's force", "statics of a cone that slides back, mu cos(taper) - sin(taper), for 3 degrees and friction 0.15", "",

@@ -33,6 +33,12 @@ def outline(section: Section) -> Outline:
     return _shaft(sized), _sleeve(sized), _ring(sized)
 
 
+def elements(section: Section) -> int:
+    """How many elements the mesh of this section will have, without making it. Raises MeshError as `outline` does."""
+    divisions = lambda side: len(shares(side)) - 1
+    return sum(divisions(block.sides[0]) * divisions(block.sides[1]) for part in outline(section) for block in part)
+
+
 def edge_names(section: Section) -> tuple[str, ...]:
     """Names of all edges that the mesh of this section must have."""
     flange = ("flange.front",) if section.flange_thickness else ()

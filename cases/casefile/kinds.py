@@ -193,13 +193,15 @@ class Hardening(Kind):
         return tuple((float(strain), float(stress)) for strain, stress in value)
 
 
+#: greatest yield stress [MPa] of a material; beyond any there is
+STRONGEST = 1e5
 # Least modulus: under any metal, and over one that was given in GPa.
 OWN_MATERIAL: dict[str, Kind] = {
     "name": Text("a name"),
     "young": Number("MPa", least=500, most=1e6),
     # nearer 0.5 the bulk modulus is over 1700 times Young's, and rounding of displacements alone leaves stresses unbalanced
     "poisson": Number(least=0, most=0.4999),
-    "yield": Number("MPa", least=1, most=1e5),
+    "yield": Number("MPa", least=1, most=STRONGEST),
     "hardening": Hardening(),
     "expansion": Number("1/K", least=0, most=1e-4),
     "density": Number("kg/m³", least=100, most=25000),

@@ -13,6 +13,7 @@ from colletfea.cases.hand.corners import GREATEST, GRIP, TIGHT, Clamp, Corner, R
 from colletfea.cases.hand.coupling import Coupling, coupling
 from colletfea.cases.judgement import blocks, loads, screws
 from colletfea.cases.judgement.corner import gripping
+from colletfea.cases.judgement.plausible import asked_about
 from colletfea.cases.judgement.verdicts import judge
 from colletfea.cases.stored.names import DUTY, FORCE, MET, SHUT, TRAVEL
 from colletfea.cases.stored.verdict import Verdict
@@ -22,7 +23,7 @@ EXACT = ("self_locking", "screws", "screw_room")
 
 
 def decision(case: Case, hand: dict[str, Any], fit=None) -> dict[str, Any]:
-    """Blocks clamp, corners, screws, radial, service and verdicts of the results, by hand.
+    """Blocks clamp, corners, checks, screws, radial, service and verdicts of the results, by hand.
 
     hand is the hand calculation's block, fit the clearances of the case's fit or None.
     """
@@ -37,6 +38,7 @@ def decision(case: Case, hand: dict[str, Any], fit=None) -> dict[str, Any]:
     return {
         "clamp": blocks.clamp(clamp),
         "corners": [blocks.corner(case, one, taken) for one in corners],
+        "checks": asked_about(case),
         "screws": chosen,
         "screws_proposed": proposed,
         "radial": loads.radial_block(case, grip, taken) if grip else None,

@@ -2,6 +2,7 @@
 
 from typing import Any, Callable, Mapping
 
+from colletfea.cases.casefile.kinds import STRONGEST
 from colletfea.cases.report import check_words, corner_words
 from colletfea.cases.report.force_words import needed, screw_set, upward
 from colletfea.cases.report.verdict_words import against
@@ -47,10 +48,13 @@ def _yields(data: Data, verdict: Verdict, place: str) -> str:
     if flowed:
         return f"{comes}{flowed}: {', or '.join(filter(None, [f'give {_stronger(part)}', _less_force(data, verdict)]))}"
     asked = upward(verdict["value"] * safety, 3)
-    would = [f"give {part}.material a yield of {quantity(asked, 'MPa', 3)} or more", _less_force(data, verdict)]
+    would = list(filter(None, [_less_force(data, verdict)]))
     if part == "shaft" and verdict["value"] > 1.05 * _squeezed(data, verdict):
-        would.append("a larger shaft.diameter or a smaller shaft.bore, as the duty's torque makes part of it")
-    return f"{comes}: {', or '.join(filter(None, would))}"
+        would.append("choose a larger shaft.diameter or a smaller shaft.bore, as the duty's torque makes part of it")
+    if asked > STRONGEST:
+        return f"{comes}, and no {part}.material carries that{': ' if would else ''}{', or '.join(would)}"
+    enough = f"give {part}.material a yield of {quantity(asked, 'MPa', 3)} or more"
+    return f"{comes}: {', or '.join([enough, *would])}"
 
 
 def _flowed(data: Data, corner: str, part: str) -> str:
@@ -181,9 +185,10 @@ def _shaft_too_weak(data: Data) -> str:
         return ""
     puts = "torque and radial pull alone put" if dig(data, "shaft_load.bending_MPa") else "torque alone puts"
     helps = ["more shaft.diameter"] + (["less shaft.bore"] if dig(data, "case.shaft.bore") else [])
+    stronger = " or a stronger shaft.material" if alone / judged["limit"] * (dig(data, "case.shaft.material.yield") or 0.0) <= STRONGEST else ""
     return (
         f"It cannot work at any pull, because the duty's {puts} {quantity(alone, 'MPa', 3)} on the shaft beside the seat, "
-        f"and {quantity(judged['limit'], 'MPa', 3)} are permitted: give {', '.join(helps)} or a stronger shaft.material."
+        f"and {quantity(judged['limit'], 'MPa', 3)} are permitted: give {', '.join(helps)}{stronger}."
     )
 
 

@@ -1,4 +1,4 @@
-"""Why a push found no equilibrium: what its accepted states show, in a sentence, with what to change."""
+"""Why a push, or a stage after it, found no equilibrium: what its accepted states show, in words, with what to change."""
 
 from __future__ import annotations
 
@@ -22,7 +22,6 @@ _FLOWED, _SHUT, _SEAT, _ELEMENTS = 0.5, 0.9, 0.5, 3
 _EDGE = 5
 #: mesh sizes over the radial clearance from which a gap is decided inside one element's own bend
 _COARSE = 400
-_ADVICE = "try a finer mesh.size, more solver.increments, or --fine"
 
 
 def cause(case: Case, model: Model, states: Sequence[State], size: float) -> str:
@@ -35,10 +34,17 @@ def cause(case: Case, model: Model, states: Sequence[State], size: float) -> str
         _collapse(model, last), _slots(case, model, last), _sliding_off(model, last, size), _opening(model, states), _coarse(case, size),
         _edge(model, last), _beginning(case, states),
     )  # fmt: skip
-    for found in seen:
-        if found:
-            return found
-    return f"Its last state shows no cause; {_ADVICE}."
+    return next(filter(None, seen), "Its last state shows no cause; try a finer mesh.size, more solver.increments, or --fine.")
+
+
+def cause_of_stage(case: Case, model: Model, last: State, size: float) -> str:
+    """The same as a clause, on the last state of a stage after the push; size is the mesh's [mm].
+
+    A seat that opens is no cause there, for a ring that is drawn back opens it; and solver.increments are those of the push.
+    """
+    seen = (_collapse(model, last), _slots(case, model, last), _sliding_off(model, last, size), _coarse(case, size), _edge(model, last))
+    said = next(filter(None, seen), "Its last state shows no cause: try a finer mesh.size, or --fine.")
+    return said[0].lower() + said[1:].rstrip(".")
 
 
 def _collapse(model: Model, last: State) -> str:

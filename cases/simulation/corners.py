@@ -14,6 +14,7 @@ from colletfea.cases.hand.shaft import duty_load
 from colletfea.cases.simulation import onward, service, stress
 from colletfea.cases.simulation import push as pushing
 from colletfea.cases.simulation.blocks import trail
+from colletfea.cases.simulation.cause import cause_of_stage
 from colletfea.cases.simulation.measures import axial_missing, blurred, closing, push_force, rise
 from colletfea.cases.simulation.model import BORE, CONE, sways
 from colletfea.cases.simulation.plan import penetration_scale, plan
@@ -236,7 +237,7 @@ def _served(case: Case, done: Push, reached: Reached, way: Way) -> Reached:
     own = at_corner(case, reached.corner, case.push)
     stage = done.service = service.service(own, done.model, done.states[-1], way.solver)
     if stage.message:
-        return replace(reached, unserved=stage.message)
+        return replace(reached, unserved=f"{stage.message}; {cause_of_stage(own, stage.model, stage.last, done.size)}")
     return replace(reached, served=service.served(own, reached, stage), flowed=_flowed(case, done, stage.last))
 
 

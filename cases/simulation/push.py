@@ -9,6 +9,7 @@ from functools import lru_cache, partial
 from math import inf
 
 from colletfea.cases.casefile.case import Case
+from colletfea.cases.casefile.faults import CaseError, fault
 from colletfea.cases.simulation import events, model, roles
 from colletfea.cases.simulation.blas import one_thread
 from colletfea.cases.simulation.cause import cause
@@ -23,13 +24,28 @@ from colletfea.fea.model.balance import Balance
 from colletfea.fea.solvers.newton import Settings
 from colletfea.fea.stepping.run import Aside, Jumped, Stopped, run
 from colletfea.meshing.build import build
+from colletfea.meshing.outlines import elements
 from colletfea.meshing.section import Section, default_size
 
 SOLVERS = {"condensed": Condensed, "full": FullNewton}
+#: elements of a mesh, some 300 000 unknowns. A push took 0.9 GB of memory with 16 500, 2.0 GB with 32 300 (benchmarks/speed.py --large), which
+#: makes 3.5 GB with so many, and a run pushes two at a time. A hundredth of the wall, the least mesh.size, makes 55 000 of that coupling
+MOST_ELEMENTS = 50_000
+
+
 def contact_size(case: Case, plan: Plan, level: str) -> float:
     """Element size at the contact [mm]: the case's own or the default, times the level's factor."""
     size = case.mesh.size or default_size(model.section(case, plan.expected))
     return size * LEVELS[level][0]
+
+
+def affordable(case: Case, section: Section) -> Section:
+    """The section to mesh, where it asks for no more than MOST_ELEMENTS; else CaseError is raised."""
+    count = elements(section)
+    if count > MOST_ELEMENTS:
+        said = f"must be larger: elements of {section.size:.3g} mm at the contacts make {count} elements in all, and a push may have {MOST_ELEMENTS}"
+        raise CaseError([fault("mesh.size", case.mesh.size, said)])
+    return section
 
 
 def settings(case: Case) -> Settings:
@@ -42,13 +58,13 @@ def push(
     case: Case, plan: Plan, level: str, progress: Progress, solver: str = "condensed", more: More = nothing_more,
     follower: str | None = None,
 ) -> Push:
-    """Push the ring as far as the case asks; never raises for what happens on the way.
+    """Push the ring as far as the case asks; never raises for what happens on the way. Raises CaseError for a mesh with too many elements.
 
     more: events besides those of every push; those that do not stop it are looked up aside. follower: edge that is known to
     follow on the cone, see roles.chosen_by_work; found by the push itself where it is not given. Rounded edges are drawn, but their peaks are
     the business of colletfea.cases.simulation.ladder.
     """
-    section = model.section(case, plan.expected, contact_size(case, plan, level))
+    section = affordable(case, model.section(case, plan.expected, contact_size(case, plan, level)))
     way = lru_cache(None)(partial(_pushed, case, section=section, progress=progress, solver=solver, clock=time.perf_counter(), more=more))
     go_on = lambda done: advance(done, case, more, progress)
     first = way(plan, follower) if follower else roles.in_role(case, section, partial(way, plan), go_on)

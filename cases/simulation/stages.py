@@ -6,11 +6,12 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from colletfea.cases.simulation import blocks, frames
+from colletfea.cases.simulation.cause import cause_of_stage
 from colletfea.cases.simulation.in_service import Stage, turning_share, warm_share
 from colletfea.cases.simulation.model import BORE
 from colletfea.cases.casefile.case import Case
-from colletfea.cases.simulation.release import release, sticking_stiffness
-from colletfea.cases.simulation.twist import twist
+from colletfea.cases.simulation.release import Release, release, sticking_stiffness
+from colletfea.cases.simulation.twist import Twist, twist
 from colletfea.cases.simulation.pushed import Progress, Push
 from colletfea.cases.stored.names import STRAIN
 from colletfea.cases.stored.verdict import Verdict
@@ -82,7 +83,7 @@ def _release(case: Case, pushed: Push, grip: float, result: After, solver: str) 
     if done.residuals:
         result.residuals["release"] = done.residuals
     if result.after_release is None:
-        result.verdicts.append(Verdict.unknown("release", done.message or "the ring was never seen to slide back"))
+        result.verdicts.append(Verdict.unknown("release", _why(case, pushed, done) or "the ring was never seen to slide back"))
 
 
 def _twist(case: Case, pushed: Push, grip: float, result: After, solver: str) -> None:
@@ -105,7 +106,13 @@ def _twist(case: Case, pushed: Push, grip: float, result: After, solver: str) ->
     if done.residuals:
         result.residuals["twist"] = done.residuals
     if result.twist is None:
-        result.verdicts.append(Verdict.unknown("twist", done.message or "full slip was not reached"))
+        result.verdicts.append(Verdict.unknown("twist", _why(case, pushed, done) or "full slip was not reached"))
+
+
+def _why(case: Case, pushed: Push, done: Release | Twist) -> str:
+    """Why a stage stopped, with the cause that its last state shows; empty where it did not. A thrust that can't be put on is the cause itself."""
+    shown = f"; {cause_of_stage(case, done.model, done.states[-1], pushed.size)}" if done.message and done.states else ""
+    return done.message + shown
 
 
 def _played(result: After, end: State) -> float:

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 from helpers.push import CLOSED, FLANGE, run
 
-from colletfea.cases.simulation.cause import cause
+from colletfea.cases.simulation.cause import cause, cause_of_stage
 from colletfea.cases.simulation.model import CONE
 from colletfea.fea.contact.resultants import pair_points
 
@@ -86,3 +86,17 @@ def test_a_part_that_flows_throughout():
 
     assert "The sleeve has flowed in 7" in told(found, flowing(0.75)) and "sleeve.material" in told(found, flowing(0.75))
     assert "flowed" not in told(found, flowing(0.25))
+
+
+def test_a_stage_names_the_cause_that_its_last_state_shows_and_none_that_the_push_alone_can_have():
+    """A clause, without a word on increments, which are the push's; before anything touches, a push is told to have lost its seat."""
+    found = run(**CLOSED)
+    of_stage = lambda case, state, size=found.push.size: cause_of_stage(case, found.push.model, state, size)
+    assert of_stage(found.case, found.last) == "its last state shows no cause: try a finer mesh.size, or --fine"
+    assert of_stage(found.case, found.last, found.cone.length / 2.5).startswith("ring and sleeve touch over")
+    assert of_stage(found.case, found.push.states[1]) == of_stage(found.case, found.last)
+    assert told(found, found.push.states[::-1][:-1]).startswith("The seat is opening")
+    slits = replace(run().case.sleeve.slits, width=0.1)
+    narrow = replace(run().case, sleeve=replace(run().case.sleeve, slits=slits))
+    said = cause_of_stage(narrow, run().push.model, run().last, run().push.size)
+    assert said.startswith("the slots have closed by") and said.endswith("smaller clearance")

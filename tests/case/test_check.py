@@ -10,6 +10,7 @@ from colletfea.cases.casefile.case import Case
 from colletfea.cases.judgement.adequate import LIMIT, adequate
 from colletfea.cases.report import decision
 from colletfea.cases.simulation import adequate as repeating
+from colletfea.cases.simulation import push
 from colletfea.cases.simulation.adequate import QUANTITIES
 from colletfea.cases.stored.names import NOT_CONVERGED, YIELD
 
@@ -45,6 +46,18 @@ def test_elements_over_half_the_wall_are_told_to_be_too_coarse(checked):
     assert verdict.name == "mesh" and verdict.ok is False and verdict.value > LIMIT
     assert decision.standing(checked.summary) is False
     assert "mesh or increments are too coarse: with half the mesh size and twice the increments" in decision.sentences(checked.summary)[0]
+
+
+def test_a_finer_mesh_with_too_many_elements_is_not_tried_and_the_push_is_kept(monkeypatch):
+    def repeated(*given):
+        monkeypatch.setattr(push, "MOST_ELEMENTS", 100)
+        return repeating.repeat(*given)
+
+    monkeypatch.setattr(run, "repeat", repeated)
+    found = run.solve(Case.from_tables(TABLES, "checked"), "quick", check=True)
+    verdict = found.verdicts[-1]
+    assert (verdict.name, verdict.ok, found.exit_code) == ("mesh", None, 0) and found.summary["simulation"]["completed"]
+    assert verdict.because.startswith("with half the mesh size, mesh.size = 0.6: must be larger: elements of 1.2 mm at the contacts make")
 
 
 def test_what_is_settled_is_said_so(checked):

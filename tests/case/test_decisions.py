@@ -69,9 +69,19 @@ def test_a_closed_sleeve_is_pushed_until_its_loosest_fit_carries_and_then_yields
     sleeve = verdict(found, "yield_sleeve")
     assert sleeve["ok"] is False and sleeve["corner"] == "loose"
     assert decision.standing(found) is False
+    assert "slit the sleeve (sleeve.slits.pattern), or a tighter sleeve.fit" in " ".join(decision.sentences(found))
     given = summary("closed", push__force=41230.0, mesh__size=0.8)
     assert corner(given, "grip")["usable_torque_Nm"] == 0.0 and verdict(given, "slip")["ok"] is False
     assert corner(given, "grip")["von_mises_MPa"]["sleeve"] == pytest.approx(485, rel=1e-2)
+
+
+def test_the_loosest_fit_alone_is_not_closed_by_the_force_of_the_middle_one():
+    """41.23 kN grip 0 of 90 N·m, sleeve 485 MPa there; it takes 65.07 kN, as it does as the loosest corner of the fit."""
+    found = summary("closed", sleeve__clearance=0.054, push__force=41232.2, mesh__size=0.8)
+    pushed, said = corner(found, "nominal"), decision.sentences(found)
+    assert pushed["usable_torque_Nm"] == 0.0 and pushed["von_mises_MPa"]["sleeve"] == pytest.approx(485, rel=1e-2)
+    assert found["clamp"]["needed_N"] == pytest.approx(65070, rel=1e-2) and decision.standing(found) is False
+    assert "the bore carries 0 of 90.00 N·m" in said[0] and "slit the sleeve (sleeve.slits.pattern), or less sleeve.clearance" in said[1]
 
 
 def test_a_band_of_cone_friction_decides_the_same_whether_the_force_is_found_or_given():
@@ -95,6 +105,7 @@ def test_a_cone_that_carries_is_judged_pulled_at_high_and_carrying_at_low_fricti
     cone = verdict(found, "cone_slip")
     assert cone["ok"] is False and cone["value"] == pytest.approx(10.08, rel=1e-3) and cone["margin"] == pytest.approx(0.96, abs=5e-3)
     assert found["clamp"]["needed_N"] == pytest.approx(4180, rel=1e-2)
+    assert "the cone carries 10.08 of 10.50 N·m (worst friction): pull with" in decision.answer(found)
 
 
 @pytest.mark.slow

@@ -61,6 +61,6 @@ def test_one_that_took_long_to_twist_reaches_full_slip():
 def test_ones_with_nearly_incompressible_parts_or_an_edge_that_presses_reach_a_physical_end(number, end):
     """ν = 0.4999 once left finite-strain corrections without an end (5, 102, 114); a cone that touches over 0.2 mm gave a peak below its mean (2)."""
     _, reached = push_corner(design(number), "quick")
-    assert reached.reason == end and reached.work_missing < 1e-3
+    assert reached.reason == end and 0 < reached.work_missing < 1e-3
     assert reached.cone.peak_pressure >= reached.cone.mean_pressure * (1 - 1e-12) > 0
     assert reached.bore.peak_pressure >= reached.bore.mean_pressure * (1 - 1e-12)

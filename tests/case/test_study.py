@@ -16,6 +16,8 @@ from colletfea.cases import cli
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.casefile.faults import CaseError
 from colletfea.cases.run import solve
+from colletfea.cases.stored.lock import locked
+from colletfea.cases.stored.store import ResultsError
 from colletfea.cases.study import conduct
 from helpers.study import LINES, TABLES, without_seconds
 
@@ -91,6 +93,13 @@ def test_another_study_in_the_folder_is_refused_and_nothing_is_lost(file, capsys
     said = capsys.readouterr()
     assert not said.out and len(said.err.splitlines()) == 1 and "another study" in said.err and said.err.startswith("--out results")
     assert (file.parent / "results/small-sweep/sweep.rows").read_bytes() == before
+
+
+def test_a_folder_that_another_study_writes_to_is_refused(case, tmp_path):
+    asked = conduct.question(case, WALLS, level="quick")
+    with locked(tmp_path / "s", tmp_path / "s"), pytest.raises(ResultsError, match="is writing results there"):
+        conduct.conduct(asked, conduct.who(1, None), tmp_path / "s")
+    assert not (tmp_path / "s" / "sweep.json").exists()
 
 
 @pytest.mark.parametrize("words, said", [

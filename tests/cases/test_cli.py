@@ -4,6 +4,7 @@ import io
 import json
 import subprocess
 import sys
+import time
 import types
 from dataclasses import replace
 from pathlib import Path
@@ -80,6 +81,16 @@ def test_hand_as_json_has_the_names_agreed(case, capsys):
     assert agreed <= set(data) and data["schema"] == 2
     assert data["title"] == "small" and data["case"]["sleeve"]["held"] == "axially"
     assert data["hand"]["refined"]["closing_travel_mm"] > data["hand"]["plain"]["closing_travel_mm"]
+
+
+def test_hand_asks_about_units_as_a_run_does(case, capsys):
+    """16 * 1000 N·m / (pi (14 mm)^3) = 1856 MPa."""
+    case.write_text(CASE.replace("torque = 20", "torque = 1000"))
+    asked = "duty.torque = 1000 N·m on a shaft of 14 mm is a shear stress of 1900 MPa, more than steels carry: is the unit meant?"
+    assert cli.main(["hand", str(case)]) == 0
+    assert asked in " ".join(capsys.readouterr().out.split())
+    assert cli.main(["hand", str(case), "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["checks"] == [asked]
 
 
 def test_hand_starts_without_arrays(case):
@@ -225,6 +236,13 @@ def test_partial_results_are_reported_with_exit_3(case, tmp_path, solved, capsys
     )
 
 
+def test_what_a_run_is_asked_about_is_told_on_stderr_whether_its_results_are_printed_as_json_or_not(case, tmp_path, solved, capsys):
+    solved.data = made.summary() | {"checks": ["Is the unit meant?", "Parts overlap."]}
+    for more in ([], ["--json"]):
+        assert cli.main(["run", str(case), "--out", str(tmp_path / "r"), *more]) == 0
+        assert capsys.readouterr().err.endswith("Is the unit meant?\nParts overlap.\n")
+
+
 def test_the_unexpected_is_one_line_with_a_hint(case, tmp_path, solved, monkeypatch, capsys):
     monkeypatch.delenv(cli.DEBUG, raising=False)
     solved.run_case = lambda *_, **__: 1 / 0
@@ -234,6 +252,25 @@ def test_the_unexpected_is_one_line_with_a_hint(case, tmp_path, solved, monkeypa
     monkeypatch.setenv(cli.DEBUG, "1")
     with pytest.raises(ZeroDivisionError):
         cli.main(["run", str(case), "--out", str(tmp_path / "r")])
+
+
+def test_a_mesh_that_memory_would_not_bear_is_refused_before_it_is_made(case, tmp_path, capsys):
+    """A hundredth of the wall, which the case file allows."""
+    case.write_text(CASE + "[mesh]\nsize = 0.0141\n")
+    assert cli.main(["run", str(case), "--out", str(tmp_path / "r"), "--json"]) == 2
+    out, err = capsys.readouterr()
+    assert out == "" and err.startswith("mesh.size = 0.0141: must be larger: elements of 0.0141 mm") and err.count("\n") == 1
+    assert "and a push may have 50000" in err and [path.name for path in tmp_path.iterdir()] == ["small.toml"]
+
+
+def test_want_of_memory_is_one_sentence(case, tmp_path, solved, capsys):
+    def greedy(*given, **more):
+        raise MemoryError
+
+    solved.run_case = greedy
+    assert cli.main(["run", str(case), "--out", str(tmp_path / "r"), "--json"]) == 3
+    out, err = capsys.readouterr()
+    assert out == "" and err.startswith("Memory does not suffice: give a larger mesh.size") and err.count("\n") == 1
 
 
 def test_report_command_makes_the_page_again(tmp_path, blank_figures, capsys):
@@ -254,7 +291,10 @@ def test_a_terminal_gets_a_bar_that_stays_on_its_line():
 
 
 def test_published_checks_hold_and_a_wrong_one_is_found(capsys, monkeypatch):
+    """Within a minute of processor time; a slow machine takes 5 s."""
+    clock = time.process_time()
     assert cli.main(["verify"]) == 0
+    assert time.process_time() - clock < 60
     assert capsys.readouterr().out.count("Source:") == len(verify.CHECKS) >= 6
     wrong = verify.Check("a wrong one", "made up", "MPa", 51.5, 1e-3, "too narrow", verify.closing_pressure)
     monkeypatch.setattr(verify, "CHECKS", [wrong])

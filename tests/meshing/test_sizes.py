@@ -7,7 +7,7 @@ import pytest
 from helpers.sections import PLAIN, ROUNDED, vary
 
 from colletfea.meshing.build import build
-from colletfea.meshing.outlines import across_ring
+from colletfea.meshing.outlines import across_ring, elements
 from colletfea.meshing.section import default_size, faults
 
 
@@ -22,6 +22,11 @@ def test_default_size_is_a_fifth_of_the_mean_wall_within_bounds():
     assert default_size(PLAIN) == pytest.approx((1.4 + 6 * tan(radians(3))) / 5, rel=1e-12)
     assert default_size(vary(length=150.0, nose_wall=0.5, taper=0.0)) == pytest.approx(150 / 110)
     assert default_size(vary(nose_wall=5.0)) == pytest.approx(12 / 20)
+
+
+@pytest.mark.parametrize("section", [PLAIN, ROUNDED, vary(flange_thickness=3.0, flange_radius=14.0, size=0.3)])
+def test_elements_are_counted_before_they_are_made(section):
+    assert elements(section) == sum(len(cells) for cells in build(section).cells.values())
 
 
 def test_shaft_is_fine_on_both_sides_of_the_sleeves_ends():

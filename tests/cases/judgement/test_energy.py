@@ -2,19 +2,30 @@
 
 import pytest
 
+from colletfea.cases.hand.corners import Corner, Reached, Rub, Seat
 from colletfea.cases.judgement.energy import LIMIT, energy
 from colletfea.cases.stored import verdict
 
 
+def reached(missing, name="nominal"):
+    corner = Corner(name, 0.04, Rub(0.1, 0.1), Rub(0.1, 0.1), "least")
+    return Reached(corner, 1e4, 0.3, "force", Seat(), Seat(), Seat(), {}, 0.0, work_missing=missing)
+
+
 @pytest.mark.parametrize("missing", [0.0, 0.0018, LIMIT])
 def test_nothing_is_said_up_to_the_limit(missing):
-    assert energy(missing) is None
+    assert energy([reached(missing)]) is None
 
 
 @pytest.mark.parametrize("missing, percent", [(0.0201, "2 %"), (0.157, "16 %"), (3.0, "3e+02 %")])
 def test_more_is_a_failed_verdict_that_names_the_share(missing, percent):
-    found = energy(missing)
+    found = energy([reached(missing)])
     assert (found.name, found.value, found.limit) == ("energy", missing, LIMIT)
     assert found.ok is False and found.margin == pytest.approx(LIMIT / missing)
     assert found.because.startswith(percent + " of the work")
     assert verdict.title("energy") == "Work of the push adds up" and verdict.subject("energy") == "balance of the work"
+
+
+def test_the_corner_that_misses_most_is_judged_and_named():
+    found = energy([reached(0.03), reached(0.05, "tight"), reached(0.04, "loose")])
+    assert (found.value, found.corner) == (0.05, "tight") and "in corner tight;" in found.because
