@@ -13,7 +13,7 @@ import re
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from colletfea.cases.stored import store
+from colletfea.cases.stored import plain, store
 
 NAME = ".colletfea.json"
 WRITER = "colletfea"
@@ -39,7 +39,7 @@ class Manifest:
 def read(folder: Path) -> Manifest | None:
     """The manifest of a folder; None where there is none or it is damaged."""
     try:
-        data = json.loads((folder / NAME).read_bytes())
+        data = json.loads(plain.content(folder / NAME))
     except (OSError, ValueError, RecursionError):
         return None
     if not isinstance(data, dict) or data.get("written_by") != WRITER:

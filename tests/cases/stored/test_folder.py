@@ -217,6 +217,16 @@ def test_a_run_may_follow_where_other_files_of_ours_came_first(tmp_path):
         folders.opened(tmp_path / "mine" / "a.txt")
 
 
+@pytest.mark.parametrize("kind", ["pipe", "folder", "link"])
+def test_what_stands_in_the_place_of_the_lock_is_told(tmp_path, kind):
+    lock, mine = tmp_path / ".r.lock", tmp_path / "mine"
+    mine.write_text("mine")
+    {"pipe": os.mkfifo, "folder": os.mkdir, "link": lambda path: os.symlink(mine, path)}[kind](lock)
+    with pytest.raises(store.ResultsError, match=rf"r: \S+\.r\.lock must be the lock that a run keeps there, and is a {kind}"):
+        fresh().save(tmp_path / "r")
+    assert mine.read_text() == "mine" and os.path.lexists(lock)
+
+
 @pytest.mark.parametrize("kind", ["file", "file above", "loop", "long"])
 def test_a_place_that_cannot_be_a_folder_is_refused_in_one_sentence(tmp_path, kind):
     (tmp_path / "file").write_text("mine")
