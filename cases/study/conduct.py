@@ -164,7 +164,7 @@ def conduct(study: Study, pool: workers.Opened, out: Path | str | None = None, p
             "schema": SCHEMA, "version": version(), "case": study.case.tables(), "asked": study.asked, "count": study.count,
         }
         stored = table.take(folder, Path(out), asked) if folder else asked
-        rows, message = table.Rows(folder), ""
+        rows, message = table.Rows(folder, study.count), ""
         try:
             stored = _ready(study, stored, folder)
             _compute(study, stored, pool, rows, progress or (lambda done, text: None))

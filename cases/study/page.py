@@ -10,7 +10,7 @@ from colletfea.cases.report.figures.canvas import Drawing
 from colletfea.cases.report.wording import deviation, number
 from colletfea.cases.stored import store
 from colletfea.cases.stored.store import Row
-from colletfea.cases.study import figures, trend
+from colletfea.cases.study import figures, table, trend
 from colletfea.cases.study.conduct import Outcome
 from colletfea.cases.study.quantities import Quantity, of_rows, read_of
 from colletfea.cases.study.scatter import PERCENTILES
@@ -49,10 +49,12 @@ class Reading:
         return [row for row in self.rows if row["exit_code"] != 0]
 
     def head(self) -> list[str]:
-        """What was asked, how far it came, what failed."""
+        """What was asked, how far it came, what failed, what is damaged."""
         failed = self.failures()
         done = f"{len(self.rows)} of {self.study.count} cases are computed" + (f", {len(failed)} of them failed" if failed else "")
-        return [trend.asked_in_words(self.outcome.stored), f"{done}."]
+        count = self.outcome.rows.damaged
+        lost = f"{count} {'line' if count == 1 else 'lines'} of {table.JOURNAL} can't be read and {'is' if count == 1 else 'are'} not used."
+        return [trend.asked_in_words(self.outcome.stored), f"{done}.", *([lost] if count else [])]
 
     def drawings(self) -> list[Drawing]:
         """The figures that the rows allow."""

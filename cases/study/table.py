@@ -1,13 +1,14 @@
 """The results of a study on disk: what was asked, and one table whose rows are stored as their cases end, whole or absent.
 
-Rows come in any order and go into a journal, a line each; `sweep.csv` is made of it. A line that a killed process left unfinished
-is cut off when the study goes on.
+Rows come in any order and go into a journal, a line each, which ends with a sum of what stands before; `sweep.csv` is made of it.
+A line that a killed process left unfinished is cut off when the study goes on; one whose sum differs is told and not used.
 """
 
 from __future__ import annotations
 
 import json
 import os
+import zlib
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -23,10 +24,14 @@ _AGAIN = 1
 
 
 class Rows:
-    """The rows of a study by number; without a folder they are kept in memory."""
+    """The rows of a study of so many cases by number; without a folder they are kept in memory.
 
-    def __init__(self, folder: Path | None) -> None:
+    damaged: lines of the journal that are not used.
+    """
+
+    def __init__(self, folder: Path | None, count: int) -> None:
         self._path = folder / JOURNAL if folder else None
+        self._count, self.damaged = count, 0
         self._kept: dict[int, Row] = {}
         self._places: dict[int, int] = {}
         self._codes: dict[int, int] = {}
@@ -52,10 +57,9 @@ class Rows:
         if self._path is None:
             self._kept[index] = row
             return
-        line = json.dumps([index, row], ensure_ascii=False, allow_nan=False) + "\n"
         with self._path.open("ab") as stream:
             self._places[index] = stream.tell()
-            stream.write(line.encode("utf-8"))
+            stream.write(line_of(index, row))
 
     def __iter__(self) -> Iterator[Row]:
         """Rows in the order of their numbers, one at a time in memory."""
@@ -73,13 +77,32 @@ class Rows:
             for line in stream:
                 if not line.endswith(b"\n"):
                     break
-                try:
-                    index, row = json.loads(line)
+                index, row = found_in(line) or (self._count, {})
+                if index < self._count:
                     self._codes[index], self._places[index] = row["exit_code"], good
-                except (ValueError, TypeError, KeyError):
-                    pass  # not ours, or damaged: that case is computed again
+                else:
+                    self.damaged += 1  # or of another study: that case is computed again
                 good += len(line)
         os.truncate(self._path, good)
+
+
+def line_of(index: int, row: Row) -> bytes:
+    """A line of the journal: number, row and sum as a list in JSON. Raises ValueError where a value is NaN or infinite."""
+    return _summed(json.dumps([index, row], ensure_ascii=False, allow_nan=False).encode("utf-8"))
+
+
+def found_in(line: bytes) -> tuple[int, Row] | None:
+    """Number and row of a line of the journal; None where it is not as it was written."""
+    body = line[: -len(_TAIL % 0)] + b"]"
+    return tuple(json.loads(body)) if line == _summed(body) else None
+
+
+#: the end of a line, with the sum of the rest
+_TAIL = b', "%08x"]\n'
+
+
+def _summed(body: bytes) -> bytes:
+    return body[:-1] + _TAIL % zlib.crc32(body)
 
 
 def columns(first: tuple[str, ...], rows: Rows) -> list[str]:

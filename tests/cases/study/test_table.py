@@ -16,38 +16,56 @@ def row(taper, code=0, **more):
 
 
 def test_rows_come_back_in_order_whatever_order_they_came_in(tmp_path):
-    rows = table.Rows(tmp_path)
+    rows = table.Rows(tmp_path, 4)
     for index in (2, 0, 1):
         rows.add(index, row(index))
-    assert [r["sleeve.taper"] for r in rows] == [0, 1, 2] == [r["sleeve.taper"] for r in table.Rows(tmp_path)]
+    assert [r["sleeve.taper"] for r in rows] == [0, 1, 2] == [r["sleeve.taper"] for r in table.Rows(tmp_path, 4)]
 
 
 @pytest.mark.parametrize("keep", range(1, 40, 3))
 def test_a_row_that_was_being_written_is_absent_and_the_rest_goes_on(tmp_path, keep):
-    rows = table.Rows(tmp_path)
+    rows = table.Rows(tmp_path, 4)
     rows.add(0, row(3.0))
     whole = (tmp_path / table.JOURNAL).stat().st_size
     rows.add(1, row(4.0))
     path = tmp_path / table.JOURNAL
     path.write_bytes(path.read_bytes()[: whole + keep])
-    again = table.Rows(tmp_path)
+    again = table.Rows(tmp_path, 4)
     assert again.finished == {0}
     again.add(1, row(4.5))
-    assert [r["sleeve.taper"] for r in table.Rows(tmp_path)] == [3.0, 4.5]
+    assert [r["sleeve.taper"] for r in table.Rows(tmp_path, 4)] == [3.0, 4.5]
+
+
+LINE = table.line_of(0, row(9.0))
+
+
+@pytest.mark.parametrize("line", [
+    b"[" * 100_000 + b"\n", b'["a", {"exit_code": 0}]\n', b'[0, {"exit_code": 0, "sleeve.taper": NaN}]\n', table.line_of(7, row(9.0)), b"\n",
+    b"\xff\n", LINE.replace(b"9.0", b"8.0"), LINE[:-14] + b"]\n", LINE[:-3] + b"\n", LINE[:20] + LINE,
+])  # fmt: skip
+def test_a_line_that_cannot_be_used_is_counted_and_its_case_computed_anew(tmp_path, line):
+    rows = table.Rows(tmp_path, 2)
+    rows.add(1, row(4.0))
+    with (tmp_path / table.JOURNAL).open("ab") as stream:
+        stream.write(line)
+    again = table.Rows(tmp_path, 2)
+    assert (again.finished, again.damaged) == ({1}, 1)
+    again.add(0, row(3.0))
+    assert [r["sleeve.taper"] for r in again] == [3.0, 4.0] == [r["sleeve.taper"] for r in table.Rows(tmp_path, 2)]
 
 
 def test_a_case_that_failed_unexpectedly_is_done_again_and_its_later_row_counts(tmp_path):
-    rows = table.Rows(tmp_path)
+    rows = table.Rows(tmp_path, 4)
     for index, code in enumerate((0, 1, 2, 3)):
         rows.add(index, row(index, code))
     assert rows.finished == {0, 2, 3} and rows.failed == 3
     rows.add(1, row(9.0))
-    again = table.Rows(tmp_path)
+    again = table.Rows(tmp_path, 4)
     assert again.finished == {0, 1, 2, 3} and [r["sleeve.taper"] for r in again][1] == 9.0 and again.failed == 2
 
 
 def test_columns_are_the_keys_then_blocks_together_then_the_end(tmp_path):
-    rows = table.Rows(None)
+    rows = table.Rows(None, 2)
     rows.add(0, row(3.0, **{"clamp.least_N": 1.0, "verdicts.slip.ok": True, "corners.grip.travel_mm": None}))
     rows.add(1, row(4.0, **{"clamp.least_N": 2.0, "clamp.needed_N": 1.5}))
     with table.write_table(tmp_path, ("sleeve.taper",), rows).open(encoding="utf-8", newline="") as stream:
