@@ -10,13 +10,15 @@ import json
 import os
 import zlib
 from collections.abc import Iterator
+from functools import partial
 from pathlib import Path
 from typing import Any
 
-from colletfea.cases.stored import manifest, store
+from colletfea.cases.stored import manifest, plain, store
+from colletfea.cases.stored.adding import add, check_figures, check_free
 from colletfea.cases.stored.store import ResultsError, Row
 
-ASKED, TABLE, JOURNAL = "sweep.json", "sweep.csv", "sweep.rows"
+ASKED, TABLE, JOURNAL, PAGE = manifest.QUESTION, "sweep.csv", "sweep.rows", "sweep.html"
 #: what is told of a study in the way, by what differs of it
 _WORDS = {"asked": "question", "count": "number of cases", "schema": "form of storing"}
 #: exit code of a case that ended by a fault of the machine or the program: it is computed again
@@ -122,9 +124,8 @@ def columns(first: tuple[str, ...], rows: Rows) -> list[str]:
 def write_table(folder: Path, first: tuple[str, ...], rows: Rows) -> Path:
     """Write `sweep.csv` whole or not at all, a row at a time."""
     names = columns(first, rows)
-    path = folder / TABLE
-    store.write_table(path, names, ({name: _cell(row.get(name)) for name in names} for row in rows))
-    return path
+    cells = ({name: _cell(row.get(name)) for name in names} for row in rows)
+    return add(folder, {TABLE: partial(store.write_table, columns=names, rows=cells)})[0]
 
 
 def _cell(value: Any) -> Any:
@@ -133,30 +134,32 @@ def _cell(value: Any) -> Any:
     return " ".join(f"{part:g}" for part in value) if isinstance(value, (list, tuple)) else value
 
 
-def take(folder: Path, shown: Path, asked: dict[str, Any]) -> dict[str, Any]:
-    """What is stored of a study in a folder: `asked` where it is new there, else what was stored when it began.
+def take(folder: Path, asked: dict[str, Any]) -> dict[str, Any]:
+    """What is stored of a study in a folder that is held: `asked` where it is new there, else what was stored when it began.
 
     Raises ResultsError where another study's results, or files that no study wrote, are there.
     """
     path = folder / ASKED
-    if not path.exists():
-        held = sorted(entry.name for entry in folder.iterdir() if entry.name != manifest.NAME)
+    names = manifest.names(folder)
+    if not os.path.lexists(path):
+        held = [name for name in names if not manifest.scrap(name)]
         if held:
-            raise ResultsError(f"{shown}: holds {held[0]} without {ASKED}, and is no results folder of a study; give another folder.")
+            raise ResultsError(f"{folder}: holds {held[0]} without {ASKED}, and is no results folder of a study; give another folder.")
         return asked
-    try:
-        found = json.loads(path.read_text(encoding="utf-8"))
-    except (OSError, ValueError) as error:
-        raise ResultsError(f"{path}: is damaged, so the study there can't go on; give another folder.") from error
+    if not manifest.own(folder, manifest.read(folder) or manifest.Manifest(""), ASKED):
+        raise ResultsError(f"{path}: is damaged or changed, so the study there can't go on; give another folder.")
+    check_figures(folder)
+    check_free(folder, [TABLE, JOURNAL, PAGE, *filter(manifest.STUDY.fullmatch, names)])
+    found = json.loads(plain.content(path))
     own = json.loads(store.to_json(asked))
-    unlike = [key for key in own if not isinstance(found, dict) or found.get(key) != own[key]]
+    unlike = [key for key in own if found.get(key) != own[key]]
     if unlike:
-        what = f"colletfea {found.get('version')}" if unlike == ["version"] and isinstance(found, dict) else "another study"
+        what = f"colletfea {found['version']}" if unlike == ["version"] else "another study"
         other = ", ".join(f"another {_WORDS.get(key, key)}" for key in unlike)
-        raise ResultsError(f"{shown}: holds results of {what} ({other}); give another folder, nothing there was changed.")
+        raise ResultsError(f"{folder}: holds results of {what} ({other}); give another folder, nothing there was changed.")
     return found
 
 
 def begin(folder: Path, stored: dict[str, Any]) -> None:
-    """Store what was asked, whole or not at all."""
-    store.write_text(folder / ASKED, store.to_json(stored))
+    """Store what was asked, whole or not at all, beside the journal."""
+    add(folder, {ASKED: partial(store.write_text, text=store.to_json(stored)), JOURNAL: Path.touch})

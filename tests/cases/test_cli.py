@@ -124,6 +124,7 @@ def test_module_and_function_are_the_same_command(case, capsys):
         (["report", "."], "no results"),
         (["report", "no\nsuch"], r"no\nsuch: no results"),
         (["new", "no\nsuch/case.toml"], r"no\nsuch/case.toml: can't be written"),
+        (["run", "--out", "/"], "--out /: lies above the folder you are in"),
         (["run", "bad.toml"], "sleeve.taper = 88"),
         (["run", "--quick", "--fine"], "--quick and --fine"),
         (["run", "--out", "bad.toml"], "--out bad.toml"),
