@@ -111,12 +111,10 @@ def study_kept(kept: Path) -> tuple[list[str], int]:
     faults, rows = [], 0
     journal = kept / table.JOURNAL
     for line in journal.read_bytes().splitlines(keepends=True) if journal.exists() else ():
-        try:
-            index, row = json.loads(line)
-            rows += row["exit_code"] == 0
-        except ValueError:
-            if line.endswith(b"\n"):
-                faults.append(f"a row is damaged: {line[:60]!r}")
+        found = table.found_in(line)
+        rows += bool(found) and found[1]["exit_code"] == 0
+        if not found and line.endswith(b"\n"):
+            faults.append(f"a row is damaged: {line[:60]!r}")
     for name in (table.ASKED,) if kept.exists() and any(kept.iterdir()) else ():
         try:
             json.loads((kept / name).read_text(encoding="utf-8"))

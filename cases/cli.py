@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Iterable, NoReturn, Sequence, TextIO
 
 from colletfea.cases.casefile.faults import CaseError
+from colletfea.cases.casefile.text import printable
 from colletfea.cases.stored.store import NotStored, ResultsError
 from colletfea.cases.report.wording import NARROW_SPACE
 from colletfea.cases.study import command as study
@@ -118,16 +119,14 @@ def run(given: argparse.Namespace) -> int:
 def parts(given: argparse.Namespace) -> int:
     """The parts as solids (STEP), with slits, holes and rounded edges, and a drawing (SVG)."""
     from colletfea.cases.parts import make as parts_of
-    from colletfea.cases.stored.folder import opened
     from colletfea.cases.summary import by_hand, version
 
     case, name = _case(given.case)
     made = parts_of.make(case, version(), parts_of.torque_of(by_hand(case)))
     try:
-        folder = opened(given.out or Path("results") / name)
+        paths = parts_of.write(made, given.out or Path("results") / name)
     except ResultsError as error:
         return _refuse([f"--out {error}"])
-    paths = parts_of.write(made, folder)
     _show([*parts_of.lines(made), *(f"Wrote {path}" for path in paths)])
     return DONE
 
@@ -204,7 +203,7 @@ class _Parser(argparse.ArgumentParser):
     """Says what is wrong in one sentence, without the usage text around it."""
 
     def error(self, message: str) -> NoReturn:
-        self.exit(BAD_INPUT, f"{message[0].upper()}{message[1:]} (see {self.prog} --help).\n")
+        self.exit(BAD_INPUT, printable(f"{message[0].upper()}{message[1:]} (see {self.prog} --help).") + "\n")
 
 
 @cache
@@ -218,16 +217,16 @@ def _parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(required=True, metavar="COMMAND", parser_class=_Parser)
 
     one = _command(commands, "new", new)
-    one.add_argument("case", metavar="CASE.toml", help="file to write; must not exist")
+    one.add_argument("case", metavar="CASE.toml", type=study.named, help="file to write; must not exist")
     one.add_argument("--from", dest="example", metavar="EXAMPLE", help="bundled example to start from")
 
     one = _command(commands, "hand", hand)
-    one.add_argument("case", metavar="CASE.toml")
+    one.add_argument("case", metavar="CASE.toml", type=study.named)
     one.add_argument("--json", action="store_true", help="print JSON instead of a table")
 
     one = _command(commands, "run", run)
-    one.add_argument("case", metavar="CASE.toml", nargs="?", help="without one: the bundled example")
-    one.add_argument("--out", metavar="DIR", help="results folder; default results/ and the case file's stem")
+    one.add_argument("case", metavar="CASE.toml", type=study.named, nargs="?", help="without one: the bundled example")
+    one.add_argument("--out", metavar="DIR", type=study.named, help="results folder; default results/ and the case file's stem")
     one.add_argument("--quick", action="store_true", help="coarser mesh and larger steps")
     one.add_argument("--fine", action="store_true", help="finer mesh and smaller steps")
     one.add_argument("--check", action="store_true", help="push once more with half the mesh size and increments, and tell what that moves")
@@ -237,16 +236,16 @@ def _parser() -> argparse.ArgumentParser:
     study.options(_command(commands, "sweep", sweep))
 
     one = _command(commands, "parts", parts)
-    one.add_argument("case", metavar="CASE.toml")
-    one.add_argument("--out", metavar="DIR", help="folder for the files; default results/ and the case file's stem")
+    one.add_argument("case", metavar="CASE.toml", type=study.named)
+    one.add_argument("--out", metavar="DIR", type=study.named, help="folder for the files; default results/ and the case file's stem")
 
     one = _command(commands, "page", page)
-    one.add_argument("case", metavar="CASE.toml", nargs="?", help="without one: the bundled example")
+    one.add_argument("case", metavar="CASE.toml", type=study.named, nargs="?", help="without one: the bundled example")
     one.add_argument("--port", type=int, metavar="N", help="port of this machine to serve it at; default any that is free")
     one.add_argument("--no-browser", action="store_true", help="print the page's address and open nothing")
 
     one = _command(commands, "report", report)
-    one.add_argument("directory", metavar="DIR", help="results folder")
+    one.add_argument("directory", metavar="DIR", type=study.named, help="results folder")
 
     _command(commands, "materials", materials)
     _command(commands, "verify", verify)
@@ -298,7 +297,7 @@ def _refuse(faults: Iterable[str]) -> int:
 
 
 def _complain(sentence: str) -> None:
-    _write(f"{sentence}\n", sys.stderr)
+    _write(f"{printable(sentence.replace(NARROW_SPACE, ' '))}\n", sys.stderr)
 
 
 def _show(lines: Iterable[str]) -> None:

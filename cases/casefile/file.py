@@ -1,15 +1,14 @@
 """From a file to raw tables: what is no case file is refused in a sentence, and nothing is waited for."""
 
 import codecs
-import os
 import re
-import stat
 import tomllib
 from pathlib import Path
 from typing import Any
 
 from colletfea.cases.casefile.faults import CaseError
 from colletfea.cases.casefile.text import quoted
+from colletfea.cases.stored import plain
 
 #: [bytes] far over any case file, and little to read
 LARGEST = 1_000_000
@@ -36,18 +35,14 @@ def read_text(path: str | Path) -> str:
 def _text(path: str | Path, name: str) -> str:
     try:
         return _decoded(_content(path, name), name)
+    except plain.NoFile as error:
+        raise CaseError([f"{name}: can't be read: {error.strerror}; give a case file"]) from error
     except OSError as error:
         raise CaseError([f"{name}: can't be read: {error.strerror or error}"]) from error
 
 
 def _content(path: str | Path, name: str) -> bytes:
-    mode = os.stat(path).st_mode
-    if stat.S_ISDIR(mode):
-        raise CaseError([f"{name}: can't be read: it is a folder; give a case file"])
-    if not stat.S_ISREG(mode):
-        raise CaseError([f"{name}: can't be read: it is a pipe or a device; give a case file"])
-    with open(path, "rb") as file:
-        content = file.read(LARGEST + 1)
+    content = plain.content(path, LARGEST + 1)
     if len(content) > LARGEST:
         raise CaseError([f"{name}: is not a case file: it is larger than {LARGEST // 1000} kB"])
     return content

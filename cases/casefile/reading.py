@@ -22,9 +22,9 @@ def read(tables: Tables, stem: str) -> Values:
     values = Values()
     for table in SCHEMA:
         faults += _read_table(table, _inner(tables, table), values)
-    faults += _found(AS_GIVEN, values)
+    faults += _found(AS_GIVEN, values, tables)
     faults += _resolve(values, stem)
-    faults += _found(RESOLVED, values)
+    faults += _found(RESOLVED, values, tables)
     if faults:
         raise CaseError(faults)
     return values
@@ -162,10 +162,13 @@ def _resolve(values: Values, stem: str) -> Iterator[str]:
             values.pop(key, None)
 
 
-def _found(checks: Iterable[Rule], values: Values) -> Iterator[str]:
-    """Faults that checks find; a check ends quietly at a value that has a fault of its own."""
+def _found(checks: Iterable[Rule], values: Values, tables: Tables) -> Iterator[str]:
+    """Faults that checks find, with values as they were written; a check ends quietly at a value that has a fault of its own."""
     for check in checks:
         try:
-            yield from (fault(key, values[key], sentence) for key, sentence in check(values))
+            for key, sentence in check(values):
+                table, _, name = key.rpartition(".")
+                raw = (_inner(tables, table) or {}).get(name)
+                yield fault(key, values[key] if raw is None else raw, sentence)
         except Unread:
             continue

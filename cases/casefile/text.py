@@ -61,8 +61,12 @@ def name_shown(name: str) -> str:
 
 def quoted(text: str) -> str:
     """A TOML string; what can't be printed is escaped."""
-    escaped = json.dumps(text, ensure_ascii=False)
-    return "".join(c if c.isprintable() else _escape(c) for c in escaped)
+    return printable(json.dumps(text, ensure_ascii=False))
+
+
+def printable(text: str) -> str:
+    """Text in one line; what can't be printed is escaped."""
+    return "".join(c if c.isprintable() else _escape(c) for c in text)
 
 
 def cut(text: str) -> str:
@@ -71,6 +75,9 @@ def cut(text: str) -> str:
 
 
 def _escape(character: str) -> str:
+    short = json.dumps(character, ensure_ascii=False)[1:-1]
+    if short.isprintable():
+        return short
     code = ord(character)
     return f"\\u{code:04X}" if code < 0x10000 else f"\\U{code:08X}"
 

@@ -1,6 +1,7 @@
 """Files of a case's parts: each as a solid, all together, and the drawing; and what they weigh."""
 
 from collections.abc import Mapping
+from functools import partial
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -9,6 +10,8 @@ from colletfea.cases.casefile.fits import deviations
 from colletfea.cases.drawing import sheet, words
 from colletfea.cases.drawing.profile import Profile
 from colletfea.cases.parts.bodies import bodies, to_make
+from colletfea.cases.stored.adding import add
+from colletfea.cases.stored.folder import opened
 from colletfea.cases.stored.store import write_text
 from colletfea.meshing import solids
 
@@ -55,11 +58,13 @@ def torque_of(found: Mapping[str, Any]) -> sheet.Torque | None:
     return sheet.Torque(screws["tightening_torque_Nm"], "by simulation" if "simulation" in found else "by hand, confirm")
 
 
-def write(made: Made, folder: Path) -> list[Path]:
-    """Write each file whole or not at all into a folder that is there, beside whatever else it holds; their paths."""
-    for name, text in made.texts.items():
-        write_text(folder / name, text)
-    return [folder / name for name in made.texts]
+def write(made: Made, directory: Path | str) -> list[Path]:
+    """Write each file whole or not at all into an empty folder, a new one or one of ours, beside what that holds; their paths.
+
+    Raises ResultsError where the folder is another one, a run writes there or a file of the user's is in the way.
+    """
+    with opened(directory) as folder:
+        return add(folder, {name: partial(write_text, text=text) for name, text in made.texts.items()})
 
 
 def lines(made: Made) -> list[str]:

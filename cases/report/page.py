@@ -1,14 +1,14 @@
 """The report: one self-contained page and its figures, made from stored results alone."""
 
-import os
 from collections.abc import Iterable
-from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 from colletfea.cases.report import chapters, decided, figures, front, html, limits
 from colletfea.cases.report.figures import Drawing
 from colletfea.cases.report.slider import slider
 from colletfea.cases.stored import manifest, store
+from colletfea.cases.stored.adding import add
 from colletfea.cases.stored.lock import locked
 from colletfea.cases.stored.reading import load
 from colletfea.cases.stored.result import Result
@@ -51,32 +51,11 @@ def write(folder: Path, drawings: Iterable[Drawing | None] | None = None) -> Pat
     """
     result = load(folder)
     drawings = figures.draw(result) if drawings is None else [drawing for drawing in drawings if drawing is not None]
-    listed = manifest.read(folder)
-    made = {f"{store.FIGURES}/{drawing.name}.png": drawing.png for drawing in drawings if drawing.png}
-    made[store.REPORT] = page(result, drawings).encode("utf-8")
-    old = [name for name in listed.files if name.startswith(f"{store.FIGURES}/") or name == store.REPORT]
-    _check_free(folder, listed, made)
-    (folder / store.FIGURES).mkdir(exist_ok=True)
-    manifest.write(folder, replace(listed, files={**listed.files, **dict.fromkeys(made, "")}))
-    for name, content in made.items():
-        store.write_bytes(folder / name, content)
-    stale = [name for name in old if name not in made]
-    for name in stale:
-        if manifest.own(folder, listed, name):
-            (folder / name).unlink()
-    kept = {name: content for name, content in listed.files.items() if name not in stale}
-    manifest.write(folder, replace(listed, files={**kept, **dict.fromkeys(made, "")}))
+    made = {f"{store.FIGURES}/{drawing.name}.png": partial(store.write_bytes, data=drawing.png) for drawing in drawings if drawing.png}
+    made[store.REPORT] = partial(store.write_text, text=page(result, drawings))
+    listed = manifest.read(folder).files
+    add(folder, made, [name for name in listed if name.startswith(f"{store.FIGURES}/") and not manifest.beside(name)])
     return folder / store.REPORT
-
-
-def _check_free(folder: Path, listed: manifest.Manifest, made: Iterable[str]) -> None:
-    """Nothing of the user's is written over: neither a file that no run wrote nor one behind a link."""
-    figures = folder / store.FIGURES
-    if figures.is_symlink() or (figures.exists() and not figures.is_dir()):
-        raise store.ResultsError(f"{figures}: must be a folder of its own for the report's figures; move it away.")
-    for name in made:
-        if os.path.lexists(folder / name) and not manifest.own(folder, listed, name):
-            raise store.ResultsError(f"{folder / name}: was not written by a run, and is not written over; move it away.")
 
 
 def page(result: Result, drawings: list[Drawing]) -> str:

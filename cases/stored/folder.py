@@ -12,7 +12,7 @@ import re
 import shutil
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from uuid import uuid4
 
@@ -28,10 +28,28 @@ KEPT = ".kept"  # goes into the name of a user's file where a new result has its
 def claimed(directory: Path | str) -> Iterator[Place]:
     """Hold a results folder for one run; it need not exist yet.
 
-    Raises ResultsError where it can't be written, is not empty and no results folder, or another run holds it.
+    Raises ResultsError where it can't be written or replaced whole, is not empty and no results folder, or another run holds it.
     """
     shown = Path(directory)
-    target = _target(shown)
+    with _held(_target(shown, replaced=True), shown) as place:
+        yield place
+
+
+@contextmanager
+def opened(directory: Path | str) -> Iterator[Path]:
+    """Hold a folder for other files than a run's, which `adding.add` makes, marks and writes; it need not exist yet.
+
+    Raises ResultsError as `claimed` does; a folder that can't be replaced whole is taken.
+    """
+    shown = Path(directory)
+    with _held(_target(shown), shown) as place:
+        for name in filter(manifest.scrap, manifest.names(place.directory)):
+            (place.directory / name).unlink(missing_ok=True)
+        yield shown
+
+
+@contextmanager
+def _held(target: Path, shown: Path) -> Iterator[Place]:
     with locked(target, shown):
         place = Place(target, shown)
         try:
@@ -40,23 +58,6 @@ def claimed(directory: Path | str) -> Iterator[Place]:
             raise ResultsError(f"{shown}: must be a folder that can be written: {_why(error)}.") from error
         _check_ours(target, shown)
         yield place
-
-
-def opened(directory: Path | str) -> Path:
-    """A folder for other files than a run's, made where it is missing; a new or empty one is marked, so that a run may follow.
-
-    Raises ResultsError where it can't be written.
-    """
-    folder = Path(directory)
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        if not any(folder.iterdir()):
-            manifest.write(folder, manifest.Manifest(""))
-    except OSError as error:
-        raise ResultsError(f"{folder}: must be a folder that can be written: {_why(error)}.") from error
-    if not os.access(folder, os.W_OK | os.X_OK):
-        raise ResultsError(f"{folder}: must be a folder that can be written.")
-    return folder
 
 
 @dataclass(frozen=True)
@@ -73,7 +74,8 @@ class Place:
             new.mkdir(parents=True)
             manifest.write(new, manifest.Manifest(run))
             fill(new)
-            manifest.write(new, manifest.of(new, run))
+            listed = manifest.of(new, run)
+            manifest.write(new, replace(listed, files={**listed.files, **self._beside_a_run()}))
             _check_ours(self.directory, self.shown)
             self._take_place(new)
         except OSError as error:
@@ -93,6 +95,11 @@ class Place:
                 path.rename(self.directory)
         for path in self._left(NEW):
             shutil.rmtree(path)
+
+    def _beside_a_run(self) -> dict[str, str]:
+        """What the manifest says of files that are no run's: they are carried over, and stay ours."""
+        listed = manifest.read(self.directory) or manifest.Manifest("")
+        return {name: content for name, content in listed.files.items() if manifest.beside(name)}
 
     def _take_place(self, new: Path) -> None:
         old = self._beside(OLD)
@@ -118,17 +125,16 @@ class Place:
         return [p for p in found if p.is_dir() and not p.is_symlink()]
 
 
-def _target(shown: Path) -> Path:
-    """The folder's full path, its parent made; refused where it can't be replaced whole."""
+def _target(shown: Path, replaced: bool = False) -> Path:
+    """The folder's full path, its parent made; refused where it can't be written, or replaced whole where it must be."""
     try:
         target = shown.resolve()
         if target.exists() and not target.is_dir():
             raise ResultsError(f"{shown}: must be a folder that can be written; it is a file.")
-        here = Path.cwd()
-        if target == here or target in here.parents:
-            raise ResultsError(f"{shown}: is the folder you are in; results need one of their own, give another name.")
-        if target.is_mount():
-            raise ResultsError(f"{shown}: is a file system of its own and can't be replaced; give a folder inside it.")
+        if replaced:
+            _check_replaceable(target, shown)
+        elif target == target.parent:
+            raise ResultsError(f"{shown}: lies above all folders; give a folder inside it.")
         target.parent.mkdir(parents=True, exist_ok=True)
     except (OSError, RuntimeError) as error:
         raise ResultsError(f"{shown}: must be a folder that can be written: {_why(error)}.") from error
@@ -138,10 +144,20 @@ def _target(shown: Path) -> Path:
     return target
 
 
+def _check_replaceable(target: Path, shown: Path) -> None:
+    here = Path.cwd()
+    if target == here or target in here.parents:
+        where = "is the folder you are in" if target == here else "lies above the folder you are in"
+        raise ResultsError(f"{shown}: {where}; results need one of their own, give another name.")
+    if target.is_mount():
+        raise ResultsError(f"{shown}: is a file system of its own and can't be replaced; give a folder inside it.")
+
+
 def _check_ours(target: Path, shown: Path) -> None:
+    """Refuse a folder with files in it that is none of ours; the rest of one that a killed process was writing is none."""
     if not target.is_dir() or manifest.read(target) is not None:
         return
-    held = sorted(path.name for path in target.iterdir())
+    held = sorted(path.name for path in target.iterdir() if not manifest.scrap(path.name))
     if held:
         raise ResultsError(
             f"{shown}: holds {_few(held)} and is no results folder of this program; give an empty folder or a new one."
@@ -161,7 +177,7 @@ def _empty(old: Path, new: Path) -> None:
     listed = manifest.read(old) or manifest.Manifest("")
     with suppress(OSError):
         for name in manifest.names(old):
-            if manifest.scrap(name) or manifest.own(old, listed, name):
+            if manifest.scrap(name) or (manifest.own(old, listed, name) and not manifest.beside(name)):
                 (old / name).unlink()
             else:
                 _carry(old / name, new / name)

@@ -8,6 +8,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import IO
 
+from colletfea.cases.stored import plain
 from colletfea.cases.stored.store import ResultsError
 
 
@@ -16,13 +17,16 @@ def locked(directory: Path, shown: Path) -> Iterator[None]:
     """Hold the lock of a folder, a hidden file beside it with the number of the process that holds it.
 
     The system drops the lock with the process, so one of a killed run is simply taken over. Raises ResultsError where
-    another run holds it or the file can't be written.
+    another run holds it, the file can't be written, or what stands in its place is no file.
     """
     path = directory.with_name(f".{directory.name}.lock")
     try:
+        said = _odd(path)
+        if said:
+            raise ResultsError(f"{shown}: {path} must be the lock that a run keeps there, and is {said}; move it away.")
         stream = _taken(path)
     except OSError as error:
-        raise ResultsError(f"{shown}: must be a folder that can be written: {error.strerror}.") from error
+        raise ResultsError(f"{shown}: must be a folder that can be written: {error.strerror or error}.") from error
     if stream is None:
         raise ResultsError(f"{shown}: {_holder(path)} is writing results there; wait for it, or give another folder.")
     try:
@@ -30,6 +34,14 @@ def locked(directory: Path, shown: Path) -> Iterator[None]:
     finally:
         path.unlink(missing_ok=True)
         stream.close()
+
+
+def _odd(path: Path) -> str | None:
+    """What stands in the place of the lock where it is no file; None for a file, or nothing."""
+    try:
+        return plain.odd(path, follow=False)
+    except FileNotFoundError:
+        return None
 
 
 def _taken(path: Path) -> IO[str] | None:

@@ -18,7 +18,7 @@ CLASSIC = "friction.cone=0.04:0.2:9"
 
 def options(parser: argparse.ArgumentParser) -> None:
     """Add the options of the command to its parser."""
-    parser.add_argument("case", metavar="CASE.toml", nargs="?", help="without one: the bundled example")
+    parser.add_argument("case", metavar="CASE.toml", type=named, nargs="?", help="without one: the bundled example")
     parser.add_argument("--vary", metavar="KEY=VALUES", action="append", help="V1,V2,... or START:STOP:COUNT; several keys span a grid")
     parser.add_argument("--around", metavar="KEY,...", help="move these keys 5 %% either way")
     parser.add_argument("--random", metavar="N", type=_whole, help="samples between the limits of fit, friction and tightening")
@@ -27,9 +27,16 @@ def options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--level", choices=("quick", "default", "fine"), default="default", help="of mesh and steps")
     parser.add_argument("--workers", metavar="N", type=_whole, help="processes of this machine; default one a processor")
     parser.add_argument("--scheduler", metavar="ADDRESS", help="running Dask scheduler that takes the work instead")
-    parser.add_argument("--out", metavar="DIR", help="results folder; default results/, the case file's stem and -sweep")
+    parser.add_argument("--out", metavar="DIR", type=named, help="results folder; default results/, the case file's stem and -sweep")
     parser.add_argument("--yes", action="store_true", help="allow more than 2000 cases")
     parser.add_argument("--json", action="store_true", help="print JSON instead of the short summary")
+
+
+def named(text: str) -> str:
+    """The name of a file or folder as it was given; an empty one is refused."""
+    if not text:
+        raise argparse.ArgumentTypeError("the name is empty")
+    return text
 
 
 def _whole(text: str) -> int:

@@ -15,7 +15,6 @@ from colletfea.cases.casefile.case import Case
 from colletfea.cases.casefile.faults import CaseError, fault
 from colletfea.cases.simulation.plan import LEVELS
 from colletfea.cases.stored.folder import opened
-from colletfea.cases.stored.lock import locked
 from colletfea.cases.stored.store import SCHEMA, Row
 from colletfea.cases.study import one, scatter, table, vary, workers
 from colletfea.cases.summary import version
@@ -152,20 +151,19 @@ def who(count: int | None, scheduler: str | None) -> workers.Opened:
 def conduct(study: Study, pool: workers.Opened, out: Path | str | None = None, progress: Progress | None = None) -> Outcome:
     """Compute what is not stored yet, and store each row as it comes; an interrupt or a lost cluster ends it early.
 
-    Raises ResultsError for a folder of another study, Unreachable for a cluster that can't be used: before anything is done.
+    Raises ResultsError for a folder of another study, Unreachable for a cluster that can't be used: before anything is solved or stored.
     """
     with ExitStack() as held:
-        folder = None
-        if out is not None:
-            shown = Path(out)
-            folder = opened(shown)
-            held.enter_context(locked(folder.resolve(), shown))
+        folder = None if out is None else held.enter_context(opened(out))
         asked = {
             "schema": SCHEMA, "version": version(), "case": study.case.tables(), "asked": study.asked, "count": study.count,
         }
-        stored = table.take(folder, Path(out), asked) if folder else asked
-        rows, message = table.Rows(folder), ""
+        stored = table.take(folder, asked) if folder else asked
+        rows, message = table.Rows(folder, study.count), ""
         try:
+            if len(rows.finished) < study.count:
+                with pool():
+                    pass  # where a cluster can't be used, that is said before the folder is made or the case solved
             stored = _ready(study, stored, folder)
             _compute(study, stored, pool, rows, progress or (lambda done, text: None))
         except KeyboardInterrupt:

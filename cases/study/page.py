@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 from pathlib import Path
 
 from colletfea.cases.report import html
 from colletfea.cases.report.figures.canvas import Drawing
 from colletfea.cases.report.wording import deviation, number
 from colletfea.cases.stored import store
+from colletfea.cases.stored.adding import add
+from colletfea.cases.stored.folder import opened
 from colletfea.cases.stored.store import Row
-from colletfea.cases.study import figures, trend
+from colletfea.cases.study import figures, table, trend
 from colletfea.cases.study.conduct import Outcome
 from colletfea.cases.study.quantities import Quantity, of_rows, read_of
 from colletfea.cases.study.scatter import PERCENTILES
 
-PAGE = "sweep.html"
 #: failed cases that are listed one by one
 _LISTED = 30
 
@@ -49,10 +51,12 @@ class Reading:
         return [row for row in self.rows if row["exit_code"] != 0]
 
     def head(self) -> list[str]:
-        """What was asked, how far it came, what failed."""
+        """What was asked, how far it came, what failed, what is damaged."""
         failed = self.failures()
         done = f"{len(self.rows)} of {self.study.count} cases are computed" + (f", {len(failed)} of them failed" if failed else "")
-        return [trend.asked_in_words(self.outcome.stored), f"{done}."]
+        count = self.outcome.rows.damaged
+        lost = f"{count} {'line' if count == 1 else 'lines'} of {table.JOURNAL} can't be read and {'is' if count == 1 else 'are'} not used."
+        return [trend.asked_in_words(self.outcome.stored), f"{done}.", *([lost] if count else [])]
 
     def drawings(self) -> list[Drawing]:
         """The figures that the rows allow."""
@@ -72,17 +76,16 @@ class Reading:
 def lines(reading: Reading, folder: Path) -> list[str]:
     """What the command prints."""
     failed = [f"Failed, exit code {row['exit_code']}: {_which(reading, row)}: {row['message']}" for row in reading.failures()[:5]]
-    files = [f"Wrote {folder / name}" for name in ("sweep.csv", PAGE)]
+    files = [f"Wrote {folder / name}" for name in (table.TABLE, table.PAGE)]
     return [*reading.head(), *reading.sentences(), *_table_lines(reading), *failed, *files]
 
 
 def write(reading: Reading, folder: Path) -> None:
-    """Write `sweep.html` and its figures, each whole or not at all."""
+    """Write `sweep.html` and its figures, each whole or not at all. Raises ResultsError where another process writes there."""
     drawings = reading.drawings()
-    (folder / store.FIGURES).mkdir(exist_ok=True)
-    for drawing in drawings:
-        store.write_bytes(folder / store.FIGURES / f"{drawing.name}.png", drawing.png)
-    store.write_text(folder / PAGE, page(reading, drawings))
+    made = {f"{store.FIGURES}/{drawing.name}.png": partial(store.write_bytes, data=drawing.png) for drawing in drawings}
+    with opened(folder) as held:
+        add(held, {**made, table.PAGE: partial(store.write_text, text=page(reading, drawings))})
 
 
 def page(reading: Reading, drawings: Sequence[Drawing]) -> str:

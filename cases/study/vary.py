@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from math import prod
+from math import isfinite, prod
 from typing import Any
 
 from colletfea.cases.casefile.case import Case
@@ -68,13 +68,13 @@ def _counted(kind: object, value: float) -> float:
 
 
 def _range(key: str, text: str) -> tuple[float, ...]:
-    said = fault(key, text, f"must be START:STOP:COUNT, two numbers and a whole number from 2 to {_COUNT_MOST}")
+    said = fault(key, text, f"must be START:STOP:COUNT, two finite numbers and a whole number from 2 to {_COUNT_MOST}")
     try:
         start, stop, count = text.split(":")
         first, last, number = float(start), float(stop), int(count)
     except ValueError as error:
         raise CaseError([said]) from error
-    if not 2 <= number <= _COUNT_MOST:
+    if not 2 <= number <= _COUNT_MOST or not isfinite(last - first):
         raise CaseError([said])
     return spread(first, last, number)
 

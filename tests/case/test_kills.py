@@ -19,6 +19,7 @@ def test_what_is_not_whole_is_seen(tmp_path):
     """A folder that is none, and a study with a damaged row."""
     assert kills.run_kept(tmp_path)[1] == 0
     (tmp_path / "sweep.json").write_text("{}")
-    (tmp_path / "sweep.rows").write_text('[0, {"exit_code": 0}]\n[1, {"exit_\n[2, {"exit_code": 0}]\n[3, {"ex')
+    good = [kills.table.line_of(index, {"exit_code": 0}) for index in range(4)]
+    (tmp_path / "sweep.rows").write_bytes(good[0] + b'[1, {"exit_\n' + good[2] + good[3][:-20])
     faults, rows = kills.study_kept(tmp_path)
     assert rows == 2 and len(faults) == 1 and "damaged" in faults[0]

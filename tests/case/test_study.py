@@ -123,6 +123,33 @@ def test_questions_that_make_no_sense_are_refused_in_a_sentence(file, capsys, wo
     assert not (file.parent / "results").exists()
 
 
+@pytest.mark.parametrize("address", ["", "nowhere"])
+def test_a_cluster_that_cannot_be_used_is_told_before_anything_is_stored(file, capsys, address):
+    command = ["sweep", str(file), "--vary", "sleeve.nose_wall=1.3,50", "--level", "quick", "--out", "s"]
+    assert cli.main([*command, "--scheduler", address]) == 2
+    told = capsys.readouterr()
+    assert not told.out and told.err == f"--scheduler {address}: must be HOST:PORT or tcp://HOST:PORT.\n"
+    assert [path.name for path in file.parent.iterdir()] == ["small.toml"]
+    assert cli.main([*command, "--workers", "1"]) == 0
+    capsys.readouterr()
+    assert cli.main([*command, "--scheduler", address]) == 0  # where all is computed nobody is needed
+
+
+def test_pictures_behind_linked_figures_are_left_alone(file, capsys):
+    command = ["sweep", str(file), "--vary", "sleeve.nose_wall=1.3,1.4", "--level", "quick", "--workers", "1", "--out", "s"]
+    assert cli.main(command) == 0
+    figures, album = file.parent / "s" / "figures", file.parent / "album"
+    figures.rename(album)
+    figures.symlink_to(album)
+    (album / "sweep_push_force.png").write_text("mine")
+    before = {path.name: path.read_bytes() for path in album.iterdir()}
+    capsys.readouterr()
+    assert cli.main(command) == 2
+    told = capsys.readouterr()
+    assert not told.out and told.err == "--out s/figures: must be a folder of its own for the figures; move it away.\n"
+    assert {path.name: path.read_bytes() for path in album.iterdir()} == before
+
+
 def test_samples_are_the_same_whoever_pushes_them_and_however_many_are_asked_for(case):
     scattered = case.changed({"friction.cone": [0.06, 0.08, 0.11], "friction.bore": [0.09, 0.12, 0.15]})
     one = study.sweep(scattered, random=2, seed=5, level="quick")

@@ -133,6 +133,9 @@ def test_module_and_function_are_the_same_command(case, capsys):
         (["hand", "absent.toml"], "absent.toml"),
         (["hand", "bad.toml"], "sleeve.taper = 88"),
         (["report", "."], "no results"),
+        (["report", "no\nsuch"], r"no\nsuch: no results"),
+        (["new", "no\nsuch/case.toml"], r"no\nsuch/case.toml: can't be written"),
+        (["run", "--out", "/"], "--out /: lies above the folder you are in"),
         (["run", "bad.toml"], "sleeve.taper = 88"),
         (["run", "--quick", "--fine"], "--quick and --fine"),
         (["run", "--out", "bad.toml"], "--out bad.toml"),
@@ -145,7 +148,7 @@ def test_bad_input_is_one_sentence_on_stderr(tmp_path, monkeypatch, capsys, argu
     Path("bad.toml").write_text(CASE.replace("taper = 3", "taper = 88"))
     assert cli.main(arguments) == 2
     out, err = capsys.readouterr()
-    assert out == "" and word in err and err.count("\n") == 1
+    assert out == "" and word in err and err.count("\n") == 1 and err[:-1].isprintable()
     assert [path.name for path in tmp_path.iterdir()] == ["bad.toml"]
 
 
@@ -189,6 +192,10 @@ def test_hostile_input_is_one_short_printable_sentence(tmp_path, capsys, what):
         ([], "COMMAND"),
         (["hand"], "CASE.toml"),
         (["run", "--qick"], "--qick"),
+        (["hand", "a.toml", "b\nc"], r"b\nc"),
+        *((words, "Argument CASE.toml: the name is empty (see ") for words in (["new", ""], ["hand", ""], ["run", ""], ["sweep", ""], ["parts", ""], ["page", ""])),
+        (["report", ""], "Argument DIR: the name is empty (see "),
+        *(([name, "a.toml", "--out", ""], "Argument --out: the name is empty (see ") for name in ("run", "sweep", "parts")),
     ],
 )
 def test_unknown_words_on_the_command_line_exit_2_with_one_sentence(capsys, arguments, word):

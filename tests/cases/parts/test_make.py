@@ -15,7 +15,7 @@ from colletfea.cases.parts.bodies import bodies, to_make
 from colletfea.cases.parts.make import lines, make, torque_of, write
 from colletfea.meshing import solids
 
-FILES = {"shaft.step", "sleeve.step", "ring.step", "coupling.step", "drawing.svg"}
+FILES = {"shaft.step", "sleeve.step", "ring.step", "coupling.step", "drawing.svg", ".colletfea.json"}
 EXACT = 2e-7
 PITCH = {"M5": 0.8}
 
@@ -102,15 +102,28 @@ def test_screws_that_leave_no_wall_are_refused(changes, said):
 def test_the_command_writes_only_its_own_files_and_says_what_they_weigh(tmp_path, capsys):
     path, out = tmp_path / "hub.toml", tmp_path / "made"
     out.mkdir()
-    (out / "notes.txt").write_text("mine", encoding="utf-8")
     path.write_text(TOML, encoding="utf-8")
     assert cli.main(["parts", str(path), "--out", str(out)]) == 0
     said = capsys.readouterr()
+    (out / "notes.txt").write_text("mine", encoding="utf-8")
+    assert cli.main(["parts", str(path), "--out", str(out)]) == 0  # it knows its own files
     assert said.err == ""
     assert {file.name for file in out.iterdir()} == FILES | {"notes.txt"}
     assert (out / "notes.txt").read_text(encoding="utf-8") == "mine"
     assert re.search(r"^Shaft piece +17106\.0 mm³ +134\.3 g +8\.12\d kg·mm² about the axis$", said.out, re.M)
     assert "check it before making" in said.out
+
+
+@pytest.mark.parametrize("out", ["mine", "."])
+def test_a_folder_of_the_users_is_refused_and_left_alone(out, tmp_path, monkeypatch, capsys):
+    (tmp_path / "mine").mkdir()
+    monkeypatch.chdir(tmp_path / "mine")
+    (tmp_path / "hub.toml").write_text(TOML, encoding="utf-8")
+    (tmp_path / "mine" / "drawing.svg").write_text("mine", encoding="utf-8")
+    assert cli.main(["parts", "../hub.toml", "--out", "../mine" if out == "mine" else out]) == 2
+    said = capsys.readouterr()
+    assert said.out == "" and "holds drawing.svg and is no results folder" in said.err and said.err.count("\n") == 1
+    assert (tmp_path / "mine" / "drawing.svg").read_text(encoding="utf-8") == "mine" and len(list((tmp_path / "mine").iterdir())) == 1
 
 
 def test_a_case_that_cannot_be_made_writes_nothing(tmp_path, capsys):

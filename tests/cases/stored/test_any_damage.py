@@ -3,25 +3,21 @@
 The damage is drawn at random, the same on every machine and in every run.
 """
 
-import contextlib
-import io
 import json
 import os
 import shutil
-import warnings
 
 import pytest
 from helpers import results as made
+from helpers.damage import ALWAYS, answered, damaged, damages
 from helpers.section import section as section_arrays
-from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from colletfea.cases import cli
 from colletfea.cases.report import figures
 from colletfea.cases.report.figures import canvas
 from colletfea.cases.stored import manifest
 
-ALWAYS = {"phases": (Phase.generate,), "derandomize": True, "database": None, "deadline": None, "suppress_health_check": list(HealthCheck)}
 FILES = ("summary.json", "history.csv", "bore.csv", "cone.csv", "case.toml", "section.npz", manifest.NAME)
 ODD = st.sampled_from([None, 0, -1, 1e308, True, "", "x", "\x1b[2J", [], {}, [None], {"a": 1}, "-1e999", 10**30])
 
@@ -43,52 +39,23 @@ def paths(data, at=()):
 PATHS = paths(made.summary())
 
 
-@st.composite
-def damages(draw):
-    """(file, what is done with it, with what)."""
-    kind = draw(st.sampled_from(["cut", "bytes", "gone", "folder", "link", "more", "other"]))
-    return draw(st.sampled_from(FILES)), kind, draw(st.floats(0, 1)), draw(st.binary(min_size=1, max_size=20)), draw(st.sampled_from(FILES))
-
-
-def damaged(folder, file, kind, share, content, other):
-    path = folder / file
-    if path.is_dir() and not path.is_symlink():
-        return
-    whole = path.read_bytes() if path.is_file() else b""
-    at = int(share * len(whole))
-    if kind in ("gone", "folder", "link"):
-        path.unlink(missing_ok=True)
-    if kind == "folder":
-        path.mkdir(exist_ok=True)
-    elif kind == "link":
-        path.symlink_to(other if share < 0.5 else file)  # to itself, too
-    elif kind not in ("gone", "link") and not path.is_symlink():
-        taken = (folder / other).read_bytes() if (folder / other).is_file() else b""
-        path.write_bytes({"cut": whole[:at], "bytes": whole[:at] + content + whole[at + len(content) :], "more": whole + content, "other": taken}[kind])
-
-
-def answered(folder):
-    """`report` on a folder, held to its promise; a warning of the interpreter counts as an unexpected error."""
-    out, err = io.StringIO(), io.StringIO()
-    with contextlib.redirect_stdout(out), contextlib.redirect_stderr(err), warnings.catch_warnings():
-        warnings.simplefilter("error")
-        code = cli.main(["report", str(folder)])
-    said = err.getvalue()
-    assert code in (0, 2), said
-    if code == 2:
-        assert out.getvalue() == "" and said.count("\n") == 1 and len(said) < 600 and said.rstrip("\n").isprintable(), said
-    return code
-
-
 def holds(good, work, change):
     shutil.rmtree(work, ignore_errors=True)
     shutil.copytree(good, work)
     change(work)
-    return answered(work)
+    return answered("report", work)
+
+
+@pytest.mark.parametrize("file", FILES)
+def test_a_pipe_is_not_waited_for(file, good, tmp_path, monkeypatch):
+    monkeypatch.setattr(figures, "some", lambda *given: [])
+    folder = shutil.copytree(good, tmp_path / "r")
+    damaged(folder, file, "pipe", 0, b"", file)
+    assert answered("report", folder) == 2
 
 
 @pytest.mark.slow
-@given(some=st.lists(damages(), min_size=1, max_size=3))
+@given(some=st.lists(damages(FILES), min_size=1, max_size=3))
 @settings(max_examples=120, **ALWAYS)
 def test_files_cut_changed_swapped_or_gone(good, tmp_path_factory, some):
     def change(folder):
@@ -148,7 +115,7 @@ def test_a_file_that_vanishes_while_it_is_read(file, good, tmp_path, monkeypatch
 
     monkeypatch.setattr(manifest, "own", vanishing)
     monkeypatch.setattr(figures, "some", lambda *given: [])
-    code = answered(folder)
+    code = answered("report", folder)
     assert code == 2 or (folder / "report.html").is_file()
     assert not (folder / file).exists() or file == "report.html", "nothing vanished while it was read"
 
@@ -158,4 +125,4 @@ def test_a_file_that_vanishes_while_it_is_read(file, good, tmp_path, monkeypatch
 def test_a_file_that_may_not_be_read(file, good, tmp_path):
     folder = shutil.copytree(good, tmp_path / "r")
     (folder / file).chmod(0)
-    assert answered(folder) == 2
+    assert answered("report", folder) == 2

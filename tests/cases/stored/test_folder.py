@@ -5,13 +5,14 @@ import os
 import subprocess
 import sys
 from dataclasses import replace
+from functools import partial
 
 from helpers import results as made
 from helpers.section import section as section_arrays
 import pytest
 
 from colletfea.cases.report import page
-from colletfea.cases.stored import folder as folders, manifest, store
+from colletfea.cases.stored import adding, folder as folders, manifest, store
 from colletfea.cases.stored.reading import load
 
 ID = "f" * 16
@@ -60,9 +61,11 @@ def test_an_empty_folder_and_a_new_one_are_taken(tmp_path):
 def test_the_folder_one_is_in_is_refused(tmp_path, monkeypatch):
     (tmp_path / "sub").mkdir()
     monkeypatch.chdir(tmp_path / "sub")
-    for place in (".", "..", tmp_path):
-        with pytest.raises(store.ResultsError, match="the folder you are in"):
+    for place, word in ((".", "is"), ("..", "lies above"), (tmp_path, "lies above"), ("/", "lies above")):
+        with pytest.raises(store.ResultsError, match=f": {word} the folder you are in"):
             made.result().save(place)
+    with pytest.raises(store.ResultsError, match="lies above all folders"):
+        put("/", "sleeve.step")
 
 
 def test_a_new_run_replaces_the_old_one_whole_and_carries_the_users_files_over(tmp_path):
@@ -109,7 +112,7 @@ def test_the_report_writes_over_nothing_that_no_run_wrote(tmp_path):
     made.write(tmp_path / "r")
     (tmp_path / "r" / "figures").mkdir()
     (tmp_path / "r" / "figures" / "force_travel.png").write_text("mine")
-    with pytest.raises(store.ResultsError, match="force_travel.png: was not written by a run"):
+    with pytest.raises(store.ResultsError, match="force_travel.png: is no file as this program left it"):
         page.make(tmp_path / "r")
     assert not (tmp_path / "r" / "report.html").exists()
 
@@ -204,17 +207,65 @@ def test_a_second_run_into_the_same_folder_is_told_who_writes_there(tmp_path):
 
 
 def test_a_run_may_follow_where_other_files_of_ours_came_first(tmp_path):
-    """The parts' solids, say; they stay. A folder that held something before is not taken for ours by that."""
-    for name in ("new", "mine"):
-        (tmp_path / "mine").mkdir(exist_ok=True)
-        (tmp_path / "mine" / "a.txt").touch()
-        (folders.opened(tmp_path / name) / "sleeve.step").write_text("solid")
-    fresh().save(tmp_path / "new")
-    assert (tmp_path / "new" / "sleeve.step").read_text() == "solid" and load(tmp_path / "new").verdicts
-    with pytest.raises(store.ResultsError, match="holds a.txt, sleeve.step"):
-        fresh().save(tmp_path / "mine")
-    with pytest.raises(store.ResultsError, match="must be a folder"):
-        folders.opened(tmp_path / "mine" / "a.txt")
+    """The parts' solids, say, or a study: they stay, and stay ours."""
+    out, names = tmp_path / "r", ("sleeve.step", "drawing.svg", "sweep.rows", "figures/sweep_push_force.png")
+    for _ in range(2):
+        put(out, *names)
+        saved(out, fresh())
+        assert {(out / name).read_text() for name in names} == {"solid"} and load(out).verdicts
+        page.make(out)
+    assert content(out).keys() >= set(names) and (out / "figures" / "force_travel.png").is_file()
+
+
+def put(directory, *names):
+    with folders.opened(directory) as folder:
+        adding.add(folder, {name: partial(store.write_text, text="solid") for name in names})
+
+
+def test_other_files_than_a_runs_are_written_over_nothing_of_the_users(tmp_path):
+    """Nor into a folder of the user's; a drawing that was changed is the user's, and so is what a link leads to."""
+    (tmp_path / "mine").mkdir()
+    (tmp_path / "mine" / "a.txt").touch()
+    for name, said in (("mine", "holds a.txt and is no results folder"), ("mine/a.txt", "must be a folder")):
+        with pytest.raises(store.ResultsError, match=said):
+            put(tmp_path / name, "sleeve.step")
+    assert content(tmp_path / "mine").keys() == {"a.txt"}
+    for name in ("changed", "linked"):
+        put(tmp_path / name, "sleeve.step", "drawing.svg")
+        (tmp_path / name / "drawing.svg").write_text("changed")
+        (tmp_path / name / "sleeve.step").unlink()
+    (tmp_path / "linked" / "drawing.svg").rename(tmp_path / "mine.svg")
+    (tmp_path / "linked" / "drawing.svg").symlink_to(tmp_path / "mine.svg")
+    for name in ("changed", "linked"):
+        with pytest.raises(store.ResultsError, match="drawing.svg: is no file as this program left it, and is not written over"):
+            put(tmp_path / name, "sleeve.step", "drawing.svg")
+        assert (tmp_path / name / "drawing.svg").read_text() == "changed" and not (tmp_path / name / "sleeve.step").exists()
+    assert (tmp_path / "linked" / "drawing.svg").is_symlink()
+
+
+def test_a_folder_that_a_run_holds_is_taken_by_nothing_else(tmp_path):
+    with folders.claimed(tmp_path / "r"), pytest.raises(store.ResultsError, match="is writing results there"):
+        put(tmp_path / "r", "sleeve.step")
+    assert not (tmp_path / "r").exists()
+
+
+def test_what_a_killed_process_was_still_writing_is_in_nobodys_way(tmp_path):
+    """Killed before it could mark its folder; and the rest goes with the next one."""
+    for name, take in (("a", lambda out: fresh().save(out)), ("b", lambda out: put(out, "sleeve.step"))):
+        (tmp_path / name).mkdir()
+        (tmp_path / name / ".colletfea.json.1234.part").write_text("{")
+        take(tmp_path / name)
+        assert not list(tmp_path.glob("*/.*.part"))
+
+
+@pytest.mark.parametrize("kind", ["pipe", "folder", "link"])
+def test_what_stands_in_the_place_of_the_lock_is_told(tmp_path, kind):
+    lock, mine = tmp_path / ".r.lock", tmp_path / "mine"
+    mine.write_text("mine")
+    {"pipe": os.mkfifo, "folder": os.mkdir, "link": lambda path: os.symlink(mine, path)}[kind](lock)
+    with pytest.raises(store.ResultsError, match=rf"r: \S+\.r\.lock must be the lock that a run keeps there, and is a {kind}"):
+        fresh().save(tmp_path / "r")
+    assert mine.read_text() == "mine" and os.path.lexists(lock)
 
 
 @pytest.mark.parametrize("kind", ["file", "file above", "loop", "long"])

@@ -101,6 +101,7 @@ def test_nobody_to_work_unlike_versions_and_nobody_there_are_refused_in_time(tmp
     assert cli.main(command) == 2 and time.monotonic() - clock < 60
     said = capsys.readouterr()
     assert not said.out and f"--scheduler {cluster.address}: no Dask scheduler answers there within" in said.err.splitlines()[-1]
+    assert not (tmp_path / "s").exists()
 
 
 def _wait_for(address):

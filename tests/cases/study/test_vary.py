@@ -25,6 +25,8 @@ def test_a_band_is_one_value():
     (["sleeve.taper=3:5:1"], "a whole number from 2 to 1000000"),
     (["sleeve.taper=3:5"], "START:STOP:COUNT"),
     (["sleeve.taper=3:5:1000000000"], "from 2 to 1000000"),
+    (["sleeve.taper=1e400:2:3"], 'sleeve.taper = "1e400:2:3": must be START:STOP:COUNT, two finite numbers'),
+    (["sleeve.taper=-1e308:1e308:3"], "two finite numbers"),
     (["sleeve.taper=3", "sleeve.taper=4"], "varied twice"),
     (["title=a,b"], "can't be varied"),
     (["after.release=true,false"], "can't be varied"),
