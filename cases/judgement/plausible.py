@@ -23,7 +23,7 @@ _REACHED = 0.999
 #: and 3 % is what travels of two meshes may differ by
 _FLAT = 1 / 3
 #: how far a finer mesh moves the push force [-] where hardly any seat is left: of ten random designs by 0 to 8 %, three by more than 4 %. Of those
-#: that end overstrained, 36, it moves three by 4, 5 and 34 %
+#: that end overstrained, 36, it moves three by 3 to 5 %
 _SPENT = 0.08
 #: penetration over g0 from which it is told, with augmentation, which leaves rounding, and without
 _PENETRATION, _PENALTY = 2e-3, 0.01
