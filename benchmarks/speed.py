@@ -4,7 +4,7 @@
 
 Absolute times say little away from the machine they were taken on; ratios to one sparse factorisation of the same
 stiffness, to full Newton and to a general-purpose library's assembly say more. One BLAS thread. --large adds
-meshes of 47 000 to 200 000 unknowns, ten minutes more. The coupling is a closed sleeve on a 14 mm shaft, closed and
+meshes of 47 000 to 200 000 unknowns, some minutes more. The coupling is a closed sleeve on a 14 mm shaft, closed and
 gripping at 1.2 mm of travel.
 """
 

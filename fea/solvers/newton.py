@@ -16,10 +16,11 @@ from colletfea.fea.contact.projection import Projection
 from colletfea.fea.errors import NotConverged
 from colletfea.fea.model.balance import Balance
 
-#: share of the springs' stiffness on which contact that peels apart is first sought. A thin wall that bends over a few of its thicknesses is
-#: about as much softer than the springs, which let go of a few points an iteration, for only those next to the gap pull. 120 pushes of
+#: share of the springs' stiffness on which contact that peels apart is first sought. A wall that bends over ten of its thicknesses is
+#: about as much softer than the springs of elements a quarter as long (a plate, D (2 pi / length)^4 to 3 E / h), which let go of a few points
+#: an iteration, for only those next to the gap pull. 120 pushes of
 #: 40 random designs, hard ones, come to the same forces in 35 500 iterations, for 38 800 where all points were let go of at once that hardly
-#: press; three of them in 1800 for 3500. From 0.01 to 0.0001 these three differ by 8 %, but a plate that an edge lifts needs 0.001
+#: press; three of them in 1800 for 3000. From 0.01 to 0.0001 these three differ by 8 %, but a plate that an edge lifts needs 0.001 or less
 _SOFTER = 0.001
 #: iterations beyond the limit are spent while the last ten of them gain at least this factor
 _LOOK_BACK, _GAIN = 10, 0.9
@@ -52,18 +53,19 @@ class Iterate:
     at: np.ndarray  # what newton moves, (size + n,): displacements [mm; rad], then multipliers [MPa]
     contact: Evaluation
     left: float  # [N] out of balance, with what multipliers miss where they are unknowns
-    norm: float  # [-] the same over the force scale, which moves with the contact force
+    scale: float  # [N] force scale, see Balance; it moves with the contact force
+    norm: float  # [-] what is left over it
     noise: float  # [-] below it a norm that no longer falls is only rounding
 
     @classmethod
-    def of(cls, u: np.ndarray, contact: Evaluation, left: float, force: float, noise: float, **own: np.ndarray | float) -> Self:
-        """The iterate at u (size,) with `left` [N] out of balance, over a force scale [N], and noise [-]; own are fields of its own.
+    def of(cls, u: np.ndarray, contact: Evaluation, left: float, scale: float, noise: float, **own: np.ndarray) -> Self:
+        """The iterate at u (size,) with `left` [N] out of balance, force scale [N] and noise [-]; own are fields of its own.
 
         One that a kept contact point pulls at is never in balance.
         """
         pulled = np.min(contact.pressure, initial=0.0) < 0
-        at, norm = np.concatenate([u, contact.multiplier]), left / force
-        return cls(at, contact, left, max(norm, 1.0) if pulled else norm, noise, u=u, **own)
+        at, norm = np.concatenate([u, contact.multiplier]), left / scale
+        return cls(at, contact, left, scale, max(norm, 1.0) if pulled else norm, noise, u=u, **own)
 
 
 @dataclass(frozen=True)
@@ -72,7 +74,6 @@ class Trial(Iterate):
 
     u: np.ndarray  # (size,) [mm; rad]
     nodal: np.ndarray  # (size,) [N; N mm] forces of bodies and contact, loads in them, before the drives' own
-    scale: float  # [N] force scale, see Balance
 
     @classmethod
     def whole(cls, balance: Balance, joined: bool, u: np.ndarray, t: float, contact: Evaluation, flow: Flow | None) -> Self:
@@ -82,7 +83,7 @@ class Trial(Iterate):
         residual = balance.residual(nodal, t)
         scale = balance.scale(residual, contact.force, u, t)
         left = balance.imbalance(residual, contact if joined else None)
-        return cls.of(u, contact, left, scale, balance.noise(u, scale), nodal=nodal, scale=scale)
+        return cls.of(u, contact, left, scale, balance.noise(u, scale), nodal=nodal)
 
 
 class Problem(Protocol):

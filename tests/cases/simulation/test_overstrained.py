@@ -19,6 +19,21 @@ def test_metal_that_is_pressed_together_ends_a_push_before_its_law_has_no_stiffn
     assert found() == 1 and found(solver__plastic=True) == 0
 
 
+class Seen:
+    """A state, equal to itself only."""
+
+    u = None
+
+
+def test_a_state_is_measured_once_however_often_it_is_asked_about():
+    """And anew for another one."""
+    asked = []
+    model = SimpleNamespace(mesh=SimpleNamespace(edges={}), solid=SimpleNamespace(least_strain=lambda u: asked.append(u) or -0.1))
+    (crushed,) = [e for e in events.events(case_of(push__travel=1.0, push__force=None), model) if e.name == STRAIN]
+    one, other = Seen(), Seen()
+    assert crushed.measure(one) == crushed.measure(one) == crushed.measure(other) and len(asked) == 2
+
+
 @pytest.mark.parametrize("reason, tried", [(STRAIN, []), (FORCE, ["release", "twist"])])
 def test_nothing_follows_on_an_overstrained_push(monkeypatch, reason, tried):
     seen = []

@@ -27,6 +27,21 @@ BODIES = {
 }
 
 
+class Own:
+    """A law of another class, that answers as one of ours does."""
+
+    def __init__(self, law):
+        self.moduli, self.respond = law.moduli, law.respond
+
+
+def test_any_law_with_history_is_asked():
+    """Whoever gives `respond` may flow, whatever its class: stresses are those of the same law of ours."""
+    ours, own = (Solid(MESH, {**BODIES, "soft": replace(BODIES["soft"], law=law)}) for law in (BODIES["soft"].law, Own(BODIES["soft"].law)))
+    u = 0.01 * np.sin(np.arange(ours.size))
+    assert list(own.yielding) == ["soft"] and np.any(own.advance(u, own.start()).alpha > 0)
+    np.testing.assert_array_equal(own.stress(u, own.start()), ours.stress(u, ours.start()))
+
+
 def at(twist, amplitude=0.001, seed=5):
     """A solid, positions in which about half of the points flow, and the flow of other ones before."""
     solid = Solid(MESH, BODIES, twist)

@@ -100,7 +100,7 @@ def test_points_kept_for_a_guess_pull(twist):
     touched = (old.pressure > 0) & kept.foot.inside
     assert touched.any() and np.array_equal(kept.pressure < 0, touched) and np.array_equal(kept.status != OPEN, touched)
     assert tangent_error(contact, lifted, old, step=1e-8, keep=True) < 1e-6
-    norms = [Trial.of(u, ev, 1e-12, 1.0, 0.0, nodal=ev.force, scale=1.0).norm for ev in (kept, contact.evaluate(u, old))]
+    norms = [Trial.of(u, ev, 1e-12, 1.0, 0.0, nodal=ev.force).norm for ev in (kept, contact.evaluate(u, old))]
     assert norms == [1.0, 1e-12]  # no balance, however little is out, where a point pulls
 
 

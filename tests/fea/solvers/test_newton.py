@@ -51,8 +51,8 @@ class Scalar:
     def evaluate(self, u, frozen):
         self.seen.append(float(u[0]))
         self.frozen.append(frozen)
-        left = float(np.abs(self.f(u)[0]))
-        return Root(u, SimpleNamespace(foot="kept", status=np.zeros(1, int)), left, left / self.scale(float(u[0])), self.noise, self.f(u))
+        left, scale = float(np.abs(self.f(u)[0])), self.scale(float(u[0]))
+        return Root(u, SimpleNamespace(foot="kept", status=np.zeros(1, int)), left, scale, left / scale, self.noise, self.f(u))
 
     def direction(self, trial, before):
         return -trial.residual / self.slope(trial.at)
