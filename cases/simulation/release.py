@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
@@ -129,7 +129,7 @@ def _backwards(case: Case, model: Model, end: State, solver: str) -> tuple[Solve
     """A solver whose ring is drawn back from the end of a push, and that end as its start; t is the way back [mm]."""
     back = Drive(RING, "ring.trailing", Z, lambda t: t - end.t)
     balance = Balance.of(model, (back, *holds(case)))
-    return SOLVERS[solver](balance, replace(settings(case), augment=False)), under(settle(end, model), balance)
+    return SOLVERS[solver](balance, settings(case)), under(settle(end, model), balance)
 
 
 def _felt(method: Solver, start: State, way: float) -> State:

@@ -1,12 +1,11 @@
 """Twist: the shaft is turned against the part that carries the hub until the seat slides round.
 
-The ring stays where the push left it, multipliers stay those of its end (solved for as well, they move the torques of full slip of
-the five bundled examples by 0.05 % at most), and the duty's thrust, where there is one, is put on first and held.
+The ring stays where the push left it, and the duty's thrust, where there is one, is put on first and held.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from math import pi
 from typing import Any
 
@@ -102,14 +101,13 @@ def twist(case: Case, flat: Model, end: State, solver: str = "condensed") -> Twi
     beside = _thrust(case) if pair == BORE else 0.0  # ring and sleeve, between which the cone is, are held both
     result = Twist(turning, pair, beside, held=_held_words(case), slit=case.sleeve.slits.pattern != "none")
     state = with_twist(end, flat, turning)
-    rules = replace(settings(case), augment=False)
     thrust = _thrust(case)
     stage = f"the thrust of {thrust:.4g} N could not be put on, so the seat slides under it or is about to"
     try:
         if thrust:
-            state = _push_thrust(case, turning, state, solver, rules, end)
+            state = _push_thrust(case, turning, state, solver, end)
         stage = "the twist stopped"
-        _turn(case, result, state, solver, rules, end)
+        _turn(case, result, state, solver, end)
     except Stopped as stop:
         result.message, result.residuals = f"{stage}: {stop}", stop.residuals
     return result
@@ -154,18 +152,18 @@ def _held_words(case: Case) -> str:
     return f"the {hub} does not turn; the {other} " + ("is tied to it" if case.after.ring_tied else "turns freely")
 
 
-def _push_thrust(case: Case, model: Model, state: State, solver: str, rules, end: State) -> State:
+def _push_thrust(case: Case, model: Model, state: State, solver: str, end: State) -> State:
     """Let go of the shaft's end and bring its axial force from the push's reaction to the thrust."""
     before, after = state.totals[SHAFT], -_thrust(case)
     ramp = lambda t: before + t * (after - before)
     turn = Drive(TURN, "shaft.front", ANGLE, force=lambda t: 0.0)
     balance = Balance.of(model, (*_axial(case, end, ramp), *_around(case), turn))
     start = under(state, balance)
-    *_, last = run(SOLVERS[solver](balance, rules), start, 1.0, Steps(0.05, 0.2), reversal=True)
+    *_, last = run(SOLVERS[solver](balance, settings(case)), start, 1.0, Steps(0.05, 0.2), reversal=True)
     return settle(last, model)
 
 
-def _turn(case: Case, result: Twist, state: State, solver: str, rules, end: State) -> None:
+def _turn(case: Case, result: Twist, state: State, solver: str, end: State) -> None:
     thrust = _thrust(case)
     hold = (lambda t: -thrust) if thrust else None
     already = float(np.mean(state.u.reshape(-1, 3)[result.model.mesh.edge_nodes("shaft.front"), ANGLE]))
@@ -175,7 +173,7 @@ def _turn(case: Case, result: Twist, state: State, solver: str, rules, end: Stat
     result.states.append(start)
     unit = _expected_angle(case, result, start)
     steps = Steps(first=0.02 * unit, largest=unit, growth=1.4)
-    for reached in run(SOLVERS[solver](balance, rules), start, _PATIENCE * unit, steps, reversal=True):
+    for reached in run(SOLVERS[solver](balance, settings(case)), start, _PATIENCE * unit, steps, reversal=True):
         result.states.append(reached)
         if _steady(result, bool(thrust)):
             result.complete = True

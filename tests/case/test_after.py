@@ -90,7 +90,7 @@ def test_torque_at_full_slip_is_the_capacity_of_that_state(x1):
     assert axial[-1] < 0.01 * axial[0]  # axial friction turns round and lets go
     shares = [done.slipping(k) for k in range(len(done.states))]
     assert shares[0] == 0 and shares[-1] == 1 and np.all(np.diff(shares) > -1e-9)
-    assert all(np.all(s.history.multiplier == push.states[-1].history.multiplier) for s in done.states)
+    assert max(s.penetration for s in done.states) < 1e-9 * c.sleeve.clearance
 
 
 def test_halved_increments_twist_to_the_same_torque(x1, monkeypatch):

@@ -108,7 +108,7 @@ def test_greatest_pull_does_not_depend_on_increments(name, monkeypatch):
 
 def test_way_back_sticks_unloads_then_slides():
     """Unloading lands on push force 0 with part of the cone stuck; the pull then grows until all of it slides, and falls."""
-    _, push, done = drawn()
+    c, push, done = drawn()
     pull = np.array([-measures.push_force(s) for s in done.states])
     (gone,) = [k for k, s in enumerate(done.states) if UNLOADED in s.events]
     slides = [stage._slides_back(push.model, s) for s in done.states]
@@ -116,7 +116,7 @@ def test_way_back_sticks_unloads_then_slides():
     assert pull[gone] == pytest.approx(0, abs=2e-6 * abs(pull[0])) and not slides[gone]
     assert 0 < gone < top < len(pull) - 1 and slides[top] and not slides[top - 1]
     assert np.all(np.diff(pull[: top + 1]) > 0) and np.all(np.diff(pull[top:]) < 0)
-    assert all(np.all(s.history.multiplier == done.states[0].history.multiplier) for s in done.states)
+    assert max(s.penetration for s in done.states) < 1e-9 * c.sleeve.clearance
 
 
 def test_history_rows_lead_back_from_the_end_of_the_push():
