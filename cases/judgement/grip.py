@@ -25,11 +25,24 @@ def slip(case: Case, reached: Reached, lost: float) -> Verdict | None:
 def cone_slip(case: Case, reached: Reached, lost: float) -> Verdict | None:
     """What the cone carries in a corner [N·m] where the hub sits on the ring; None elsewhere.
 
-    The thrust is in the force on the cone already: the cone counted is that of the push less the thrust.
+    The thrust is in the force on the cone already: the cone counted is that of the push less the thrust. Of a thrust alone that
+    draws the ring off, the push force [N] is judged.
     """
-    if case.duty is None or case.duty.carried_by != "ring" or case.duty.torque <= 0:
+    if case.duty is None or case.duty.carried_by != "ring":
         return None
+    if case.duty.torque <= 0:
+        return _stays_on(case, reached) if case.duty.thrust > 0 else None
     return _carries(case, reached, "cone_slip", "cone", reached.cone_carrying, reached.taken({"cone": lost})["cone"], 0.0)
+
+
+def _stays_on(case: Case, reached: Reached) -> Verdict:
+    """The push force [N] of a corner against the thrust, times slip safety, that draws the ring off the cone."""
+    limit, name = case.duty.slip_safety * case.duty.thrust, reached.corner.name
+    early = cut_short(reached)
+    if early:
+        return Verdict.unknown("cone_slip", early, value=reached.force, limit=limit, unit="N").at(name)
+    because = f"force that presses the ring on {where(case, reached)}, against {case.duty.thrust:g} N of thrust times {case.duty.slip_safety:g}, which draws it off"
+    return Verdict.at_least("cone_slip", reached.force, limit, "N", because).at(name)
 
 
 def self_locking(case: Case, least: float | None) -> Verdict:

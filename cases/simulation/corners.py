@@ -86,7 +86,7 @@ def needed_of(case: Case, rub: Rub, lost: dict[str, float]) -> Need | None:
     duty = case.duty
     if duty is None:
         return None
-    pairs = (BORE, CONE) if duty.carried_by == "ring" else (BORE,)
+    pairs = (BORE, CONE) if duty.carried_by == "ring" and duty.torque > 0 else (BORE,)  # a thrust on the ring is in the push
     return Need(pairs, rub, duty.slip_safety * duty.torque * 1e3, duty.slip_safety * abs(duty.thrust), lost)
 
 
@@ -195,10 +195,10 @@ def _carried(model: Model, states: list[State], need: Need) -> bool:
 
 def _needed(case: Case, done: Push, need: Need) -> float | None:
     """Push force [N] at which every pair carries; the cone's with the thrust that draws the ring off on top of it."""
-    states = _carrying(done, need)
+    states, off = _carrying(done, need), drawn_off(case)
     if None in states.values():
         return None
-    return max(push_force(state) + (drawn_off(case) if name == CONE else 0.0) for name, state in states.items())
+    return max(off, *(push_force(state) + (off if name == CONE else 0.0) for name, state in states.items()))
 
 
 def _carrying(done: Push, need: Need) -> dict[str, State | None]:
