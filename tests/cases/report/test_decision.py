@@ -37,6 +37,7 @@ def test_the_first_sentence_may_be_signed():
     "name, gone",
     [
         ("slip", "slips at"), ("yield_ring", "everything stays elastic"), ("yield_shaft", "everything stays elastic"),
+        ("neck", "everything stays elastic"),
         ("screws", "Six M5 8.8 at"), ("screw_room", "Six M5 8.8 at"), ("jacking", "push the ring off"),
     ],
 )  # fmt: skip
@@ -44,6 +45,13 @@ def test_nothing_is_signed_that_was_not_judged_ok(name, gone):
     data = holding(verdicts=decided.verdicts(**{name: {"ok": None, "because": "no numbers"}}))
     assert gone not in decision.answer(data) and decision.standing(data) is None
     assert "Not judged: " in text(data) and "(no numbers)" in text(data)
+
+
+@pytest.mark.parametrize("pattern", ["fingers", "alternating"])
+def test_bending_between_slots_is_told_to_be_left_out(pattern):
+    data = holding()
+    data["case"]["sleeve"]["slits"]["pattern"] = pattern
+    assert "stays elastic at the greatest preload, but for bending between the slots, which is not judged;" in decision.answer(data)
 
 
 @pytest.mark.parametrize(
