@@ -124,7 +124,7 @@ def _nearest(case: Case, whole: Level, spots: Sequence[Spot], place: np.ndarray)
     """The spot beside which a peak lies, None where it is clear of all."""
     away = [min(float(np.hypot(*(place - at))) for at in spot.focus(whole).values()) - spot.radius for spot in spots]
     k = int(np.argmin(away)) if away else -1
-    return spots[k] if away and away[k] <= stress.CLEAR_OF_EDGE * case.sleeve.nose_wall else None
+    return spots[k] if away and away[k] <= stress.edge_distance(case) else None
 
 
 def _raw_peaks(whole: Level, part: str) -> list[tuple[str, str, float, np.ndarray]]:
@@ -191,7 +191,7 @@ def _doubted(climbed: Ladder, part: str, radius: float) -> dict[str, Any]:
 
 
 def _clear_name(case: Case) -> str:
-    return f"von Mises stress {stress.CLEAR_OF_EDGE * case.sleeve.nose_wall:.2g} mm and more from edges of contact"
+    return f"von Mises stress {stress.edge_distance(case):.2g} mm and more from edges of contact"
 
 
 def _row(part: str, quantity: str, value: float, place, verdict: str, seen: Growth | None = None, **more: Any) -> dict[str, Any]:

@@ -33,8 +33,8 @@ FACING = (
 Clear = Callable[[np.ndarray], np.ndarray]
 #: points with the largest stress, which are asked about first: of four examples' questions one in ten needs the others
 _FEW = 300
-#: distance from an end of a contact, over the sleeve's nose wall
-CLEAR_OF_EDGE = 0.25
+#: distance from an end of a contact, over the sleeve's nose wall or what is shorter
+_CLEAR_OF_EDGE = 0.25
 
 
 @dataclass(frozen=True)
@@ -47,13 +47,21 @@ class Peak:
     z: float
 
 
+def edge_distance(case: Case) -> float:
+    """How far from an end of a contact a stress counts [mm]: a quarter of the nose wall, of short parts a quarter of their length.
+
+    So points stay clear in every part: a ring 3 mm long on a wall of 10 had none, and its stress was 0.
+    """
+    return _CLEAR_OF_EDGE * min(case.sleeve.nose_wall, case.sleeve.length, case.ring.length)
+
+
 def raw(model: Model, state: State) -> dict[str, Peak]:
     """Largest von Mises stress [MPa] of each part over its integration points, ends of contacts included."""
     return _largest(model, at_points(model, state)[1], None)
 
 
 def believable(case: Case, model: Model, state: State) -> dict[str, Peak]:
-    """The same, a quarter of the nose wall away from every end of a contact."""
+    """The same at edge_distance and more from every end of a contact."""
     return _largest(model, at_points(model, state)[1], clear_of(case, model, state))
 
 
@@ -104,7 +112,7 @@ def clear_of_swept(case: Case, model: Model, start: State, state: State) -> np.n
 
     Plastic strain there is written into the whole stretch and grows with the mesh: it is no measure of the part.
     """
-    x, distance = model.solid.points, CLEAR_OF_EDGE * case.sleeve.nose_wall
+    x, distance = model.solid.points, edge_distance(case)
     far = np.ones(x.shape[:2], bool)
     for (_, before), (_, now) in zip(contact_ends(model, start), contact_ends(model, state)):
         way = now - before
@@ -114,13 +122,13 @@ def clear_of_swept(case: Case, model: Model, start: State, state: State) -> np.n
 
 
 def clear_of_ends(case: Case, model: Model, state: State, points: np.ndarray) -> np.ndarray:
-    """Which points (..., 2), undeformed (r, z) [mm], lie a quarter of the nose wall clear of every end of a contact."""
+    """Which points (..., 2), undeformed (r, z) [mm], lie clear of every end of a contact, see edge_distance."""
     return clear_of(case, model, state)(points)
 
 
 def clear_of(case: Case, model: Model, state: State) -> Clear:
     """The same as a function of points: the ends are looked up once."""
-    distance, ends = CLEAR_OF_EDGE * case.sleeve.nose_wall, [place for _, place in contact_ends(model, state)]
+    distance, ends = edge_distance(case), [place for _, place in contact_ends(model, state)]
 
     def clear(points: np.ndarray) -> np.ndarray:
         far = np.ones(points.shape[:-1], bool)

@@ -6,6 +6,7 @@ from helpers.peaks import climbed, looked_at, pushed, seen
 from helpers.push import FLANGE, case_of, named, push_corner, run, summary
 from helpers.random_cases import random_case
 
+from colletfea.cases.casefile.case import Case
 from colletfea.cases.judgement.peaks import growth
 from colletfea.cases.run import solve
 from colletfea.cases.simulation import ladder, stress, zoom
@@ -240,3 +241,14 @@ def test_a_peak_that_the_neighbourhood_has_left_keeps_its_last_value():
     for changes in found.values():
         for before, after in zip(changes[1:], changes[2:]):
             assert after.before == pytest.approx(before.after, rel=0.011) or after.before > before.after
+
+
+def test_a_short_part_keeps_points_that_are_clear_of_edges():
+    """A ring of 3 mm on a wall of 10: at a quarter of the wall from its ends nothing of it was left, and its stress was 0 of 100 MPa, ok."""
+    tables = {
+        "shaft": {"diameter": 20}, "sleeve": {"length": 4, "nose_wall": 10, "taper": 5, "clearance": 0}, "friction": {"cone": 0.1, "bore": 0.15},
+        "ring": {"length": 3, "outer_diameter": 43, "start": 0.5, "material": {"young": 210000, "poisson": 0.3, "yield": 100}}, "push": {"force": 5000},
+    }  # fmt: skip
+    summary = solve(Case.from_tables(tables, "short"), level="quick").summary
+    assert all(value > 10 for value in summary["corners"][0]["von_mises_MPa"].values())
+    assert next(v for v in summary["verdicts"] if v["name"] == "yield_ring")["ok"] is False
