@@ -81,7 +81,9 @@ def test_the_command_stores_tells_and_goes_on(file, capsys, walls):
     before = (folder / "sweep.rows").read_bytes()
     assert cli.main([*command, "--json"]) == 0
     said = capsys.readouterr()
-    assert not said.err and len(json.loads(said.out)["rows"]) == 3 and (folder / "sweep.rows").read_bytes() == before
+    printed = json.loads(said.out)
+    assert not said.err and len(printed["rows"]) == 3 and (folder / "sweep.rows").read_bytes() == before
+    assert printed["damaged_rows"] == 0 and printed["message"] is None
 
 
 def test_another_study_in_the_folder_is_refused_and_nothing_is_lost(file, capsys):
