@@ -65,7 +65,8 @@ def row(task: Task) -> Row:
 
 
 def _solved(case: Case, level: str) -> tuple[Row, int, str]:
-    from colletfea.cases.run import decided, ends
+    from colletfea.cases.deciding import decided
+    from colletfea.cases.run import ends
     from colletfea.meshing.session import keep_open
 
     keep_open()
