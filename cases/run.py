@@ -7,7 +7,6 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass
 from pathlib import Path
-from functools import partial
 from typing import Any
 from uuid import uuid4
 
@@ -16,17 +15,14 @@ from colletfea.cases.casefile import fits
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.casefile.faults import CaseError
 from colletfea.cases.casefile.text import dump
-from colletfea.cases.hand.calculation import hand
+from colletfea.cases.deciding import Repeated, after_push, decide, looked_at
 from colletfea.cases.hand.corners import NOMINAL
 from colletfea.cases.hand.rings import Service
 from colletfea.cases.judgement import blocks, loads, screws
-from colletfea.cases.judgement.adequate import adequate
-from colletfea.cases.judgement.energy import energy
-from colletfea.cases.judgement.looked import Judged, judged
 from colletfea.cases.judgement.corner import corner_of, gripping
+from colletfea.cases.judgement.looked import Judged
 from colletfea.cases.judgement.plausible import asked_about, roughly, short_of_force, unsound
 from colletfea.cases.judgement.sensitivity import sensitivities
-from colletfea.cases.judgement.verdicts import judge
 from colletfea.cases.judgement.walls import walls
 from colletfea.cases.pages import Page, drawn
 from colletfea.cases.pushes import CornerRun, Pushes, push_all, warm
@@ -37,19 +33,14 @@ from colletfea.cases.simulation.corners import Way, at_corner
 from colletfea.cases.simulation.model import BORE, CONE, refined
 from colletfea.cases.simulation.plan import LEVELS, penetration_scale
 from colletfea.cases.simulation.stress import clear_of_swept
-from colletfea.cases.simulation.stages import After, stages
+from colletfea.cases.simulation.stages import After
 from colletfea.cases.simulation.pushed import Progress, Push, silent
 from colletfea.cases.stored import folder as folders
 from colletfea.cases.stored import names, store
 from colletfea.cases.stored.result import Result
-from colletfea.cases.stored.verdict import Verdict
 from colletfea.cases.summary import head
-from colletfea.cases.workers import begun, helpers, share
+from colletfea.cases.workers import begun, helpers
 from colletfea.fea.stepping.fields import Frame, write_series
-
-#: differences by quantity, empty where they are not known, and then why
-Repeated = tuple[dict[str, float], str]
-
 
 def solve(
     case: Case,
@@ -63,11 +54,12 @@ def solve(
 ) -> Result:
     """Hand calculation, simulation and verdicts of a case; nothing is written or drawn.
 
-    level: quick, default or fine. processes: at most so many share the case's pushes; a study or a page, which has processes of its own, keeps to one.
-    progress: called with a fraction (0 to 1) and what is being done. stop: asked after every increment of the push and
-    before each later stage; where it says True, or the user interrupts, what was reached is kept and the result counts as
-    interrupted (exit_code 3). check: push the nominal corner once more with half the mesh size and half the increments, and
-    tell the differences. Raises ValueError for another level, CaseError for too fine a mesh, KeyboardInterrupt before anything was reached.
+    level: quick, default or fine. processes: at most so many share the case's pushes; a study or a page, which has processes
+    of its own, keeps to one. progress: called with a fraction (0 to 1) and what is being done. stop: asked after every
+    increment of the push and before each later stage; where it says True, or the user interrupts, what was reached is kept
+    and the result counts as interrupted (exit_code 3). check: push the nominal corner once more with half the mesh size and
+    half the increments, and tell the differences. Raises ValueError for another level, CaseError for too fine a mesh,
+    KeyboardInterrupt before anything was reached.
     """
     with helpers(processes) as executor:
         return _solved(case, level, executor, _asking(progress or silent, stop), solver, check)
@@ -90,13 +82,14 @@ def _solved(
     early: list[After] = []  # found while other processes push
 
     def meanwhile(nominal: Push, tell: Callable[[str], None]) -> None:
-        early.append(_after(case, nominal, lambda _, text: tell(text), solver))
+        early.append(after_push(case, nominal, lambda _, text: tell(text), solver))
         if ready:
             ready()
 
-    pushes = push_all(case, fits.of(case), screws.given_clamp(case), loads.lost(service), way, executor, meanwhile if executor else None)
-    after = early[0] if early else _after(case, pushes.nominal, lambda f, t: progress(0.7 + 0.2 * f, t), solver)
-    seen = _seen(case, top["hand"], pushes, service, level, progress, executor)
+    clamp, lost = screws.given_clamp(case), loads.lost(service)
+    pushes = push_all(case, fits.of(case), clamp, lost, way, executor, meanwhile if executor else None)
+    after = early[0] if early else after_push(case, pushes.nominal, lambda f, t: progress(0.7 + 0.2 * f, t), solver)
+    seen = looked_at(case, top["hand"], pushes, service, level, progress, executor)
     repeated = _checked(case, pushes, progress, solver) if check else None
     return _result(case, top, pushes, seen, after, service, clock, repeated)
 
@@ -143,60 +136,11 @@ def _asking(progress: Progress, stop: Callable[[], bool] | None) -> Progress:
     return tell
 
 
-@dataclass(frozen=True)
-class Decided:
-    """What decides a case: its pushes, what is believed of their stresses, verdicts, screws as in the results (chosen, proposed)."""
-
-    pushes: Pushes
-    seen: Judged
-    verdicts: list[Verdict]
-    screws: dict[str, Any] | None
-    proposed: dict[str, Any] | None
-
-
-@one_thread()
-def decided(case: Case, level: str = "default") -> Decided:
-    """The pushes of a case and what is judged on them, without what a report shows beside: for studies of many cases.
-
-    level and what is raised are those of `solve`.
-    """
-    service = loads.service_of(case)
-    pushes = push_all(case, fits.of(case), screws.given_clamp(case), loads.lost(service), Way(level, pictured=False))
-    after = _after(case, pushes.nominal, silent, "condensed")
-    by_formulas = hand(case, fits.of(case))
-    return _decide(case, by_formulas, pushes, _seen(case, by_formulas, pushes, service, level, silent), after, service)
-
-
-def _seen(
-    case: Case, by_formulas: dict[str, Any], pushes: Pushes, service: Service | None, level: str, progress: Progress, executor: Executor | None = None,
-) -> Judged:
-    """Stress peaks on finer meshes; interrupted there, the pushes are kept and the run counts as interrupted."""
-    runs = [(run.reached, run.end) for run in pushes.corners]
-    each = partial(share, executor) if executor else None
-    seen = judged(case, by_formulas, runs, loads.added(service), level, lambda text: progress(0.91, text), each)
-    if seen.interrupted and pushes.nominal.reason not in names.EARLY:
-        pushes.nominal.reason, pushes.nominal.message = names.INTERRUPTED, "Interrupted while the stress peaks were looked at; the pushes are kept."
-    return seen
-
-
-def _decide(
-    case: Case, by_formulas: dict[str, Any], pushes: Pushes, seen: Judged, after: After, service: Service | None,
-    repeated: Repeated | None = None,
-) -> Decided:
-    reached, taken, grip = seen.reached, loads.lost(service), gripping(seen.reached)
-    chosen, proposed = screws.block(case, pushes.clamp, reached, after.stiffness), screws.proposal(case, pushes.clamp, reached)
-    seat = loads.seat_open(case, grip, taken) if grip else None
-    doubts = [energy(reached), repeated and adequate(*repeated)]
-    more = [seat, *screws.verdicts(case, chosen, proposed), *after.verdicts, *doubts]
-    verdicts = judge(case, by_formulas, pushes.clamp, reached, taken, loads.added(service), [v for v in more if v])
-    return Decided(pushes, seen, verdicts, chosen, proposed)
-
-
 def _result(
     case: Case, top: dict[str, Any], pushes: Pushes, seen: Judged, after: After, service: Service | None, clock: float,
     repeated: Repeated | None,
 ) -> Result:
-    found = _decide(case, top["hand"], pushes, seen, after, service, repeated)
+    found = decide(case, top["hand"], pushes, seen, after, service, repeated)
     pushed, reached, verdicts = pushes.nominal, seen.reached, found.verdicts
     model, last = pushed.model, pushed.states[-1]
     taken, grip = loads.lost(service), gripping(reached)
@@ -209,7 +153,13 @@ def _result(
         "clamp": blocks.clamp(pushes.clamp),
         "corners": [blocks.corner(case, one, taken) for one in reached],
         "simulation": simulation,
-        "checks": [*asked_about(case), *refined(case, pushed.size), *unsound(reached, case.solver.augment), *short_of_force(reached, pushes.clamp), *roughly(reached, case.push.travel)],
+        "checks": [
+            *asked_about(case),
+            *refined(case, pushed.size),
+            *unsound(reached, case.solver.augment),
+            *short_of_force(reached, pushes.clamp),
+            *roughly(reached, case.push.travel),
+        ],
         "check": repeated and {name: repeated[0].get(name) for name in QUANTITIES},
         "verdicts": [v.to_dict() for v in verdicts],
         "screws": found.screws,
@@ -245,17 +195,6 @@ def _lines(pushes: Pushes, governing: dict[str, CornerRun]) -> list[dict[str, An
     return [row | {"corner": run.reached.corner.name} for line, run in own.items() for row in run.lines if row["line"] == line]
 
 
-def _after(case: Case, pushed: Push, progress: Progress, solver: str) -> After:
-    """Stages after the push; interrupted there, the push is kept and the run counts as interrupted."""
-    if pushed.reason in names.EARLY:
-        return After()
-    try:
-        return stages(case, pushed, progress, solver)
-    except KeyboardInterrupt:
-        pushed.reason, pushed.message = names.INTERRUPTED, "Interrupted after the push; the push is kept."
-        return After()
-
-
 def _checked(case: Case, pushes: Pushes, progress: Progress, solver: str) -> Repeated:
     """What halving mesh and increments moves of the nominal push, or why that is not known."""
     pushed = pushes.nominal
@@ -269,10 +208,12 @@ def _checked(case: Case, pushes: Pushes, progress: Progress, solver: str) -> Rep
     except KeyboardInterrupt:
         finer = None
     if finer is None or finer.reason == names.INTERRUPTED:
-        pushed.reason, pushed.message = names.INTERRUPTED, "Interrupted in the check; the push and what came after it are kept."
+        pushed.reason = names.INTERRUPTED
+        pushed.message = "Interrupted in the check; the push and what came after it are kept."
         return {}, "the check was interrupted"
     if finer.reason == names.NOT_CONVERGED:
-        return {}, f"with half the mesh size and twice the increments the push found no equilibrium beyond {finer.states[-1].t:.4g} mm"
+        end = f"{finer.states[-1].t:.4g} mm"
+        return {}, f"with half the mesh size and twice the increments the push found no equilibrium beyond {end}"
     return differences(own, pushed, finer), ""
 
 
@@ -308,7 +249,8 @@ def _simulation(case: Case, pushes: Pushes, peaks: list[dict[str, Any]], after: 
 def ends(case: Case, pushed: Push) -> dict[str, dict[str, Any] | None]:
     """The states at_duty and at_end of a push as in the results."""
     named = {"at_duty": pushed.landed(names.DUTY), "at_end": pushed.states[-1]}
-    return {k: s and states.block(pushed.model, s, s.t, clear_of_swept(case, pushed.model, pushed.states[0], s)) for k, s in named.items()}
+    clear = lambda s: clear_of_swept(case, pushed.model, pushed.states[0], s)
+    return {k: s and states.block(pushed.model, s, s.t, clear(s)) for k, s in named.items()}
 
 
 def at_touch(case: Case, pushed: Push) -> dict[str, Any] | None:

@@ -3,6 +3,7 @@
 import math
 
 from colletfea.cases.casefile.fits import clearances
+from colletfea.cases.casefile.limits import down, over, under, up
 from colletfea.cases.casefile.slit_checks import SLIT_CHECKS
 from colletfea.cases.casefile.schema import Faults, Rule, Values
 from colletfea.cases.hand.geometry import Sizes, largest_fillet, sizes_under
@@ -35,23 +36,23 @@ def clearance_or_fit(v: Values) -> Faults:
 def shaft_wall(v: Values) -> Faults:
     """A hollow shaft keeps a wall."""
     most = 0.96 * v["shaft.diameter"]
-    if v["shaft.bore"] > most:
-        yield "shaft.bore", f"must be at most {most:g} mm, 0.96 of shaft.diameter"
+    if over(v["shaft.bore"], most):
+        yield "shaft.bore", f"must be at most {down(most)} mm, 0.96 of shaft.diameter"
 
 
 def small_clearance(v: Values) -> Faults:
     """The bore can be closed at small strain."""
     most = v["shaft.diameter"] / 20
-    if v["sleeve.clearance"] > most:
-        yield "sleeve.clearance", f"must be at most {most:g} mm, a twentieth of shaft.diameter"
+    if over(v["sleeve.clearance"], most):
+        yield "sleeve.clearance", f"must be at most {down(most)} mm, a twentieth of shaft.diameter"
 
 
 def nose_corners(v: Values) -> Faults:
     """Two rounded corners find room on the nose."""
     size = drawn(v)
     most = largest_fillet(size.wall.nose_wall, size.wall.length, (math.pi / 2, math.pi / 2 + size.taper))
-    if v["sleeve.nose_radius"] > most:
-        yield "sleeve.nose_radius", f"must be at most {math.floor(1000 * most) / 1000:g} mm, for two corners to fit the nose"
+    if over(v["sleeve.nose_radius"], most):
+        yield "sleeve.nose_radius", f"must be at most {down(most)} mm, for two corners to fit the nose"
 
 
 def flange(v: Values) -> Faults:
@@ -63,16 +64,17 @@ def flange(v: Values) -> Faults:
         yield "sleeve.flange_diameter", "must be given where sleeve.flange_thickness is"
     if not (thickness and diameter):
         return
-    if thickness < v["sleeve.nose_wall"] / 4:
-        yield "sleeve.flange_thickness", "must be at least a quarter of sleeve.nose_wall"
+    least = v["sleeve.nose_wall"] / 4
+    if under(thickness, least):
+        yield "sleeve.flange_thickness", f"must be at least {up(least)} mm, a quarter of sleeve.nose_wall"
     size = drawn(v)
     inside = size.wall.outside(0)
     if size.overlap > 0:
         inside = max(inside, size.ring_bore(size.ring.start))
     least = 2 * (1 + LEAST_WALL) * inside
-    if diameter < least:
+    if under(diameter, least):
         reason = "to stand out over the cone and the ring's bore"
-        yield "sleeve.flange_diameter", f"must be at least {least:.3f} mm, {reason}"
+        yield "sleeve.flange_diameter", f"must be at least {up(least)} mm, {reason}"
 
 
 def ring_meets_cone(v: Values) -> Faults:
@@ -80,12 +82,12 @@ def ring_meets_cone(v: Values) -> Faults:
     least = LEAST_OVERLAP * v["sleeve.length"]
     foremost = v["sleeve.length"] - least
     backmost = least - v["ring.length"]
-    if v["ring.start"] > foremost:
-        yield "ring.start", f"must be at most {foremost:g} mm, or the ring misses the cone"
+    if over(v["ring.start"], foremost):
+        yield "ring.start", f"must be at most {down(foremost)} mm, or the ring misses the cone"
     elif v["ring.start"] <= 0 and v["sleeve.flange_thickness"]:
         yield "ring.start", "must be above 0: there is a flange at z = 0"
-    elif v["ring.start"] < backmost:
-        yield "ring.start", f"must be at least {backmost:g} mm, or the ring lies behind the back face"
+    elif under(v["ring.start"], backmost):
+        yield "ring.start", f"must be at least {up(backmost)} mm, or the ring lies behind the back face"
 
 
 def start_tolerance(v: Values) -> Faults:
@@ -93,14 +95,14 @@ def start_tolerance(v: Values) -> Faults:
     most = v["sleeve.length"] / 4
     if v["sleeve.flange_thickness"] and v["ring.start"] > 0:
         most = min(most, v["ring.start"])
-    if v["ring.start_tolerance"] > most:
-        yield "ring.start_tolerance", f"must be at most {most:g} mm, a quarter of sleeve.length and ring.start before a flange"
+    if over(v["ring.start_tolerance"], most):
+        yield "ring.start_tolerance", f"must be at most {down(most)} mm, a quarter of sleeve.length and ring.start before a flange"
 
 
 def ring_taper(v: Values) -> Faults:
     """The ring's cone nearly follows the sleeve's."""
-    if abs(v["ring.taper"] - v["sleeve.taper"]) > TAPER_DIFFERENCE:
-        yield "ring.taper", f"must be within {TAPER_DIFFERENCE:g} deg of sleeve.taper = {v['sleeve.taper']:g}"
+    if over(abs(v["ring.taper"] - v["sleeve.taper"]), TAPER_DIFFERENCE):
+        yield "ring.taper", f"must be within {TAPER_DIFFERENCE:g} deg of sleeve.taper = {v['sleeve.taper']:.12g}"
 
 
 def ring_walls(v: Values) -> Faults:
@@ -110,18 +112,18 @@ def ring_walls(v: Values) -> Faults:
         return
     inside = size.ring_bore(size.ring.start)
     least = 2 * (1 + LEAST_WALL) * inside
-    if v["ring.outer_diameter"] < least:
+    if under(v["ring.outer_diameter"], least):
         reason = f"the ring's bore opens to {2 * inside:.3f} mm"
-        yield "ring.outer_diameter", f"must be at least {least:.3f} mm; {reason}"
+        yield "ring.outer_diameter", f"must be at least {up(least)} mm; {reason}"
         return
     narrow = size.ring_bore(size.ring.end)
     if narrow <= size.shaft_radius:
         reason = f"the ring's bore narrows to {2 * narrow:.3f} mm and meets the shaft"
         yield "ring.length", f"must be shorter: {reason}"
     most = min(0.3 * (v["ring.outer_diameter"] / 2 - inside), v["ring.length"] / 4)
-    if v["ring.edge_radius"] > most:
+    if over(v["ring.edge_radius"], most):
         reason = "0.3 of the ring's least wall and a quarter of its length"
-        yield "ring.edge_radius", f"must be at most {most:.3f} mm, {reason}"
+        yield "ring.edge_radius", f"must be at most {down(most)} mm, {reason}"
 
 
 def edges_off_the_cone(v: Values) -> Faults:
@@ -132,8 +134,8 @@ def edges_off_the_cone(v: Values) -> Faults:
     taper, (start, end) = size.ring.taper, (size.ring.start, size.ring.end)
     front, back = (math.cos(taper) / math.tan((math.pi / 2 + turn) / 2) for turn in (taper, -taper))  # z that a rounding takes, over its radius
     most = min((size.wall.length - start) / front, end / back, (end - start) / (front + back))
-    if radius >= most:
-        yield "ring.edge_radius", f"must be below {most:.3g} mm: where ring and sleeve overlap, {size.overlap:.3g} mm, no cone is left between the roundings"
+    if not under(radius, most):
+        yield "ring.edge_radius", f"must be below {down(most)} mm: where ring and sleeve overlap, {size.overlap:.3g} mm, no cone is left between the roundings"
 
 
 def one_drive(v: Values) -> Faults:
@@ -148,7 +150,7 @@ def travel_before_flange(v: Values) -> Faults:
     """A given travel ends at the flange at the latest."""
     travel, start = v["push.travel"], v["ring.start"]
     if travel is not None and v["sleeve.flange_thickness"] and travel > start:
-        yield "push.travel", f"must be at most ring.start = {start:g} mm, where the ring meets the flange"
+        yield "push.travel", f"must be at most ring.start = {start:.12g} mm, where the ring meets the flange"
 
 
 def travel_on_cone(v: Values) -> Faults:
@@ -156,8 +158,8 @@ def travel_on_cone(v: Values) -> Faults:
     if v["push.travel"] is None or v["sleeve.flange_thickness"]:
         return
     most = v["ring.start"] + v["ring.length"] - LEAST_OVERLAP * v["sleeve.length"]
-    if v["push.travel"] > most:
-        yield "push.travel", f"must be at most {most:g} mm, or the ring leaves the cone at the back"
+    if over(v["push.travel"], most):
+        yield "push.travel", f"must be at most {down(most)} mm, or the ring leaves the cone at the back"
 
 
 def some_duty(v: Values) -> Faults:
@@ -170,9 +172,9 @@ def pull_near_the_seat(v: Values) -> Faults:
     """A radial pull acts within three lengths of the seat."""
     if v["duty.radial_at"] is None:
         return
-    length = v["sleeve.length"]
-    if not -3 * length <= v["duty.radial_at"] <= 4 * length:
-        yield "duty.radial_at", f"must be from {-3 * length:g} to {4 * length:g} mm, within three lengths of the seat"
+    at, least, most = v["duty.radial_at"], -3 * v["sleeve.length"], 4 * v["sleeve.length"]
+    if under(at, least) or over(at, most):
+        yield "duty.radial_at", f"must be from {up(least)} to {down(most)} mm, within three lengths of the seat"
 
 
 def screw_places(v: Values) -> Faults:
@@ -184,9 +186,9 @@ def screw_places(v: Values) -> Faults:
     size = drawn(v)
     if size.overlap <= 0:
         return
-    least, most = 2 * size.ring_bore(size.ring.end), 2 * size.ring.radius
-    if not least < v["screws.circle"] < most:
-        yield "screws.circle", f"must be above {least:.3f} mm, the ring's bore at its trailing face, and below ring.outer_diameter = {most:g} mm"
+    circle, least, most = v["screws.circle"], 2 * size.ring_bore(size.ring.end), v["ring.outer_diameter"]
+    if not over(circle, least) or circle >= most:
+        yield "screws.circle", f"must be above {up(least)} mm, the ring's bore at its trailing face, and below ring.outer_diameter = {most:.12g} mm"
 
 
 def friction_for_duty(v: Values) -> Faults:
@@ -211,8 +213,8 @@ def mesh_size(v: Values) -> Faults:
         return
     most = min(v["sleeve.nose_wall"], v["sleeve.length"] / 4, v["ring.length"] / 4)
     least = v["sleeve.nose_wall"] / 100
-    if not least <= v["mesh.size"] <= most:
-        yield "mesh.size", f"must be from {least:g} mm, a hundredth of sleeve.nose_wall, to {most:g} mm"
+    if under(v["mesh.size"], least) or over(v["mesh.size"], most):
+        yield "mesh.size", f"must be from {up(least)} mm, a hundredth of sleeve.nose_wall, to {down(most)} mm"
 
 
 def some_yield(v: Values) -> Faults:

@@ -258,7 +258,7 @@ def _hardening_faults(key: str, table: dict[str, Any]) -> list[str]:
     if table.get("yield") is None:
         return [fault(f"{key}.yield", None, f"missing; must be given beside a table of {key}.hardening")]
     if rows[0][1] < table["yield"]:
-        return [fault(f"{key}.hardening", rows, f"must not start below {key}.yield = {table['yield']:g} MPa")]
+        return [fault(f"{key}.hardening", rows, f"must not start below {key}.yield = {table['yield']:.12g} MPa")]
     return []
 
 

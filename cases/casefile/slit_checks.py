@@ -5,6 +5,7 @@ A count, width or depth of None or 0 counts as not given.
 
 import math
 
+from colletfea.cases.casefile.limits import down, over, under, up
 from colletfea.cases.casefile.schema import Faults, Rule, Values
 
 PATTERN, COUNT, WIDTH, DEPTH = (f"sleeve.slits.{name}" for name in ("pattern", "count", "width", "depth"))
@@ -44,8 +45,8 @@ def slit_width(v: Values) -> Faults:
         return
     cuts = (v[COUNT] or 1) * (2 if v[PATTERN] == "alternating" else 1)
     most = math.pi * (v["shaft.diameter"] + v["sleeve.clearance"]) / 2 / cuts
-    if v[WIDTH] > most:
-        yield WIDTH, f"must be at most {math.floor(1000 * most) / 1000:g} mm, for the slits to leave half the bore's circumference"
+    if over(v[WIDTH], most):
+        yield WIDTH, f"must be at most {down(most)} mm, for the slits to leave half the bore's circumference"
 
 
 def slit_depth(v: Values) -> Faults:
@@ -53,16 +54,15 @@ def slit_depth(v: Values) -> Faults:
     if v[PATTERN] == "through" and v[DEPTH]:
         yield DEPTH, 'must be left out where sleeve.slits.pattern = "through"'
     if v[PATTERN] in ("fingers", "alternating"):
+        length, most = v["sleeve.length"], v["sleeve.length"] - 2 * v["sleeve.nose_radius"]
         if not v[DEPTH]:
             yield DEPTH, "missing; must be above 0 mm and below sleeve.length"
-        elif v[DEPTH] >= v["sleeve.length"]:
-            yield DEPTH, f"must be below sleeve.length = {v['sleeve.length']:g} mm"
-        elif v[PATTERN] == "alternating" and v["sleeve.nose_radius"] and v[DEPTH] >= v["sleeve.length"] - 2 * v["sleeve.nose_radius"]:
-            most = v["sleeve.length"] - 2 * v["sleeve.nose_radius"]
-            yield DEPTH, f"must be below {most:g} mm, for a slot from the back to end before the rounded nose"
-        elif v[PATTERN] == "alternating" and 2 * v[DEPTH] <= v["sleeve.length"]:
-            half = f"{v['sleeve.length'] / 2:g} mm, half of sleeve.length"
-            yield DEPTH, f"must be above {half}, for the slits to overlap"
+        elif v[DEPTH] >= length:
+            yield DEPTH, f"must be below sleeve.length = {length:.12g} mm"
+        elif v[PATTERN] == "alternating" and v["sleeve.nose_radius"] and not under(v[DEPTH], most):
+            yield DEPTH, f"must be below {down(most)} mm, for a slot from the back to end before the rounded nose"
+        elif v[PATTERN] == "alternating" and not over(v[DEPTH], length / 2):
+            yield DEPTH, f"must be above {up(length / 2)} mm, half of sleeve.length, for the slits to overlap"
 
 
 def finger_shape(v: Values) -> Faults:
@@ -70,9 +70,9 @@ def finger_shape(v: Values) -> Faults:
     if v[PATTERN] == "fingers" and (v[COUNT] or 0) >= COUNTS["fingers"][0] and v[WIDTH] and v[DEPTH]:
         radius = (v["shaft.diameter"] + v["sleeve.clearance"] + v["sleeve.nose_wall"]) / 2
         least = (2 * math.pi * radius / v[COUNT] - v[WIDTH]) / 4 + 2 * v["sleeve.nose_radius"]
-        if v[DEPTH] < least:
+        if under(v[DEPTH], least):
             reason = "a quarter of a finger's width and the rounded nose"
-            yield DEPTH, f"must be at least {least:.3f} mm, {reason}"
+            yield DEPTH, f"must be at least {up(least)} mm, {reason}"
 
 
 def flange_cut(v: Values) -> Faults:

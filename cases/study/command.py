@@ -77,5 +77,11 @@ def told(outcome: "Outcome", folder: Path) -> list[str]:
 
 
 def as_json(outcome: "Outcome") -> dict[str, Any]:
-    """What `--json` prints: what was asked and all rows."""
-    return {**outcome.stored, "message": outcome.message or None, "rows": list(outcome.rows)}
+    """What `--json` prints: what was asked, why it did not come to its end, what cases are asked about, how many stored rows are damaged
+    and not used, all rows.
+    """
+    from colletfea.cases.study import trend
+
+    rows = list(outcome.rows)
+    told = {"message": outcome.message or None, "checks": trend.checks(rows), "damaged_rows": outcome.rows.damaged}
+    return {**outcome.stored, **told, "rows": rows}

@@ -74,11 +74,11 @@ def sweep(
     way (`around`), or of `random` samples between the limits of fit, friction and tightening.
 
     Of samples, clearances says how they lie between the limits of the fit: "uniform", or "normal" (limits at 3 standard deviations).
-    A row maps the names of `sweep.csv` to values; exit_code, seconds and message say how its case ended. workers: processes of
-    this machine (more than one: call from a script's `if __name__ == "__main__"`); scheduler: address of a Dask cluster in their
-    place. out: a folder in which rows are stored as they come, and a study that was cut short there goes on. Raises CaseError for
-    a question that can't be answered, ResultsError for the folder, Unreachable and Gone for the cluster, KeyboardInterrupt;
-    what is stored stays.
+    A row maps the names of `sweep.csv` to values; exit_code, seconds and message say how its case ended, checks which of its numbers
+    look like another unit or decide nothing. workers: processes of this machine (more than one: call from a script's
+    `if __name__ == "__main__"`); scheduler: address of a Dask cluster in their place. out: a folder in which
+    rows are stored as they come, and a study that was cut short there goes on. Raises CaseError for a question that can't be
+    answered, ResultsError for the folder, Unreachable and Gone for the cluster, KeyboardInterrupt; what is stored stays.
     """
     study = question(case, vary, around=around, random=random, seed=seed, clearances=clearances, level=level, yes=yes)
     outcome = conduct(study, who(workers, scheduler), out, progress)

@@ -16,6 +16,7 @@ from colletfea.cases.hand.coupling import coupling
 from colletfea.cases.hand.geometry import sizes
 from colletfea.cases.judgement import blocks, loads
 from colletfea.cases.judgement.energy import energy
+from colletfea.cases.judgement.plausible import asked_about
 from colletfea.cases.judgement.verdicts import judge
 from colletfea.cases.simulation import corners
 from colletfea.cases.simulation.corners import Way
@@ -48,26 +49,28 @@ class Task:
 
 
 def row(task: Task) -> Row:
-    """Results of one case under dotted names, exit code, seconds and a sentence last; raises for an interrupt alone."""
-    clock = time.perf_counter()
+    """Results of one case under dotted names, what it is asked about, exit code, seconds and a sentence last; raises for an interrupt alone."""
+    clock, asked = time.perf_counter(), []
     try:
+        case = task.case()
+        asked = asked_about(case)
         with _ALONE:
-            found, code, message = _solved(task) if task.sample is None else _sampled(task)
+            found, code, message = _solved(case, task.level) if task.sample is None else _sampled(case, task.sample, task.level)
     except CaseError as error:
         found, code, message = {}, BAD_INPUT, error.faults[0]
     except Exception as error:
         found, code, message = {}, UNEXPECTED, f"Unexpected {type(error).__name__}: {' '.join(str(error).split())}"
     seconds = round(time.perf_counter() - clock, 3)
-    return {**found, "exit_code": code, "seconds": seconds, "message": message or None}
+    return {**found, "checks": asked, "exit_code": code, "seconds": seconds, "message": message or None}
 
 
-def _solved(task: Task) -> tuple[Row, int, str]:
-    from colletfea.cases.run import decided, ends
+def _solved(case: Case, level: str) -> tuple[Row, int, str]:
+    from colletfea.cases.deciding import decided
+    from colletfea.cases.run import ends
     from colletfea.meshing.session import keep_open
 
     keep_open()
-    case = task.case()
-    result = decided(case, task.level)
+    result = decided(case, level)
     pushes, lost = result.pushes, loads.lost(loads.service_of(case))
     reasons = {pushes.nominal.reason, *(one.reason for one in result.seen.reached)}
     if INTERRUPTED in reasons:
@@ -82,18 +85,17 @@ def _solved(task: Task) -> tuple[Row, int, str]:
     return found, STOPPED if reasons.intersection(EARLY) else DONE, pushes.message
 
 
-def _sampled(task: Task) -> tuple[Row, int, str]:
+def _sampled(case: Case, drawn: Sample, level: str) -> tuple[Row, int, str]:
     """One push at the sample's clearance, friction and force."""
     from colletfea.meshing.session import keep_open
 
     keep_open()
-    case, drawn = task.case(), task.sample
     rub = Rub(drawn.cone, drawn.bore)
     corner = Corner(SAMPLE, drawn.clearance, rub, rub, LEAST)
     end = case.push if drawn.force is None else replace(case.push, travel=None, force=drawn.force)
     service = loads.service_of(case)
     lost = loads.lost(service)
-    _, reached = corners.push(case, corner, end, None, False, Way(task.level))
+    _, reached = corners.push(case, corner, end, None, False, Way(level))
     if reached.reason == INTERRUPTED:
         raise KeyboardInterrupt
     # bending by hand belongs to the sample's own clearance; sentences, which name corners, are not kept

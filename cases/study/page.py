@@ -51,12 +51,12 @@ class Reading:
         return [row for row in self.rows if row["exit_code"] != 0]
 
     def head(self) -> list[str]:
-        """What was asked, how far it came, what failed, what is damaged."""
+        """What was asked, how far it came, what failed, what is damaged, what cases are asked about."""
         failed = self.failures()
         done = f"{len(self.rows)} of {self.study.count} cases are computed" + (f", {len(failed)} of them failed" if failed else "")
         count = self.outcome.rows.damaged
         lost = f"{count} {'line' if count == 1 else 'lines'} of {table.JOURNAL} can't be read and {'is' if count == 1 else 'are'} not used."
-        return [trend.asked_in_words(self.outcome.stored), f"{done}.", *([lost] if count else [])]
+        return [trend.asked_in_words(self.outcome.stored), f"{done}.", *([lost] if count else []), *trend.checks(self.rows)]
 
     def drawings(self) -> list[Drawing]:
         """The figures that the rows allow."""

@@ -103,10 +103,10 @@ def of_rows(rows: list[Row], random: bool) -> list[Quantity]:
     return [q for q in asked if any(q.of(row) is not None for row in done)]
 
 
-#: what quantities, trends and lists of failures read of a row
+#: what quantities, trends, questions and lists of failures read of a row
 _READ = re.compile(
     r"clamp\.needed_N|corners\.sample\.(push|travel|usable)\w+|at_(duty|end)\.(\w+|bore\.(mean|peak)_pressure_MPa)|"
-    r"verdicts\.\w+\.\w+|exit_code|message|holds|self_locking|release_force_N|times_the_duty"
+    r"verdicts\.\w+\.\w+|checks|exit_code|message|holds|self_locking|release_force_N|times_the_duty"
 )
 
 

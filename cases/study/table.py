@@ -131,7 +131,7 @@ def write_table(folder: Path, first: tuple[str, ...], rows: Rows) -> Path:
 def _cell(value: Any) -> Any:
     if isinstance(value, bool):
         return "true" if value else "false"
-    return " ".join(f"{part:g}" for part in value) if isinstance(value, (list, tuple)) else value
+    return " ".join(part if isinstance(part, str) else f"{part:g}" for part in value) if isinstance(value, (list, tuple)) else value
 
 
 def take(folder: Path, asked: dict[str, Any]) -> dict[str, Any]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from typing import Any
 
@@ -14,6 +15,7 @@ from colletfea.cases.study.scatter import PERCENTILES, percentile, sure_between
 
 #: a change of less than this share is called none
 _HARDLY = 0.02
+_NUMBER = re.compile(r"-?\d+(\.\d+)?(e[-+]?\d+)?")
 
 
 def shown(value: Any) -> str:
@@ -138,6 +140,22 @@ def steepness(key: str, quantity: Quantity, rows: Sequence[Row]) -> tuple[float,
     if not base or len(moved) != 2 or None in moved:
         return None
     return moved[0] / base - 1, moved[1] / base - 1
+
+
+def checks(rows: Sequence[Row]) -> list[str]:
+    """What cases are asked about, each question once: in how many of them where not in all, and where numbers differ those of the first."""
+    found: dict[str, list[str]] = {}
+    for line in (line for row in rows for line in row.get("checks") or ()):
+        found.setdefault(_NUMBER.sub("#", line), []).append(line)
+    return [_of_cases(lines, len(rows)) for lines in found.values()]
+
+
+def _of_cases(lines: Sequence[str], count: int) -> str:
+    first, differ = lines[0], len(set(lines)) > 1
+    if len(lines) == count and not differ:
+        return first
+    where = f"In {len(lines)} of {count} cases" if len(lines) < count else f"In all {count} cases"
+    return f"{where}{', here the first of them' if differ else ''}: {first}"
 
 
 def asked_in_words(stored: dict[str, Any]) -> str:

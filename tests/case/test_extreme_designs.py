@@ -26,7 +26,7 @@ def test_a_ring_that_would_lie_on_its_rounding_alone_is_refused():
     with pytest.raises(CaseError) as refused:
         design(216)
     assert refused.value.faults == [
-        "ring.edge_radius = 0.766278082046: must be below 0.385 mm: where ring and sleeve overlap, 0.454 mm, no cone is left between the roundings"
+        "ring.edge_radius = 0.766278082046: must be below 0.385179 mm: where ring and sleeve overlap, 0.454 mm, no cone is left between the roundings"
     ]
 
 

@@ -18,7 +18,7 @@ from colletfea.cases.casefile.faults import CaseError
 from colletfea.cases.run import solve
 from colletfea.cases.stored.lock import locked
 from colletfea.cases.stored.store import ResultsError
-from colletfea.cases.study import conduct
+from colletfea.cases.study import conduct, one
 from helpers.study import LINES, TABLES, without_seconds
 
 WALLS = {"sleeve.nose_wall": [1.3, 1.4, 1.5]}
@@ -81,7 +81,33 @@ def test_the_command_stores_tells_and_goes_on(file, capsys, walls):
     before = (folder / "sweep.rows").read_bytes()
     assert cli.main([*command, "--json"]) == 0
     said = capsys.readouterr()
-    assert not said.err and len(json.loads(said.out)["rows"]) == 3 and (folder / "sweep.rows").read_bytes() == before
+    printed = json.loads(said.out)
+    assert not said.err and len(printed["rows"]) == 3 and (folder / "sweep.rows").read_bytes() == before
+    assert printed["damaged_rows"] == 0 and printed["message"] is None
+
+
+def test_what_some_cases_are_asked_about_is_told_wherever_a_study_is_read(file, capsys):
+    """A case that can't be built is asked about nothing."""
+    file.write_text(f"{LINES}\nscrews = {{ count = 4 }}\n")
+    command = ["sweep", str(file), "--vary", "push.scatter=1.6,2,2.5", "--vary", "sleeve.nose_wall=1.4,50", "--level", "quick", "--workers", "1"]
+    assert cli.main(command) == 0
+    folder = file.parent / "results" / "small-sweep"
+    asked = "push.scatter = {} is not used where there are [screws]: screws.tightening_scatter = 1.6 is."
+    said = f"In 2 of 6 cases, here the first of them: {asked.format(2)}"
+    assert capsys.readouterr().out.count("is not used") == 1 and said in (folder / "sweep.html").read_text(encoding="utf-8")
+    rows = list(csv.DictReader((folder / "sweep.csv").open(encoding="utf-8")))
+    assert [row["checks"] for row in rows] == ["", "", asked.format(2), "", asked.format(2.5), ""]
+    assert cli.main([*command, "--json"]) == 0
+    printed = json.loads(capsys.readouterr().out)
+    assert printed["checks"] == [said] and printed["rows"][2]["checks"] == [asked.format(2)]
+
+
+def test_a_case_that_ends_early_is_asked_about_all_the_same():
+    """Its elements are too many, which is known before any push."""
+    tables = {**TABLES, "mesh": {"size": 0.014}, "screws": {"count": 4}, "push": {"travel": 1.2, "scatter": 2}}
+    row = one.row(one.Task(0, "fine", tables, {}, "fine"))
+    assert row["exit_code"] == one.BAD_INPUT and row["message"].startswith("mesh.size = 0.014: must be larger")
+    assert [line.split(" ")[0] for line in row["checks"]] == ["push.scatter"]
 
 
 def test_another_study_in_the_folder_is_refused_and_nothing_is_lost(file, capsys):
@@ -152,10 +178,10 @@ def test_pictures_behind_linked_figures_are_left_alone(file, capsys):
 
 def test_samples_are_the_same_whoever_pushes_them_and_however_many_are_asked_for(case):
     scattered = case.changed({"friction.cone": [0.06, 0.08, 0.11], "friction.bore": [0.09, 0.12, 0.15]})
-    one = study.sweep(scattered, random=2, seed=5, level="quick")
+    few = study.sweep(scattered, random=2, seed=5, level="quick")
     more = study.sweep(scattered, random=3, seed=5, level="quick", workers=2)
-    assert len(more) == 3 and without_seconds(one) == without_seconds(more)[:2]
-    for row in one:
+    assert len(more) == 3 and without_seconds(few) == without_seconds(more)[:2]
+    for row in few:
         assert 0.06 <= row["friction.cone"] <= 0.11 and row["exit_code"] == 0
         assert row["corners.sample.bore.torque_capacity_Nm"] == pytest.approx(row["corners.sample.usable_torque_Nm"])
         assert row["times_the_duty"] == pytest.approx(row["corners.sample.usable_torque_Nm"] / 5)

@@ -5,12 +5,16 @@ The limits are derived here from the drawing; the radii of the base case: bore 1
 """
 
 import copy
+import doctest
 import math
+import re
 
 import pytest
 
+from colletfea.cases.casefile import limits
 from colletfea.cases.casefile.faults import CaseError
 from colletfea.cases.casefile.reading import read
+from colletfea.cases.casefile.schema import ALL_KEYS
 from colletfea.cases.casefile.text import shown
 from colletfea.meshing.section import Section
 from colletfea.meshing.section import faults as section_faults
@@ -41,21 +45,21 @@ FINGER = math.pi * (22.027 + 2.2) / 6 - 1  # width of one of six fingers
 RULES = [
     ({}, "shaft.bore", 21.13, 21.11, "at most 21.12 mm, 0.96 of shaft.diameter"),
     ({}, "sleeve.clearance", 1.11, 1.09, "at most 1.1 mm, a twentieth of shaft.diameter"),
-    ({}, "sleeve.nose_radius", 1.04, 1.03, "at most 1.033 mm, for two corners to fit the nose"),
-    (FLANGE, "sleeve.flange_thickness", 0.54, 0.56, "at least a quarter of sleeve.nose_wall"),
+    ({}, "sleeve.nose_radius", 1.04, 1.03, "at most 1.03322 mm, for two corners to fit the nose"),
+    (FLANGE, "sleeve.flange_thickness", 0.54, 0.56, "at least 0.55 mm, a quarter of sleeve.nose_wall"),
     (FLANGE, "sleeve.flange_diameter", 2.04 * ROOT - 0.01, 2.04 * ROOT + 0.01, "at least 31.596 mm, to stand out"),
     ({"sleeve.flange_diameter": 52}, "sleeve.flange_thickness", 0, 6, "must be above 0 where sleeve.flange_diameter"),
     ({"sleeve.flange_thickness": 6}, "sleeve.flange_diameter", 0, 52, "must be given where sleeve.flange_thickness is"),
     ({}, "ring.start", 24.8, 24.6, "at most 24.7 mm, or the ring misses the cone"),
-    ({"push": None, **DUTY}, "ring.start", -20.8, -20.6, "at least -20.7 mm, or the ring lies behind the back face"),
-    ({"push": None, **DUTY, **FLANGE}, "ring.start", 0, 0.1, "must be above 0: there is a flange"),
+    ({"push.travel": None, **DUTY}, "ring.start", -20.8, -20.6, "at least -20.7 mm, or the ring lies behind the back face"),
+    ({"push.travel": None, **DUTY, **FLANGE}, "ring.start", 0, 0.1, "must be above 0: there is a flange"),
     ({}, "ring.taper", 7.1, 6.9, "within 2 deg of sleeve.taper = 5"),
     ({}, "ring.taper", 2.9, 3.1, "within 2 deg of sleeve.taper = 5"),
-    ({}, "ring.outer_diameter", 2.04 * START - 0.01, 2.04 * START + 0.01, "at least 31.061 mm; the ring's bore opens"),
-    ({}, "ring.edge_radius", 0.3 * (23 - START) + 0.01, 0.3 * (23 - START) - 0.01, "at most 2.332 mm, 0.3 of"),
-    ({"ring.outer_diameter": 92}, "ring.edge_radius", 5.6, 5.4, "at most 5.500 mm"),
-    # a rounding takes cos 5 / tan 47.5 deg = 0.9129 of its radius off the cone: 2 mm of overlap are gone at 2.191
-    ({"ring.start": 24}, "ring.edge_radius", 2.195, 2.187, "below 2.19 mm: where ring and sleeve overlap, 2 mm, no cone is left"),
+    ({}, "ring.outer_diameter", 2.04 * START - 0.01, 2.04 * START + 0.01, "at least 31.0606 mm; the ring's bore opens"),
+    ({}, "ring.edge_radius", 0.3 * (23 - START) + 0.01, 0.3 * (23 - START) - 0.01, "at most 2.33227 mm, 0.3 of"),
+    ({"ring.outer_diameter": 92}, "ring.edge_radius", 5.6, 5.4, "at most 5.5 mm, 0.3 of"),
+    # a rounding takes cos 5 / tan 47.5 deg = 0.9129 of its radius off the cone: 2 mm of overlap are gone at 2.1909
+    ({"ring.start": 24}, "ring.edge_radius", 2.195, 2.187, "below 2.19095 mm: where ring and sleeve overlap, 2 mm, no cone is left"),
     ({}, "ring.length", (START - 11) / TAN + 0.1, (START - 11) / TAN - 0.1, "and meets the shaft"),
     ({}, "push.travel", 23.8, 23.6, "at most 23.7 mm, or the ring leaves the cone at the back"),
     (FLANGE, "push.travel", 3.001, 3, "at most ring.start = 3 mm, where the ring meets the flange"),
@@ -96,12 +100,12 @@ RULES = [
     (FINGERS, "sleeve.slits.depth", 26, 25.9, "must be below sleeve.length = 26 mm"),
     (FINGERS, "sleeve.slits.depth", None, 20, "missing; must be above 0 mm and below sleeve.length"),
     (FINGERS, "sleeve.slits.depth", FINGER / 4 - 0.01, FINGER / 4 + 0.01, "a quarter of a finger's width"),
-    (FINGERS, "sleeve.slits.width", math.pi * BORE / 6 + 0.1, math.pi * BORE / 6 - 0.1, "at most 5.766 mm"),
+    (FINGERS, "sleeve.slits.width", math.pi * BORE / 6 + 0.1, math.pi * BORE / 6 - 0.1, "at most 5.76665 mm"),
     (FINGERS, "sleeve.slits.cuts_flange", True, False, 'unless sleeve.slits.pattern = "through"'),
     (ALTERNATING, "sleeve.slits.count", 1, 2, "must be 2 or more slits from each end"),
     (ALTERNATING, "sleeve.slits.depth", 13, 13.1, "must be above 13 mm, half of sleeve.length, for the slits to overlap"),
     (ALTERNATING, "sleeve.slits.depth", 26, 25.9, "must be below sleeve.length = 26 mm"),
-    (ALTERNATING, "sleeve.slits.width", math.pi * BORE / 8 + 0.1, math.pi * BORE / 8 - 0.1, "at most 4.324 mm"),
+    (ALTERNATING, "sleeve.slits.width", math.pi * BORE / 8 + 0.1, math.pi * BORE / 8 - 0.1, "at most 4.32499 mm"),
     (ALTERNATING, "sleeve.slits.cuts_flange", True, False, 'unless sleeve.slits.pattern = "through"'),
 ]
 
@@ -127,6 +131,41 @@ def test_a_rule_refuses_past_its_limit_and_accepts_inside(others, key, past, ins
     assert refusal.value.faults[0].startswith((f"{key} = {shown(past)}: ", f"{key}: "))
     assert allowed in refusal.value.faults[0]
     read(tables_with({**others, key: inside}), "case")
+
+
+STATED = re.compile(r"(at most|at least|above|below|from|to) (?:[a-z_.]+ = )?(-?\d+(?:\.\d+)?(?:e-?\d+)?)")
+LENGTHS = {key for key, entry in ALL_KEYS.items() if getattr(entry.kind, "unit", "") == "mm"}
+LIMITS = [(others, key, past) for others, key, past, _, said in RULES if key in LENGTHS and past and STATED.search(said)]
+
+
+def scaled(settings, factor):
+    """Settings with their lengths so many times as large."""
+    return {key: factor * value if value and key in LENGTHS else value for key, value in settings.items()}
+
+
+@pytest.mark.parametrize("factor", [1, 1.0073921768, 1 / 3])
+@pytest.mark.parametrize(("others", "key", "past"), LIMITS, ids=[f"{key}={past}" for _, key, past in LIMITS])
+def test_a_limit_that_is_stated_is_allowed(others, key, past, factor):
+    """Whatever digits the limit has, and however its arithmetic is rounded: 2.2 / 100 is above 0.022."""
+    base = {f"{table}.{name}": value for table, values in BASE.items() for name, value in values.items()}
+    settings = scaled({**base, **others}, factor)
+    with pytest.raises(CaseError) as refusal:
+        read(tables_with({**settings, key: factor * past}), "case")
+    sentence = refusal.value.faults[0].partition("must be ")[2]
+    stated = [(word, float(number)) for word, number in STATED.findall(sentence) if word != "to" or "from" in sentence]
+    inward = {"above": 1e-9, "below": -1e-9}
+    assert stated
+    for word, limit in stated:
+        read(tables_with({**settings, key: limit * (1 + inward.get(word, 0))}), "case")
+
+
+def test_examples_of_limits():
+    assert doctest.testmod(limits) == (0, 4)
+
+
+def test_a_taper_that_differs_by_what_is_allowed_is_allowed():
+    """8.3 - 6.3 is above 2 in binary numbers."""
+    read(tables_with({"sleeve.taper": 6.3, "ring.taper": 8.3}), "case")
 
 
 def test_a_wider_taper_of_the_ring_touches_at_the_nose_side():

@@ -5,7 +5,7 @@ import sys
 import pytest
 from helpers.push import case_of
 
-from colletfea.cases import run
+from colletfea.cases import deciding, run
 from colletfea.cases.simulation import blas, push
 
 
@@ -29,7 +29,7 @@ def test_threads_are_one_inside_and_as_before_afterwards():
 
 def test_solving_and_pushing_ask_for_it(monkeypatch):
     """A push alone, a whole case and one of a study."""
-    assert run._solved.__wrapped__ and run.decided.__wrapped__ and push.push.__wrapped__
+    assert run._solved.__wrapped__ and deciding.decided.__wrapped__ and push.push.__wrapped__
 
 
 @pytest.mark.slow

@@ -12,6 +12,7 @@ from helpers.study import LINES
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from colletfea.cases import cli
 from colletfea.cases.report.figures.canvas import Drawing
 from colletfea.cases.stored import manifest
 from colletfea.cases.study import one, page, table
@@ -110,3 +111,6 @@ def test_damaged_rows_are_told_and_computed_anew(commands, tmp_path, monkeypatch
     assert holds(good, command, tmp_path / "s", change) == 0
     said = "1 line of sweep.rows can't be read and is not used."
     assert asked == [1] and said.replace("'", "&#x27;") in (tmp_path / "s" / table.PAGE).read_text(encoding="utf-8")
+    capsys.readouterr()
+    assert cli.main([*map(str, command), str(tmp_path / "s"), "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["damaged_rows"] == 1 and asked == [1]  # the line stays in the journal

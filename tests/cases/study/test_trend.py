@@ -56,6 +56,18 @@ def test_the_share_of_samples_that_fails_is_told_with_and_without_safety():
     assert "not carried in 2 of 4 samples (50 %" in safe and "really slip, in 1 of 4 samples (25 %" in bare and "2 of 4" in whole
 
 
+def test_each_question_is_told_once_with_the_cases_that_it_concerns():
+    """In all cases alike, in all with numbers of their own, in some, in one; an older row, or one that failed, has no list."""
+    fast, slow = "service.speed = {} 1/min turns: is the unit meant?", "duty.torque = {} N·m: next to nothing"
+    great, hard = "duty.torque = {} N·m: more than steels carry", "ring.material.hardening is not used"
+    found = [{"checks": [hard, fast.format(x), *more]} for x, more in ((9e4, [great.format(6000)]), (1e5, []), (1.2e-5, [slow.format(-0.1)]))]
+    assert trend.checks(found) == [
+        hard, f"In all 3 cases, here the first of them: {fast.format(9e4)}", f"In 1 of 3 cases: {great.format(6000)}", f"In 1 of 3 cases: {slow.format(-0.1)}",
+    ]  # fmt: skip
+    assert trend.checks([{}, {"checks": None}, *found])[0] == f"In 3 of 5 cases: {hard}"
+    assert trend.checks([{"checks": [hard]}]) == [hard] and not trend.checks([{"checks": []}]) and not trend.checks([])
+
+
 def test_steepness_is_relative_to_the_case_itself():
     found = rows([10e3, 9e3, 12e3], [0.1, 0.095, 0.105])
     assert trend.steepness(KEY, FORCE, found) == pytest.approx((-0.1, 0.2))
