@@ -187,6 +187,8 @@ def screw_places(v: Values) -> Faults:
     if size.overlap <= 0:
         return
     circle, least, most = v["screws.circle"], 2 * size.ring_bore(size.ring.end), v["ring.outer_diameter"]
+    if most <= least:  # the ring's own fault, told elsewhere
+        return
     if not over(circle, least) or circle >= most:
         yield "screws.circle", f"must be above {up(least)} mm, the ring's bore at its trailing face, and below ring.outer_diameter = {most:.12g} mm"
 

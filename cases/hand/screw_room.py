@@ -64,7 +64,7 @@ def room(screw: Screw, count: int, jacking: int, ring: RingShape) -> Room:
     circle = ring.default_circle if ring.circle is None else ring.circle
     least, greatest = max(limit for limit, _ in inner), min(limit for limit, _ in outer)
     wide = max(screw.hole + 2 * web(screw.hole), screw.head)
-    needed = max(ring.outer_diameter, least + wide) if least > greatest else ring.outer_diameter
+    needed = max(ring.outer_diameter, least + wide) if least > greatest else least + wide
     because = _because(circle, inner, outer, ring)
     return Room(not because, circle, least, greatest, needed, because)
 

@@ -69,7 +69,7 @@ def self_locking(case: Case, least: float | None) -> Verdict:
         return found if taper < angle else found.unjudged()
     sine, cosine = sin(sizes(case).taper), cos(sizes(case).taper)
     driving = least * (sine - low * cosine) / (sine + low * cosine)
-    said = f". Force that drives it off, against the least clamp force, which the screws must keep up: {driving:.4g} of {plain(least, 4)} N"
+    said = f". Force that drives it off, against the least clamp force, which the screws must keep up: {plain(driving, 4)} of {plain(least, 4)} N"
     return Verdict.at_most("self_locking", driving, least, "N", because + said)
 
 
@@ -95,7 +95,11 @@ def _carries(case: Case, reached: Reached, name: str, pair: str, seat: Seat, los
     beside = " beside the thrust" if thrust and torque else " after the thrust" if pair == "cone" and duty.thrust > 0 else ""
     because = f"what the {pair} carries{beside} {where(case, reached)}, against {asked}"
     if lost > 0:
-        because += f"; speed and temperature have taken {lost:.4g} N of its grip{_how(reached)}"
+        because += f"; speed and temperature have taken {plain(lost, 4)} N of its grip{_how(reached)}"
     if value < 0:
         value, because = 0.0, because + ". The thrust alone is more than the seat holds"
-    return Verdict.at_least(name, value, limit, unit, because).at(reached.corner.name)
+    found = Verdict.at_least(name, value, limit, unit, because).at(reached.corner.name)
+    pressed = seat.share(friction, torque * 1e3, thrust, lost)
+    if found.ok and thrust and pressed < found.margin:  # beside a great thrust a little less grip takes much of the torque
+        found = found.adding(f". What presses the seat is {plain(pressed, 3)} times what is needed").at_best(pressed)
+    return found

@@ -88,7 +88,7 @@ def _instead(found: dict[str, Any], proposed: dict[str, Any] | None) -> str:
 
 def _room(case: Case, found: dict[str, Any]) -> Verdict:
     needed, outside = found["outer_diameter_with_room_mm"], case.ring.outer_diameter
-    because = f"outside diameter of the ring that heads, holes, jacking threads and webs need on a circle of {found['circle_mm']:.4g} mm"
+    because = "least outside diameter of the ring in which heads, holes, jacking threads and webs find room"
     verdict = Verdict.at_most("screw_room", needed, outside, "mm", because)
     if found["fits"] or not verdict.ok:
         return verdict if found["fits"] else verdict.adding(f". {found['room_because']}")

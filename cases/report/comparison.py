@@ -11,6 +11,7 @@ from colletfea.cases.report.wording import deviation, number, percent, quantity
 from colletfea.cases.stored.names import dig
 
 Summary = Mapping[str, Any]
+_SAME_FORCE = 0.005  # what rounding a clamp force up to three digits adds
 SAME_STATE = 0.01  # a release from a travel within 1 % of the duty's counts as a release from the duty
 
 
@@ -81,11 +82,12 @@ def outcome(summary: Summary) -> str | None:
     )
     if not (push and refined and plain):
         return None
-    return (
+    said = (
         f"Methods compared at nominal friction and clearance: the simulated seat carries the duty at {quantity(push, 'N')}, "
-        f"{deviation(push, refined)} from the refined hand value, {deviation(push, plain)} from the plain sheet. "
-        "This is not the force to apply."
+        f"{deviation(push, refined)} from the refined hand value, {deviation(push, plain)} from the plain sheet."
     )
+    applied = [force for force in (dig(summary, "clamp.least_N"), dig(summary, "clamp.greatest_N")) if force]
+    return said if applied and all(abs(force / push - 1) < _SAME_FORCE for force in applied) else f"{said} This is not the force to apply."
 
 
 def ring_opens(summary: Summary) -> str | None:

@@ -43,10 +43,12 @@ def clamp(data: Data) -> str:
 
 
 def travel(data: Data) -> str:
-    """Least and greatest travel of the ring over the corners, rounded outward to 0.01 mm; empty where nothing was pushed."""
+    """Least and greatest travel of the ring over the corners, rounded outward to 0.01 mm; a single one as it is; empty where nothing was pushed."""
     found = [c["travel_mm"] for c in data["corners"] if c["travel_mm"] > 0 and c["stop_reason"] not in EARLY]
     if not found:
         return ""
+    if len(found) == 1:
+        return quantity(found[0], "mm", 3)
     step = 0.01 if max(found) >= 0.1 else 0.001
     low, high = math.floor(min(found) / step + 1e-6) * step, math.ceil(max(found) / step - 1e-6) * step
     places = 2 if step == 0.01 else 3

@@ -6,8 +6,8 @@ from typing import Any, Mapping
 from colletfea.cases.report import corner_words
 from colletfea.cases.report.force_words import capital, clamp, count, screw_set, travel, upward
 from colletfea.cases.report.wording import number, quantity
-from colletfea.cases.stored.names import PARTS, dig
-from colletfea.cases.stored.verdict import LANDING
+from colletfea.cases.stored.names import MET, PARTS, dig
+from colletfea.cases.stored.verdict import REACHED
 
 Data = Mapping[str, Any]
 
@@ -15,7 +15,7 @@ Data = Mapping[str, Any]
 def sentence(data: Data) -> str:
     """What to do and what it brings: screws and torque, clamp force, travel, slip, stress, how the ring comes off."""
     ok = {v["name"]: v for v in data["verdicts"] if v["ok"]}
-    parts = [_head(data, ok), _slip(data, ok), _elastic(data, ok), _off(data, ok)]
+    parts = [_head(data, ok), _slip(data, ok), _stands(data, ok), _elastic(data, ok), _off(data, ok)]
     return capital("; ".join(filter(None, parts))) + "." if any(parts) else ""
 
 
@@ -48,13 +48,22 @@ def _slip(data: Data, ok: Mapping[str, Any]) -> str:
     return f"{where} the {pair} slips at {times} times the duty".strip()
 
 
+def _stands(data: Data, ok: Mapping[str, Any]) -> str:
+    """Where the ring meets the flange with enough gripped: the rest of the pull is of no use to the seat."""
+    met = next((c for c in data["corners"] if c["stop_reason"] == MET), None)
+    if met is None or "bottoming" not in ok:
+        return ""
+    where = corner_words.at(data, met["name"])
+    return f"{where} the ring meets the flange at {quantity(met['push_force_N'], 'N', 3)}, and the rest of the pull stands on the flange".strip()
+
+
 def _times(ratio: float) -> str:
     """A ratio to 0.01, rounded down; what a push was landed on counts as reached.
 
     >>> _times(1.5017), _times(1.4995), _times(1.5471)
     ('1.5', '1.5', '1.54')
     """
-    return f"{math.floor(100 * ratio * (1 + LANDING)) / 100:g}"
+    return f"{math.floor(100 * ratio * (1 + REACHED)) / 100:g}"
 
 
 def _elastic(data: Data, ok: Mapping[str, Any]) -> str:

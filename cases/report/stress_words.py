@@ -39,8 +39,15 @@ def _slits(data: Data, part: str) -> str:
         return f"{said} Bending of the metal between the slots: there is no simple formula, and the verdict leaves it out."
     return (
         f"{said} Bending of the slit wall as it closes: {quantity(slits['bending_stress_MPa'], 'MPa', 3)} by hand for a clearance of "
-        f"{quantity(dig(data, 'case.sleeve.clearance'), 'mm', 3)}; it grows with what is closed, and the verdict adds it in full to the stress of this field."
+        f"{quantity(_clearance(data), 'mm', 3)}; it grows with what is closed, and the verdict adds it in full to the stress of this field, for the clearance "
+        "of its own corner."
     )
+
+
+def _clearance(data: Data) -> float | None:
+    """The clearance [mm] that the hand calculation is for: the middle one of a fit."""
+    given = dig(data, "case.sleeve.clearance")
+    return dig(data, "hand.fit.middle.clearance_mm") if given is None else given
 
 
 def _against_margin(data: Data, part: str, error: float) -> str:

@@ -10,6 +10,7 @@ from colletfea.cases.simulation.cause import cause_of_stage
 from colletfea.cases.simulation.in_service import Stage, turning_share, warm_share
 from colletfea.cases.simulation.model import BORE
 from colletfea.cases.casefile.case import Case
+from colletfea.cases.casefile.text import plain
 from colletfea.cases.simulation.release import Release, release, sticking_stiffness
 from colletfea.cases.simulation.twist import Twist, twist
 from colletfea.cases.simulation.pushed import Progress, Push
@@ -93,7 +94,7 @@ def _twist(case: Case, pushed: Push, grip: float, result: After, solver: str) ->
         result.verdicts.append(Verdict.unknown("twist", "the seat never touched the shaft, so nothing resists the twist"))
         return
     if abs(thrust) >= held:
-        why = f"the thrust of {thrust:.4g} N is above the {held:.4g} N that the seat holds, so it slides before it is turned"
+        why = f"the thrust of {plain(thrust, 4)} N is above the {plain(held, 4)} N that the seat holds, so it slides before it is turned"
         result.verdicts.append(Verdict.unknown("twist", why))
         return
     end = pushed.states[-1]

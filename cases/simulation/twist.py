@@ -14,6 +14,7 @@ import numpy as np
 from colletfea.cases.simulation import model
 from colletfea.cases.simulation.model import BORE, CONE, RING, SHAFT, holds
 from colletfea.cases.casefile.case import Case
+from colletfea.cases.casefile.text import plain
 from colletfea.cases.simulation.push import SOLVERS, settings
 from colletfea.fea.contact.pair import SLIP
 from colletfea.fea.model.drives import ANGLE, Drive, Z
@@ -102,7 +103,7 @@ def twist(case: Case, flat: Model, end: State, solver: str = "condensed") -> Twi
     result = Twist(turning, pair, beside, held=_held_words(case), slit=case.sleeve.slits.pattern != "none")
     state = with_twist(end, flat, turning)
     thrust = _thrust(case)
-    stage = f"the thrust of {thrust:.4g} N could not be put on, so the seat slides under it or is about to"
+    stage = f"the thrust of {plain(thrust, 4)} N could not be put on, so the seat slides under it or is about to"
     try:
         if thrust:
             state = _push_thrust(case, turning, state, solver, end)

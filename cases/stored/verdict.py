@@ -1,8 +1,8 @@
 """A verdict: a value against its limit, and why nothing can be said where that is so.
 
 The margin is limit over value where the value must stay below, value over limit where it must reach the limit. One rule
-makes the word of it: ok from a margin of 1 on. A value that a push was landed on lies within LANDING of its limit; within
-that it counts as reached, and the margin stored is 1.
+makes the word of it: ok from a margin of 1 on. The force that carries a duty is landed on, so a value within REACHED of its
+limit counts as reached, and the margin stored is 1.
 """
 
 from __future__ import annotations
@@ -12,6 +12,8 @@ from typing import Any
 
 #: relative accuracy of the events that a push is landed on
 LANDING = 1e-3
+#: what a value may be short of its limit by: pushes come to the duty within 2e-4 of it, and what service takes is known to 2e-4
+REACHED = 5e-4
 #: greatest margin stored: a value of 0 is infinitely far from its limit, and JSON has no infinity
 MOST = 1e6
 
@@ -19,7 +21,7 @@ MOST = 1e6
 NAMES = {
     "slip": ("Bore holds torque and thrust", "grip of the bore"),
     "cone_slip": ("Cone holds torque and thrust", "grip of the cone"),
-    "bottoming": ("Ring stays clear of the flange", "way to the flange"),
+    "bottoming": ("Way to the flange is enough", "way to the flange"),
     "slots": ("Slots stay open", "room in the slots"),
     "collapse": ("No part collapses", "plastic collapse"),
     "yield_shaft": ("Shaft does not yield away from edges", "yield of the shaft"),
@@ -76,6 +78,10 @@ class Verdict:
         """Not ok: the push came to rest on this limit, on whichever side of it the landing fell."""
         return replace(self, ok=False, margin=None if self.margin is None else min(self.margin, 1.0))
 
+    def at_best(self, margin: float) -> Verdict:
+        """The same with a margin no greater than this, which holds as well: > 1 where the verdict is ok."""
+        return self if self.margin is None or not self.ok else replace(self, margin=min(self.margin, max(margin, 1.0)))
+
     def at(self, corner: str) -> Verdict:
         """The same, judged in a corner."""
         return replace(self, corner=corner)
@@ -100,11 +106,11 @@ def subject(name: str) -> str:
 
 
 def _share(top: float, bottom: float) -> float:
-    """Ratio of two values, 0 where nothing is there, at most MOST; nearly 1 is what was landed on."""
+    """Ratio of two values, 0 where nothing is there, at most MOST; nearly 1 counts as 1, see REACHED."""
     if top <= 0:
         return 0.0
     ratio = top / bottom if bottom * MOST > top else MOST
-    return 1.0 if 1 - LANDING <= ratio < 1 else ratio
+    return 1.0 if 1 - REACHED <= ratio < 1 else ratio
 
 
 def _judged(name: str, value: float, limit: float, unit: str, because: str, margin: float) -> Verdict:

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from colletfea.cases.stored.store import Row
-from colletfea.cases.stored.verdict import LANDING
+from colletfea.cases.stored.verdict import REACHED
 
 Value = Callable[[Row], float | None]
 
@@ -33,7 +33,7 @@ class Quantity:
         if value is None or not limit:
             return None
         over = value / limit - 1
-        return 0.0 if abs(over) <= LANDING else over
+        return 0.0 if abs(over) <= REACHED else over
 
     def fails(self, row: Row) -> bool:
         """Whether the row's value is on the wrong side of a limit that is asked for."""

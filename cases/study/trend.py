@@ -78,7 +78,7 @@ def where_it_holds(keys: Sequence[str], rows: Sequence[Row]) -> list[str]:
     unsure = [row for row in done if row.get("holds") is None]
     said = []
     if len(holding) == len(done):
-        said.append("Every case holds in all that was judged.")
+        said.append(f"Every case {'holds' if len(done) == len(rows) else 'that was computed to its end holds'} in all that was judged.")
     elif holding:
         said.append(f"{len(holding)} of {len(done)} cases hold in every verdict: {_listed(keys, holding)}.")
     else:

@@ -198,6 +198,12 @@ def test_a_fit_needs_a_shaft_inside_the_tables():
         read(tables_with({**FIT, "shaft.diameter": 251, "ring.outer_diameter": 400}), "case")
 
 
+def test_a_ring_within_its_bore_is_told_of_itself_not_of_a_circle_that_nobody_wrote():
+    with pytest.raises(CaseError) as refusal:
+        read(tables_with({"ring.outer_diameter": 20, "screws.count": 6, **DUTY}), "case")
+    assert [fault.split(" = ")[0] for fault in refusal.value.faults] == ["ring.outer_diameter"]
+
+
 @pytest.mark.parametrize("start", [27, -25])
 def test_a_ring_beside_the_cone_is_the_only_fault_told(start):
     with pytest.raises(CaseError, match="^ring.start = ") as refusal:

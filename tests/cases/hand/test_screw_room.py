@@ -2,6 +2,7 @@
 
 import math
 import random
+from dataclasses import replace
 from itertools import combinations
 
 import pytest
@@ -61,6 +62,19 @@ def test_the_circles_said_to_have_room_have_it_and_those_beyond_do_not():
         for circle, fits in ((found.least + 1e-6, True), (found.greatest - 1e-6, True), (found.least - 1e-3, False), (found.greatest + 1e-3, False)):
             if found.greatest - found.least > 1e-5:
                 assert laid_out(s, count, jacking, ring, circle) is fits
+    assert tried > 50
+
+
+def test_the_outside_diameter_with_room_is_the_least_one():
+    """A ring of that diameter has a circle with room, one a hundredth smaller has none; of the ring's own flange nothing is asked."""
+    tried = 0
+    for s, count, jacking, ring in some_rings(600):
+        needed = room(s, count, jacking, replace(ring, flange_diameter=0.0, circle=None)).outer_diameter
+        if needed > ring.outer_diameter:
+            continue
+        tried += 1
+        wide, narrow = (room(s, count, jacking, replace(ring, flange_diameter=0.0, circle=None, outer_diameter=needed + d)) for d in (1e-6, -0.01))
+        assert wide.least <= wide.greatest and narrow.least > narrow.greatest
     assert tried > 50
 
 

@@ -40,6 +40,15 @@ def test_thrust_takes_its_share_of_the_grip(thrust):
     assert "beside the thrust" in slip.because
 
 
+def test_beside_a_great_thrust_the_margin_is_that_of_the_grip():
+    """A torque's margin says nothing where the thrust takes nearly all: N mu over the root of torque and thrust, 0.1 % above 1."""
+    plain = grip(duty=DUTY)
+    held = 0.09 * plain.bore.normal_force
+    found = verdicts(grip(duty={"torque": 0.1, "thrust": held / 1.7 / 1.001, "slip_safety": 1.7}))["slip"]
+    assert found.ok and found.value / found.limit > 10 and found.margin == approx(1.001, abs=2e-4)
+    assert "What presses the seat is 1 times what is needed" in found.because
+
+
 def test_a_thrust_alone_is_judged_in_newtons():
     """0.09 N against 1.7 times 900 N."""
     found = grip(duty={"thrust": 900, "slip_safety": 1.7})

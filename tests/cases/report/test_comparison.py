@@ -114,3 +114,12 @@ def test_deviation_needs_two_values():
         "–",
         "–",
     )
+
+
+def test_a_push_that_ends_at_the_duty_is_the_force_to_apply():
+    """One corner without scatter: the clamp force is that of the push, rounded up to three digits."""
+    data = made.summary()
+    data["clamp"] = {"least_N": 1.004 * data["simulation"]["at_duty"]["push_force_N"], "greatest_N": 1.004 * data["simulation"]["at_duty"]["push_force_N"]}
+    assert not comparison.outcome(data).endswith("This is not the force to apply.")
+    data["clamp"]["greatest_N"] *= 1.6
+    assert comparison.outcome(data).endswith("This is not the force to apply.")

@@ -6,7 +6,7 @@ from helpers import decided
 from helpers import results as made
 import pytest
 
-from colletfea.cases.report import decision, lines
+from colletfea.cases.report import decision, helps, lines
 
 SIGNED = (
     "Six M5 8.8 at 5.17 N·m: clamp force 23.0 to 36.8 kN, ring travel 0.31 to 0.62 mm; at the loosest fit and the worst friction "
@@ -70,6 +70,26 @@ def test_a_failed_verdict_is_named_with_its_corner_and_what_would_do(name, more,
     data = failing(**{name: more})
     assert decision.answer(data).startswith("It does not hold as it stands: ") and words in decision.answer(data)
     assert decision.standing(data) is False and "Clamp force needed: 22.98 kN" in text(data)
+
+
+def test_a_ring_that_meets_the_flange_says_that_the_rest_of_the_pull_is_of_no_use():
+    data = holding()
+    data["corners"] = [{**c, "stop_reason": "flange met", "push_force_N": 28100.0} if c["name"] == "loose" else c for c in data["corners"]]
+    words = "at the loosest fit and the greatest force the ring meets the flange at 28.1 kN, and the rest of the pull stands on the flange;"
+    assert words in decision.answer(data)
+
+
+def test_one_push_has_one_travel():
+    data = holding()
+    data["corners"] = [{**data["corners"][0], "travel_mm": 0.2721}]
+    assert "ring travel 0.272 mm;" in decision.answer(data)
+
+
+def test_a_seat_that_opens_is_not_helped_by_more_torque():
+    data = failing(seat_open={})
+    data["sensitivities"] = [{"key": None, "torque_capacity_Nm": 90.0, "clamp_force_N": 23e3}, {"key": "friction.bore", "torque_capacity_Nm": 99.0, "clamp_force_N": 22e3}]
+    data["verdicts"] = [v for v in data["verdicts"] if v["name"] != "bottoming"]
+    assert helps.lines({**data, "verdicts": [{"name": "seat_open", "ok": False}]}) == []
 
 
 def test_a_pull_that_is_too_small_is_told_with_the_one_that_does():

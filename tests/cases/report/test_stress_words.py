@@ -47,3 +47,10 @@ def test_what_slits_do_stands_beside_the_sleeve_s_field():
     (line,) = stress_words.lines(told, "sleeve")
     assert "no simple formula, and the verdict leaves it out" in line and "by hand" not in line
     assert stress_words.lines(told, "ring") == [] and stress_words.lines({**told, "hand": {"slits": None}}, "sleeve") == []
+
+
+def test_bending_by_hand_names_the_middle_clearance_of_a_fit():
+    """A case with a fit has no clearance of its own."""
+    hand = {"slits": {"cone_peak_factor": 1.65, "bending_stress_MPa": 43.0}, "fit": {"middle": {"clearance_mm": 0.027}}}
+    (line,) = stress_words.lines({"verdicts": [], "hand": hand, "case": {"sleeve": {"clearance": None}}}, "sleeve")
+    assert "43.0 MPa by hand for a clearance of 27.0 µm" in line
