@@ -174,7 +174,9 @@ def neck(case: Case, reached: Reached) -> Verdict | None:
     if yield_stress is None:
         why = f"{because}; sleeve.material has no yield stress to compare with"
         return Verdict.unknown("neck", why, value=value, unit="MPa").at(reached.corner.name)
-    return Verdict.at_most("neck", value, yield_stress / case.yield_safety, "MPa", because).at(reached.corner.name)
+    found = Verdict.at_most("neck", value, yield_stress / case.yield_safety, "MPa", because).at(reached.corner.name)
+    early = cut_short(reached)
+    return Verdict.unknown("neck", early, value=value, limit=found.limit, unit="MPa").at(reached.corner.name) if early and found.ok else found
 
 
 def neck_stress(case: Case, free: float, clearance: float, push: float) -> tuple[str, float, float, float]:

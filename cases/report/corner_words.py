@@ -69,6 +69,8 @@ def rows(data: Data) -> list[list[str]]:
 def friction_said(data: Data) -> str:
     """What the corners stand for, in one sentence."""
     if len(data["corners"]) < 2:
+        if any(c["stop_reason"] in EARLY for c in data["corners"]):
+            return "The run ended before the other corners were pushed."
         return "One push stands for all: one clearance, one friction value for each pair and no scatter of tightening."
     return (
         "Worst friction: high on both pairs while the ring is pulled, low on both while the seat carries. "

@@ -3,7 +3,7 @@
 from typing import Any, Mapping
 
 from colletfea.cases.report import corner_words, helps, html, key_numbers, sentences
-from colletfea.cases.report.force_words import clamp, needed, screw_set
+from colletfea.cases.report.force_words import clamp, in_vain, needed, screw_set
 from colletfea.cases.report.verdict_words import margin
 from colletfea.cases.report.wording import NOTHING, number, quantity
 from colletfea.cases.stored.names import dig
@@ -37,6 +37,8 @@ def reasons(summary: Summary) -> str:
 def screws(summary: Summary) -> str:
     """Numbers, procedure and other sets; what would do where the case names none."""
     found = summary.get("screws")
+    if in_vain(summary):
+        return html.chapter("Screws", html.paragraph("No force is known that carries the duty, so there is none to tighten screws for."))
     if not found:
         return html.chapter("Screws", html.paragraph(_proposed(summary)))
     return html.chapter(
@@ -127,7 +129,7 @@ def nominal_push(summary: Summary) -> str:
 def _forces(summary: Summary) -> list[str]:
     because = dig(summary, "clamp.because")
     return [
-        f"Clamp force: {clamp(summary) or NOTHING}. Where it comes from: {because}." if because else "",
+        f"Clamp force: {clamp(summary) or ('none to apply' if in_vain(summary) else NOTHING)}. Where it comes from: {because}." if because else "",
         f"Force needed to carry the duty in the worst corner: {needed(summary)}." if needed(summary) else "",
     ]
 

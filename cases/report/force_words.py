@@ -37,9 +37,15 @@ def band(low: float, high: float, unit: str, digits: int = 3) -> str:
 
 
 def clamp(data: Data) -> str:
-    """"23.0 to 36.8 kN"; empty where no clamp force is known."""
+    """"23.0 to 36.8 kN"; empty where no clamp force is known: where a search for one ended at a force that carries nothing, that is none."""
     least, greatest = dig(data, "clamp.least_N"), dig(data, "clamp.greatest_N")
-    return band(least, greatest, "N") if least and greatest else ""
+    return band(least, greatest, "N") if least and greatest and not in_vain(data) else ""
+
+
+def in_vain(data: Data) -> bool:
+    """Whether the force of the results is only where the search for one that carries the duty ended."""
+    given = ("case.push.force", "case.push.travel", "case.screws.torque")
+    return dig(data, "clamp.needed_N") is None and not any(dig(data, key) for key in given)
 
 
 def travel(data: Data) -> str:

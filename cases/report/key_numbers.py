@@ -3,7 +3,7 @@
 from typing import Any, Mapping
 
 from colletfea.cases.report import corner_words
-from colletfea.cases.report.force_words import clamp, needed, screw_set, travel
+from colletfea.cases.report.force_words import clamp, in_vain, needed, screw_set, travel
 from colletfea.cases.report.wording import number, percent, quantity
 from colletfea.cases.stored.names import dig
 
@@ -16,12 +16,13 @@ def front(data: Data) -> list[tuple[str, str]]:
     by_travel = dig(data, "case.push.travel") is not None
     keys = [
         (clamp(data), "clamp force that this travel takes" if by_travel else "clamp force to apply, least to greatest"),
+        (quantity(dig(data, "clamp.least_N"), "N", 3) if in_vain(data) and dig(data, "clamp.least_N") else "", "push at which the search for a force that carries ended"),
         (needed(data), "clamp force needed at least" + (", worst corner" if by_travel else "")),
         (travel(data), "ring travel over the corners"),
     ]
-    if data.get("screws"):
+    if data.get("screws") and clamp(data):
         keys.append((screw_set(data["screws"]), "screws and tightening torque"))
-    elif proposed:
+    elif proposed and clamp(data):
         keys.append((screw_set(proposed), "screws that would do"))
     if grip and dig(data, "case.duty.torque"):
         where = corner_words.name(data, grip["name"])

@@ -2,7 +2,7 @@
 
 from typing import Any, Mapping
 
-from colletfea.cases.report.force_words import band, capital, count, screw_set, upward
+from colletfea.cases.report.force_words import band, capital, clamp, count, screw_set, upward
 from colletfea.cases.report.wording import number, quantity
 
 Data = Mapping[str, Any]
@@ -10,8 +10,13 @@ STEPS = "crosswise in rounds at a third, two thirds and the whole of the torque,
 
 
 def short(data: Data) -> list[str]:
-    """Screws with torque and preload, and where they do, how to tighten them and how the ring comes off; else a proposed set."""
+    """Screws with torque and preload, and where they do, how to tighten them and how the ring comes off; else a proposed set.
+
+    Nothing where there is no clamp force to apply.
+    """
     screws = data.get("screws")
+    if not clamp(data):
+        return []
     if not screws:
         found = data.get("screws_proposed")
         return [f"No screws are named. {capital(screw_set(found))} would do, {STEPS}."] if found else []

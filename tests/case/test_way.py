@@ -1,11 +1,15 @@
 """The ring's way to the flange: what it must be enough for, in each corner of fit and friction, and by hand."""
 
+from dataclasses import replace
+
 import pytest
 from helpers.push import FLANGE, case_of, run, verdicts
 from pytest import approx
 
 from colletfea.cases.stored import names
 from colletfea.cases.hand.calculation import hand
+from colletfea.cases.hand.corners import NOMINAL, Reached, Seat, table
+from colletfea.cases.judgement.way import slots
 
 # H8/h7 at 20 mm: clearances of 0, 27 and 54 micrometres on diameter (ISO 286)
 CORNERS = {"sleeve__fit": "H8/h7", "drop": ("push.travel", "sleeve.clearance"), "friction__cone": [0.06, 0.08, 0.10],
@@ -77,3 +81,14 @@ def test_hand_says_where_the_ring_would_meet_the_flange_first():
         notes = hand(case_of(drop=("push",), duty={"torque": 40}, **FLANGE, ring__start=start))["notes"]
         words = [n["because"] for n in notes if n["key"] == "refined.clamp_travel_mm"]
         assert any("to the flange" in because for because in words) == said
+
+
+def test_open_slots_of_a_push_that_ended_early_are_not_judged():
+    """The closing that is left to come is not known; slots that are shut are shut. A slit of 1 mm shuts at 1/(2 pi) = 0.159 mm."""
+    case = case_of()
+    nominal = next(corner for corner in table(case) if corner.name == NOMINAL)
+    reached = Reached(nominal, 5000.0, 0.2, "travel", Seat(), Seat(), Seat(), {}, 0.014)
+    assert slots(case, reached).ok
+    found = slots(case, replace(reached, reason=names.INTERRUPTED))
+    assert found.ok is None and found.value == 0.014 and found.because.startswith("not known: this push ended")
+    assert slots(case, replace(reached, reason=names.INTERRUPTED, closing=0.16)).ok is False

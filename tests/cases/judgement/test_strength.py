@@ -17,10 +17,10 @@ KEPT = {"ring__start": 5, "duty": {"torque": 40, "yield_safety": 1.3}, "sleeve__
 FINGERS = {"pattern": "fingers", "count": 6, "width": 1.5, "depth": 17}
 
 
-def judged(travel=0.5, force=5000.0, served=None, **changes):
+def judged(travel=0.5, force=5000.0, served=None, reason="travel", **changes):
     case = case_of(**{**KEPT, **changes})
     nominal = next(corner for corner in table(case) if corner.name == NOMINAL)
-    return neck(case, Reached(nominal, force, travel, "travel", Seat(), Seat(), Seat(), {}, 0.0, served=served))
+    return neck(case, Reached(nominal, force, travel, reason, Seat(), Seat(), Seat(), {}, 0.0, served=served))
 
 
 def test_the_numbers_above():
@@ -50,6 +50,11 @@ def test_what_a_push_adds_can_break_a_neck_that_bears_the_torque():
     assert judged(**CLOSED, force=66_500.0).ok and judged(**CLOSED, force=66_700.0).ok is False
     warm = Served({}, 0.0, 0.0, {}, 66_700.0)
     assert judged(**CLOSED, served=warm).ok is False
+
+
+def test_a_neck_that_holds_by_an_early_end_is_not_judged():
+    """At the force that was not reached it bears more; one that is past its limit already is no better there."""
+    assert judged(**CLOSED, reason="interrupted").ok is None and judged(reason="interrupted").ok is False
 
 
 def test_fingers():

@@ -6,7 +6,8 @@ from helpers import decided
 from helpers import results as made
 import pytest
 
-from colletfea.cases.report import decision, helps, lines
+from colletfea.cases.report import corner_words, decision, helps, key_numbers, lines, screw_lines
+from colletfea.cases.report import decided as decided_page
 
 SIGNED = (
     "Six M5 8.8 at 5.17 N·m: clamp force 23.0 to 36.8 kN, ring travel 0.31 to 0.62 mm; at the loosest fit and the worst friction "
@@ -110,6 +111,26 @@ def test_a_duty_that_no_pull_carries_names_the_end_and_the_key(reason, key):
     never = decision.sentences(data)[1]
     assert never.startswith("It cannot work at any pull, because at the loosest fit and the worst friction") and key in never
     assert "Clamp force needed: no pull carries the duty (loosest fit, worst friction)" in text(data)
+
+
+def test_where_a_search_ended_is_no_force_to_apply():
+    """No card, no screws and no word of tightening for a force that carries nothing; one that was given is told all the same."""
+    data = failing(slip={"value": 0.0, "margin": 0.0})
+    data["clamp"] = {**data["clamp"], "needed_N": None, "least_N": 2290.0, "greatest_N": 3664.0}
+    cards = dict((what, value) for value, what in key_numbers.front(data))
+    assert cards["push at which the search for a force that carries ended"] == "2.29 kN"
+    assert not any("to apply" in what or "screws" in what for what in cards) and screw_lines.short(data) == []
+    assert "Tighten" not in decided_page.screws(data) and "Clamp force: none to apply." in decided_page.corners(data)
+    data["case"]["push"]["force"] = 2290.0
+    assert ("2.29 to 3.66 kN", "clamp force to apply, least to greatest") in key_numbers.front(data) and screw_lines.short(data)
+
+
+def test_one_corner_of_a_run_that_ended_does_not_stand_for_all():
+    data = holding()
+    data["corners"] = [{**data["corners"][0], "stop_reason": "interrupted"}]
+    assert corner_words.friction_said(data) == "The run ended before the other corners were pushed."
+    data["corners"][0]["stop_reason"] = "force"
+    assert "One push stands for all" in corner_words.friction_said(data)
 
 
 def test_a_part_that_yields_at_the_force_needed_can_be_saved_by_no_pull():
