@@ -231,11 +231,14 @@ def _settled(case: Case, clamp: Clamp | None, runs: tuple[CornerRun, ...], finde
     needed = next((run.reached.needed for run in runs if run.reached.corner.name == finder), None)
     if clamp is not None:
         return clamp if clamp.needed is not None else replace(clamp, needed=needed)
-    forces = [force for run in runs for force in _at_both_ends(case, run.reached) if run.reached.force > 0]
+    there = [run.reached for run in runs if run.reached.reason == TRAVEL and run.reached.force > 0]
+    forces = [force for reached in there for force in _at_both_ends(case, reached)]
     why = (
         "a travel is given: the least and the greatest push over the corners at that travel, each at both ends of the cone's "
         "friction by the statics of a sliding cone"
     )
+    if len(there) < len(runs):
+        why += f"; {'the corners that ended before it are left out' if there else 'no corner came to it'}"
     return Clamp(needed, min(forces, default=None), max(forces, default=None), 1.0, why)
 
 

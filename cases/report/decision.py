@@ -9,7 +9,7 @@ from colletfea.cases.report import check_words, corner_words, failing, holding
 from colletfea.cases.report.force_words import capital, clamp, needed, screw_set
 from colletfea.cases.report.verdict_words import missing, reason
 from colletfea.cases.report.wording import number, quantity
-from colletfea.cases.stored.names import EARLY, REASONS, dig
+from colletfea.cases.stored.names import EARLY, REASONS, TRAVEL, dig
 from colletfea.cases.stored.verdict import subject
 
 Data = Mapping[str, Any]
@@ -113,6 +113,8 @@ def _rough(data: Data) -> str:
 def _against_asked(data: Data, grip: Mapping[str, Any] | None) -> str:
     """What is pulled, beside what is needed."""
     if dig(data, "case.push.travel") is not None and grip:
+        if grip["stop_reason"] != TRAVEL:
+            return f"; before the travel that is asked for, {REASONS.get(grip['stop_reason'], grip['stop_reason'])} there"
         return f"; at the travel that is asked for it is {quantity(grip['push_force_N'], 'N')} there"
     if not clamp(data):
         return ""

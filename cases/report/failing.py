@@ -47,6 +47,9 @@ def _yields(data: Data, verdict: Verdict, place: str) -> str:
     flowed = _flowed(data, verdict["corner"], part)
     if flowed:
         return f"{comes}{flowed}: {', or '.join(filter(None, [f'give {_stronger(part)}', _less_force(data, verdict)]))}"
+    if (corner_words.one(data, verdict["corner"]) or {}).get("stop_reason") == YIELD:
+        stopped = "; the push ended there, and what the rest of it asks for is not known"
+        return f"{comes}{stopped}: {', or '.join(filter(None, [f'give {_stronger(part)}', _less_force(data, verdict)]))}"
     asked = upward(verdict["value"] * safety, 3)
     would = list(filter(None, [_less_force(data, verdict)]))
     if part == "shaft" and verdict["value"] > 1.05 * _squeezed(data, verdict):

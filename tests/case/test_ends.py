@@ -10,7 +10,7 @@ from pytest import approx
 from colletfea.cases.hand.corners import NOMINAL, Clamp, Reached, Seat, table
 from colletfea.cases.judgement.strength import Added
 from colletfea.cases.judgement.verdicts import judge
-from colletfea.cases.run import at_touch, run_case
+from colletfea.cases.run import at_touch, run_case, solve
 from colletfea.cases.simulation import blocks, events, measures, stress
 from colletfea.cases.stored import names
 from colletfea.fea.contact.resultants import resultant
@@ -219,3 +219,20 @@ def test_thin_wall_is_run_and_reported(tmp_path):
     outcome = run_case(case_of(sleeve__nose_wall=0.2, push__travel=0.25), tmp_path, level="quick", fields=False)
     assert outcome.exit_code == 0 and outcome.summary["case"]["mesh"]["size"] > 0.2
     assert "on a coarse mesh" in page.make(tmp_path).read_text(encoding="utf-8")
+
+
+def at_travel(yields):
+    sleeve = {"young": 210000, "poisson": 0.3, "yield": yields}
+    case = case_of(solver__stop_at_yield=True, friction__cone=[0.04, 0.08, 0.2], sleeve__material=sleeve)
+    found = solve(case, level="quick").summary
+    return {c["name"]: (c["stop_reason"], c["push_force_N"]) for c in found["corners"]}, found["clamp"]
+
+
+def test_forces_of_a_travel_are_those_of_the_corners_that_came_to_it():
+    """With 80 MPa the corner of high friction yields on the way, with 60 all do. Its force there, taken to the low friction, would be the least."""
+    ends, clamp = at_travel(80)
+    assert [reason for reason, _ in ends.values()] == ["travel", "yield", "travel"]
+    assert clamp["least_N"] == approx(ends["tight"][1], rel=5e-3) and "the corners that ended before it are left out" in clamp["because"]
+    ends, clamp = at_travel(60)
+    assert {reason for reason, _ in ends.values()} == {"yield"} and clamp["least_N"] is clamp["greatest_N"] is None
+    assert "no corner came to it" in clamp["because"]

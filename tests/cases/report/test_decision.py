@@ -113,6 +113,23 @@ def test_a_duty_that_no_pull_carries_names_the_end_and_the_key(reason, key):
     assert "Clamp force needed: no pull carries the duty (loosest fit, worst friction)" in text(data)
 
 
+def test_a_push_that_yield_ended_does_not_tell_how_strong_a_part_must_be():
+    data = failing(yield_ring={"value": 358.3})
+    data["corners"] = [{**c, "stop_reason": "yield"} if c["name"] == "tight" else c for c in data["corners"]]
+    first = decision.answer(data)
+    assert "the push ended there, and what the rest of it asks for is not known: give ring.outer_diameter more, or a stronger ring.material" in first
+    assert "a yield of" not in first
+
+
+def test_a_travel_that_a_corner_did_not_come_to_has_no_force():
+    data = holding()
+    data["case"]["push"] = {"travel": 0.6}
+    data["corners"] = [{**c, "stop_reason": "travel"} for c in data["corners"]]
+    assert "; at the travel that is asked for it is" in text(data)
+    data["corners"] = [{**c, "stop_reason": "yield"} if c["name"] == "grip" else c for c in data["corners"]]
+    assert "; before the travel that is asked for, a part reached its permitted stress there" in text(data)
+
+
 def test_where_a_search_ended_is_no_force_to_apply():
     """No card, no screws and no word of tightening for a force that carries nothing; one that was given is told all the same."""
     data = failing(slip={"value": 0.0, "margin": 0.0})
