@@ -81,20 +81,36 @@ def slip_normal(c: Coupling, friction: float, radius: float) -> float | None:
     return c.slip_safety * force / friction if friction > 0 else None
 
 
+def cone_push(c: Coupling, friction: float, lost: float = 0.0) -> float | None:
+    """Push force [N] at which the cone carries the torque where the hub sits on the ring; None without a friction that would.
+
+    friction: of the cone while it carries; c has that of the pull, which makes the normal force. lost: normal force [N] taken
+    off it. A thrust > 0 draws the ring off, so it comes on top; one < 0 is no help.
+    """
+    if c.torque and friction <= 0:
+        return None
+    normal = c.slip_safety * abs(c.torque) / (friction * covered.cone_radius(c)) if c.torque else 0.0
+    return (normal + lost) * radial_share(c) * c.draw + c.slip_safety * max(c.thrust, 0.0)
+
+
+def radial_share(c: Coupling) -> float:
+    """Radial force over normal force of a cone being drawn on, cos(alpha) - mu sin(alpha)."""
+    return math.cos(c.taper) - c.cone_friction * math.sin(c.taper)
+
+
 def grip_normal(c: Coupling) -> float | None:
     """Bore normal force [N] that the duty needs; None without a duty or without friction.
 
-    Where the hub sits on the ring the cone must hold too: its radial force N0 + N times `covered.grip_share`, at its
-    mean radius.
+    Where the hub sits on the ring the cone must hold too: what the bore has when the push is `cone_push`, whose radial force
+    is N0 + N times `covered.grip_share`.
     """
     if c.torque is None:
         return None
     bore = slip_normal(c, c.bore_friction, c.diameter / 2)
     if c.carried_by != "ring" or bore is None:
         return bore
-    cone = slip_normal(c, c.cone_friction, c.cone_radius)
-    closing = refined_closing_normal(c) or 0.0
-    return None if cone is None else max(bore, (cone - closing) / covered.grip_share(c))
+    push, closing = cone_push(c, c.cone_friction), refined_closing_normal(c) or 0.0
+    return None if push is None else max(bore, (push / c.draw - closing) / covered.grip_share(c))
 
 
 def cone_governs(c: Coupling) -> bool:
