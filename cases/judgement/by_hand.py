@@ -10,7 +10,7 @@ from typing import Any
 
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.hand import columns, push, shaft, slit_model
-from colletfea.cases.hand.corners import GREATEST, GRIP, NOMINAL, TIGHT, Clamp, Corner, Reached, Seat, Stress, distinct, rounded_up, table
+from colletfea.cases.hand.corners import GREATEST, GRIP, NOMINAL, Clamp, Corner, Reached, Seat, Stress, distinct, rounded_up, table
 from colletfea.cases.hand.coupling import Coupling, coupling
 from colletfea.cases.hand.geometry import sizes
 from colletfea.cases.judgement import blocks, loads, screws
@@ -107,7 +107,6 @@ def _to_their_ends(case: Case, c: Coupling, kept: tuple[Corner, ...], clamp: Cla
     """Every corner at its clamp force; ended: the grip corner, where that was pushed to its end for a duty that no pull carries."""
     finder = GRIP if any(corner.name == GRIP for corner in kept) else NOMINAL
     single = len(kept) == 1 and case.push.force is None and not (case.screws and case.screws.torque)
-    pressing = max(-c.thrust, 0.0) if c.carried_by == "ring" else 0.0
     found = []
     for corner in kept:
         if ended and corner.name == finder:
@@ -115,17 +114,27 @@ def _to_their_ends(case: Case, c: Coupling, kept: tuple[Corner, ...], clamp: Cla
         elif single:
             found.append(_at_force(case, c, corner, clamp.needed, DUTY))
         else:
-            found.append(_at_force(case, c, corner, clamp.force(corner.end) + pressing * (corner.end == GREATEST), FORCE))
+            found.append(_at_force(case, c, corner, _pull(c, corner, clamp), FORCE))
     return found
 
 
-def at_clamp(case: Case, fit, lost: dict[str, float], clamp: Clamp) -> tuple[float | None, Reached | None, Reached | None]:
-    """Force needed [N], the grip corner at the least clamp force and the tight one at the greatest; None where there is none."""
+def needed(case: Case, fit, lost: dict[str, float]) -> float | None:
+    """Force needed [N] by hand, None where there is none; lost [N]: what service takes off each pair."""
+    return _needed(case, coupling(case), next(corner for corner in table(case, fit) if corner.name == GRIP), lost)
+
+
+def in_corner(case: Case, fit, name: str, clamp: Clamp) -> Reached | None:
+    """A corner at its clamp force by hand; None where the formulas end before."""
     c = coupling(case)
-    corners = {corner.name: corner for corner in table(case, fit)}
-    grip = _at_force(case, c, corners[GRIP], clamp.least, FORCE)
-    tight = _at_force(case, c, corners[TIGHT], clamp.greatest or clamp.least, FORCE)
-    return _needed(case, c, corners[GRIP], lost), *(one if one.reason != SHUT else None for one in (grip, tight))
+    corner = next(one for one in table(case, fit) if one.name == name)
+    found = _at_force(case, c, corner, _pull(c, corner, clamp), FORCE)
+    return None if found.reason == SHUT else found
+
+
+def _pull(c: Coupling, corner: Corner, clamp: Clamp) -> float:
+    """Force [N] on the ring: that of the clamp, with the thrust that presses on a ring which carries the hub where it is greatest."""
+    pressing = max(-c.thrust, 0.0) if c.carried_by == "ring" and corner.end == GREATEST else 0.0
+    return (clamp.force(corner.end) or clamp.least) + pressing
 
 
 def _needed(case: Case, c: Coupling, grip: Corner, taken: dict[str, float]) -> float | None:
