@@ -37,8 +37,11 @@ def plain_closing_normal(c: Coupling) -> float | None:
 
 
 def refined_closing_normal(c: Coupling) -> float | None:
-    """Radial force [N] that closes the sleeve, summed station by station; which stations: `covered.closing_stiffness`."""
-    return c.sleeve_young * c.clearance / 2 * covered.closing_stiffness(c) if c.closes else None
+    """Radial force [N] that closes the sleeve, summed station by station; which stations: `covered.closing_stiffness`.
+
+    None where the slots shut before, and where the push does more to the sleeve than the formulas know (`covered.known`).
+    """
+    return c.sleeve_young * c.clearance / 2 * covered.closing_stiffness(c) if c.closes and covered.known(c) else None
 
 
 def ring_expansion(c: Coupling, normal: float) -> float:
@@ -99,7 +102,7 @@ def radial_share(c: Coupling) -> float:
 
 
 def grip_normal(c: Coupling) -> float | None:
-    """Bore normal force [N] that the duty needs; None without a duty or without friction.
+    """Bore normal force [N] that the duty needs; None without a duty, without friction, or where the cone's share is not known.
 
     Where the hub sits on the ring the cone must hold too: what the bore has when the push is `cone_push`, whose radial force
     is N0 + N times `covered.grip_share`.
@@ -110,7 +113,7 @@ def grip_normal(c: Coupling) -> float | None:
     if c.carried_by != "ring" or bore is None:
         return bore
     push, closing = cone_push(c, c.cone_friction), refined_closing_normal(c) or 0.0
-    return None if push is None else max(bore, (push / c.draw - closing) / covered.grip_share(c))
+    return None if push is None or not covered.known(c) else max(bore, (push / c.draw - closing) / covered.grip_share(c))
 
 
 def cone_governs(c: Coupling) -> bool:
@@ -148,13 +151,14 @@ def grip_travel(c: Coupling, normal: float) -> float:
 # -- columns ---------------------------------------------------------------------------------------------------------
 
 
-def _column(c: Coupling, closing_travel, closing_normal, grip_share: float, travel) -> dict:
+def _column(c: Coupling, closing_travel, closing_normal, grip_share: float | None, travel) -> dict:
     """One column from closing travel [mm] and radial force [N]; grip_share [-] is the cone's force over the bore's beyond
     closing, travel the grip travel [mm]; each None where it does not exist."""
     normal = grip_normal(c)
     closing_force = _times(closing_normal, c.draw)
-    grip_force = _times(normal, grip_share * c.draw)
-    cone_normal = _sum(closing_normal, _times(normal, grip_share))
+    gained = None if grip_share is None else _times(normal, grip_share)
+    grip_force = _times(gained, c.draw)
+    cone_normal = _sum(closing_normal, gained)
     return {
         "closing_travel_mm": closing_travel,
         "closing_force_N": closing_force,
@@ -176,9 +180,9 @@ def plain(c: Coupling) -> dict:
 
 def refined(c: Coupling) -> dict:
     """Thick rings, an elastic clamp ring, and the force that the sleeve keeps for itself. Units stand in the names."""
-    normal = grip_normal(c)
-    travel = None if normal is None else grip_travel(c, normal)
-    column = _column(c, refined_closing_travel(c), refined_closing_normal(c), covered.grip_share(c), travel)
+    normal, known = grip_normal(c), covered.known(c)
+    travel = grip_travel(c, normal) if known and normal is not None else None
+    column = _column(c, refined_closing_travel(c), refined_closing_normal(c), covered.grip_share(c) if known else None, travel)
     return {**column, "stress_MPa": stresses(c)}
 
 

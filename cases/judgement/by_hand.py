@@ -9,7 +9,7 @@ from dataclasses import replace
 from typing import Any
 
 from colletfea.cases.casefile.case import Case
-from colletfea.cases.hand import columns, push, shaft, slit_model
+from colletfea.cases.hand import columns, covered, push, shaft, slit_model
 from colletfea.cases.hand.corners import GREATEST, GRIP, NOMINAL, Clamp, Corner, Reached, Seat, Stress, distinct, rounded_up, table
 from colletfea.cases.hand.coupling import Coupling, coupling
 from colletfea.cases.hand.geometry import sizes
@@ -17,7 +17,7 @@ from colletfea.cases.judgement import blocks, loads, screws
 from colletfea.cases.judgement.corner import gripping
 from colletfea.cases.judgement.plausible import asked_about
 from colletfea.cases.judgement.verdicts import judge
-from colletfea.cases.stored.names import DUTY, FORCE, MET, SHUT, TRAVEL
+from colletfea.cases.stored.names import DUTY, FORCE, MET, PARTS, SHUT, TRAVEL
 from colletfea.cases.stored.verdict import Verdict
 
 #: verdicts that stand whatever the formulas of push and grip are worth
@@ -35,7 +35,7 @@ def decision(case: Case, hand: dict[str, Any], fit=None) -> dict[str, Any]:
     grip = gripping(corners)
     chosen, proposed = screws.block(case, clamp, corners), screws.proposal(case, clamp, corners)
     seat = loads.seat_open(case, grip, taken) if grip else None
-    more = [*([seat] if seat else []), *screws.verdicts(case, chosen, proposed)]
+    more = [*([seat] if seat else []), *screws.verdicts(case, chosen, proposed), *([] if corners else _unknown(case))]
     verdicts = [_trusted(case, v) for v in judge(case, hand, clamp, corners, taken, loads.added(service), more)]
     return {
         "clamp": blocks.clamp(clamp),
@@ -50,6 +50,12 @@ def decision(case: Case, hand: dict[str, Any], fit=None) -> dict[str, Any]:
     }
 
 
+def _unknown(case: Case) -> list[Verdict]:
+    """What is asked of any push, where there is no formula for one."""
+    names = [*(["slip"] if case.duty else []), *(f"yield_{part}" for part in PARTS)]
+    return [Verdict.unknown(name, "no formula gives it") for name in names]
+
+
 def reservation(case: Case) -> str:
     """Why the formulas are not trusted within 10 % for this sleeve; empty where they are."""
     if case.sleeve.slits.pattern == "fingers":
@@ -60,7 +66,17 @@ def reservation(case: Case) -> str:
         return "a back face that is held in radius"
     if case.sleeve.flange_thickness > 0 and case.sleeve.slits.pattern != "through":
         return "a sleeve whose flange holds it open"
+    pulled = _hardest(case)
+    if not covered.known(pulled):
+        return "a closed sleeve that its own push swells this much"
+    if pulled.closed and not covered.measured(pulled):
+        return "a closed sleeve steeper than 10 degrees, or one that its own push swells this much,"
     return ""
+
+
+def _hardest(case: Case) -> Coupling:
+    """The coupling in the corner whose push is greatest for what it presses: the cone's friction at its high end."""
+    return coupling(case).changed(cone_friction=case.friction.cone.high)
 
 
 def _trusted(case: Case, verdict: Verdict) -> Verdict:
@@ -75,6 +91,8 @@ def _trusted(case: Case, verdict: Verdict) -> Verdict:
 
 def _corners(case: Case, fit, taken: dict[str, float]) -> tuple[list[Reached], Clamp]:
     c, asked, clamp = coupling(case), table(case, fit), screws.given_clamp(case)
+    if not covered.known(_hardest(case)):
+        return [], clamp or Clamp(None, None, None, screws.scatter_of(case), f"not known by hand: {reservation(case)}")
     grip = next(corner for corner in asked if corner.name == GRIP)
     needed = _needed(case, c, grip, taken)
     if case.push.travel is not None:

@@ -58,3 +58,27 @@ def test_slots_that_shut_are_told_and_leave_no_force():
 def test_a_duty_that_is_carried_in_time_is_left_as_it_is():
     found, verdicts = decided(duty={"torque": 20}, drop=("push",))
     assert found["clamp"]["needed_N"] and verdicts["slip"]["ok"] and max(one["travel_mm"] for one in found["corners"]) < 1
+
+
+#: a closed sleeve that its push swells by more than formulas know, at the high end of the cone's friction only
+SWOLLEN = {
+    "shaft": {"diameter": 20}, "sleeve": {"length": 60, "nose_wall": 2, "taper": 10, "clearance": 0.03},
+    "ring": {"length": 50, "outer_diameter": 140, "start": 5}, "friction": {"cone": [0.1, 0.2, 0.3], "bore": 0.3}, "duty": {"torque": 50},
+}
+
+
+@pytest.mark.parametrize("push", [{}, {"travel": 0.1}, {"force": 3e5}], ids=["free", "travel", "force"])
+def test_a_sleeve_that_its_push_swells_too_much_is_not_decided_by_hand(push):
+    found, verdicts = decided(**SWOLLEN, push=push)
+    assert found["hand"]["refined"]["clamp_force_N"] > 0  # at nominal friction there is one
+    assert found["clamp"]["needed_N"] is None and found["corners"] == [] and found["clamp"]["least_N"] == push.get("force")
+    assert verdicts["slip"]["ok"] is verdicts["yield_ring"]["ok"] is None and "swells" in verdicts["slip"]["because"]
+    told = " ".join(sentences(found))
+    assert "Clamp force needed: not known by hand." in told and "grip of the bore" in told and "no pull" not in told
+
+
+@pytest.mark.parametrize("sleeve, friction, trusted", [({"taper": 4}, 0.1, True), ({"taper": 12}, 0.1, False), ({"taper": 9}, 0.2, False)], ids=["flat", "steep", "swollen"])
+def test_closed_sleeves_unlike_those_measured_are_not_judged_by_hand(sleeve, friction, trusted):
+    tables = {**SWOLLEN, "sleeve": {**SWOLLEN["sleeve"], "length": 40, **sleeve}, "ring": {**SWOLLEN["ring"], "length": 34}}
+    found, verdicts = decided(**{**tables, "friction": {"cone": friction, "bore": 0.3}}, drop=("push",))
+    assert found["clamp"]["needed_N"] > 0 and (verdicts["slip"]["ok"] is not None) is trusted
