@@ -166,7 +166,7 @@ def _result(
         "screws_proposed": found.proposed,
         "radial": loads.radial_block(case, grip, taken) if grip else None,
         "shaft_load": loads.shaft_block(case),
-        "walls": walls(case, reached, verdicts, loads.added(service), pushes.clamp, taken),
+        "walls": walls(case, reached, verdicts, loads.added(service), pushes.clamp),
         "stress_error": {part: run.errors.get(part) for part, run in governing.items()},
         "service": loads.service_block(service, measures.seat_stiffness(case, model, pushed.states), grip),
         "sensitivities": sensitivities(case, pushes.clamp, reached, taken, verdicts),

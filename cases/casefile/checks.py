@@ -6,11 +6,10 @@ from colletfea.cases.casefile.fits import clearances
 from colletfea.cases.casefile.limits import down, over, under, up
 from colletfea.cases.casefile.slit_checks import SLIT_CHECKS
 from colletfea.cases.casefile.schema import Faults, Rule, Values
-from colletfea.cases.hand.geometry import Sizes, largest_fillet, sizes_under
+from colletfea.cases.hand.geometry import LEAST_OVERLAP, Sizes, largest_fillet, sizes_under
 
 # Margins that keep a drawing buildable and a mesh possible; they are wide of anything one would make.
 LEAST_WALL = 0.02  # wall of ring and flange's rim over the radius inside it
-LEAST_OVERLAP = 0.05  # overlap of ring and cone over the sleeve's length
 LEAST_THRUST = 1e-3  # [N]; less is none
 TAPER_DIFFERENCE = 2.0  # [deg] between ring and sleeve: beyond it the cone touches at one edge only
 
@@ -157,7 +156,7 @@ def travel_on_cone(v: Values) -> Faults:
     """A given travel leaves the ring on the cone."""
     if v["push.travel"] is None or v["sleeve.flange_thickness"]:
         return
-    most = v["ring.start"] + v["ring.length"] - LEAST_OVERLAP * v["sleeve.length"]
+    most = drawn(v).travel_limit
     if over(v["push.travel"], most):
         yield "push.travel", f"must be at most {down(most)} mm, or the ring leaves the cone at the back"
 

@@ -37,8 +37,11 @@ def plain_closing_normal(c: Coupling) -> float | None:
 
 
 def refined_closing_normal(c: Coupling) -> float | None:
-    """Radial force [N] that closes the sleeve, summed station by station; which stations: `covered.closing_stiffness`."""
-    return c.sleeve_young * c.clearance / 2 * covered.closing_stiffness(c) if c.closes else None
+    """Radial force [N] that closes the sleeve, summed station by station; which stations: `covered.closing_stiffness`.
+
+    None where the slots shut before, and where the push does more to the sleeve than the formulas know (`covered.known`).
+    """
+    return c.sleeve_young * c.clearance / 2 * covered.closing_stiffness(c) if c.closes and covered.known(c) else None
 
 
 def ring_expansion(c: Coupling, normal: float) -> float:
@@ -81,20 +84,36 @@ def slip_normal(c: Coupling, friction: float, radius: float) -> float | None:
     return c.slip_safety * force / friction if friction > 0 else None
 
 
-def grip_normal(c: Coupling) -> float | None:
-    """Bore normal force [N] that the duty needs; None without a duty or without friction.
+def cone_push(c: Coupling, friction: float, lost: float = 0.0) -> float | None:
+    """Push force [N] at which the cone carries the torque where the hub sits on the ring; None without a friction that would.
 
-    Where the hub sits on the ring the cone must hold too: its radial force N0 + N times `covered.grip_share`, at its
-    mean radius.
+    friction: of the cone while it carries; c has that of the pull, which makes the normal force. lost: normal force [N] taken
+    off it. A thrust > 0 draws the ring off, so it comes on top; one < 0 is no help.
+    """
+    if c.torque and friction <= 0:
+        return None
+    normal = c.slip_safety * abs(c.torque) / (friction * covered.cone_radius(c)) if c.torque else 0.0
+    return (normal + lost) * radial_share(c) * c.draw + c.slip_safety * max(c.thrust, 0.0)
+
+
+def radial_share(c: Coupling) -> float:
+    """Radial force over normal force of a cone being drawn on, cos(alpha) - mu sin(alpha)."""
+    return math.cos(c.taper) - c.cone_friction * math.sin(c.taper)
+
+
+def grip_normal(c: Coupling) -> float | None:
+    """Bore normal force [N] that the duty needs; None without a duty, without friction, or where the cone's share is not known.
+
+    Where the hub sits on the ring the cone must hold too: what the bore has when the push is `cone_push`, whose radial force
+    is N0 + N times `covered.grip_share`.
     """
     if c.torque is None:
         return None
     bore = slip_normal(c, c.bore_friction, c.diameter / 2)
     if c.carried_by != "ring" or bore is None:
         return bore
-    cone = slip_normal(c, c.cone_friction, c.cone_radius)
-    closing = refined_closing_normal(c) or 0.0
-    return None if cone is None else max(bore, (cone - closing) / covered.grip_share(c))
+    push, closing = cone_push(c, c.cone_friction), refined_closing_normal(c) or 0.0
+    return None if push is None or not covered.known(c) else max(bore, (push / c.draw - closing) / covered.grip_share(c))
 
 
 def cone_governs(c: Coupling) -> bool:
@@ -132,13 +151,14 @@ def grip_travel(c: Coupling, normal: float) -> float:
 # -- columns ---------------------------------------------------------------------------------------------------------
 
 
-def _column(c: Coupling, closing_travel, closing_normal, grip_share: float, travel) -> dict:
+def _column(c: Coupling, closing_travel, closing_normal, grip_share: float | None, travel) -> dict:
     """One column from closing travel [mm] and radial force [N]; grip_share [-] is the cone's force over the bore's beyond
     closing, travel the grip travel [mm]; each None where it does not exist."""
     normal = grip_normal(c)
     closing_force = _times(closing_normal, c.draw)
-    grip_force = _times(normal, grip_share * c.draw)
-    cone_normal = _sum(closing_normal, _times(normal, grip_share))
+    gained = None if grip_share is None else _times(normal, grip_share)
+    grip_force = _times(gained, c.draw)
+    cone_normal = _sum(closing_normal, gained)
     return {
         "closing_travel_mm": closing_travel,
         "closing_force_N": closing_force,
@@ -160,9 +180,9 @@ def plain(c: Coupling) -> dict:
 
 def refined(c: Coupling) -> dict:
     """Thick rings, an elastic clamp ring, and the force that the sleeve keeps for itself. Units stand in the names."""
-    normal = grip_normal(c)
-    travel = None if normal is None else grip_travel(c, normal)
-    column = _column(c, refined_closing_travel(c), refined_closing_normal(c), covered.grip_share(c), travel)
+    normal, known = grip_normal(c), covered.known(c)
+    travel = grip_travel(c, normal) if known and normal is not None else None
+    column = _column(c, refined_closing_travel(c), refined_closing_normal(c), covered.grip_share(c) if known else None, travel)
     return {**column, "stress_MPa": stresses(c)}
 
 

@@ -231,3 +231,7 @@ class Reached:
     def taken(self, formulas: Mapping[str, float]) -> Mapping[str, float]:
         """Normal force [N] that service takes off bore and cone: simulated where it was, else by formulas."""
         return formulas if self.served is None else self.served.lost
+
+    def stress(self, part: str) -> Stress | None:
+        """A part's largest stress, the shaft's with the duty's torque in it; None where there is none."""
+        return (self.shaft_under_duty if part == "shaft" else None) or self.stresses.get(part)

@@ -8,6 +8,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import reduce
 
+#: share of the sleeve's length that must lie under the ring, at travel 0 and at the end of any push
+LEAST_OVERLAP = 0.05
+
 
 @dataclass(frozen=True)
 class Wall:
@@ -82,6 +85,11 @@ class Sizes:
     def overlap(self) -> float:
         """Axial length [mm] over which ring and cone face each other at travel 0; <= 0: they miss."""
         return min(self.wall.length, self.ring.end) - max(0.0, self.ring.start)
+
+    @property
+    def travel_limit(self) -> float:
+        """Greatest travel [mm]: to the flange, or until hardly any of the seat is left under the ring."""
+        return self.ring.start if self.flange.thickness > 0 else self.ring.end - LEAST_OVERLAP * self.wall.length
 
     def ring_bore(self, z: float) -> float:
         """Radius [mm] of the ring's bore at z [mm], at travel 0, where its cone just touches the sleeve's.

@@ -34,7 +34,7 @@ def grip_at(
     stretch = covered.covered(c) if c.closed else (0.0, c.length)
     return (
         _seat(bore, bore, c.diameter / 2, stretch, c.fill_fraction),
-        _seat(radial / _radial_share(c), radial, covered.cone_radius(c), covered.covered(c), c.fill_fraction / math.cos(c.taper)),
+        _seat(radial / columns.radial_share(c), radial, covered.cone_radius(c), covered.covered(c), c.fill_fraction / math.cos(c.taper)),
     )
 
 
@@ -52,11 +52,6 @@ def cone_carrying(c: Coupling, force: float, pulling_cone: float, clearance: flo
     left = max(0.0, force - c.slip_safety * max(c.thrust, 0.0))
     grip = grip_at(c, left, pulling_cone, clearance)
     return grip and grip[1]
-
-
-def _radial_share(c: Coupling) -> float:
-    """Radial force over normal force of a cone being drawn on, cos(alpha) - mu sin(alpha)."""
-    return math.cos(c.taper) - c.cone_friction * math.sin(c.taper)
 
 
 def travel_at(c: Coupling, force: float, pulling_cone: float, clearance: float | None = None) -> float | None:
@@ -93,9 +88,8 @@ def needed_force(
     """Push force [N] at which the seat carries torque and thrust times the slip safety.
 
     pulling, carrying: friction of cone and bore in either; a bore that rubs while pulling changes nothing by hand.
-    lost: bore and cone normal force [N] that a service takes. Hub on the ring: the cone carries the torque too, with
-    the normal force that the push made at the pulling friction; a thrust > 0 draws the ring off, so its push must come
-    on top of the cone's, and one < 0 is no help. None without a duty, without friction, or where the sleeve can't close.
+    lost: bore and cone normal force [N] that a service takes. Hub on the ring: the cone must hold as well, by
+    `columns.cone_push`. None without a duty, without friction, or where the sleeve can't close.
     """
     c = at_corner(c, pulling.cone, clearance)
     closing = columns.refined_closing_normal(c)
@@ -107,7 +101,5 @@ def needed_force(
     force = (closing + covered.grip_share(c) * (bore + lost[0])) * c.draw
     if c.carried_by != "ring":
         return force
-    if carrying.cone <= 0:
-        return None if c.torque else force
-    cone = c.slip_safety * abs(c.torque) / (carrying.cone * covered.cone_radius(c)) + lost[1]
-    return max(force, cone * _radial_share(c) * c.draw + c.slip_safety * max(c.thrust, 0.0))
+    cone = columns.cone_push(c, carrying.cone, lost[1])
+    return None if cone is None else max(force, cone)

@@ -5,17 +5,19 @@ Where the formulas are known to miss by more than 10 %, nothing is judged by the
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from colletfea.cases.casefile.case import Case
-from colletfea.cases.hand import columns, push, shaft, slit_model
-from colletfea.cases.hand.corners import GREATEST, GRIP, TIGHT, Clamp, Corner, Reached, Seat, Stress, distinct, rounded_up, table
+from colletfea.cases.hand import columns, covered, push, shaft, slit_model
+from colletfea.cases.hand.corners import GREATEST, GRIP, NOMINAL, Clamp, Corner, Reached, Seat, Stress, distinct, rounded_up, table
 from colletfea.cases.hand.coupling import Coupling, coupling
+from colletfea.cases.hand.geometry import sizes
 from colletfea.cases.judgement import blocks, loads, screws
 from colletfea.cases.judgement.corner import gripping
 from colletfea.cases.judgement.plausible import asked_about
 from colletfea.cases.judgement.verdicts import judge
-from colletfea.cases.stored.names import DUTY, FORCE, MET, SHUT, TRAVEL
+from colletfea.cases.stored.names import DUTY, FORCE, MET, PARTS, SHUT, TRAVEL
 from colletfea.cases.stored.verdict import Verdict
 
 #: verdicts that stand whatever the formulas of push and grip are worth
@@ -33,7 +35,7 @@ def decision(case: Case, hand: dict[str, Any], fit=None) -> dict[str, Any]:
     grip = gripping(corners)
     chosen, proposed = screws.block(case, clamp, corners), screws.proposal(case, clamp, corners)
     seat = loads.seat_open(case, grip, taken) if grip else None
-    more = [*([seat] if seat else []), *screws.verdicts(case, chosen, proposed)]
+    more = [*([seat] if seat else []), *screws.verdicts(case, chosen, proposed), *([] if corners else _unknown(case))]
     verdicts = [_trusted(case, v) for v in judge(case, hand, clamp, corners, taken, loads.added(service), more)]
     return {
         "clamp": blocks.clamp(clamp),
@@ -48,6 +50,12 @@ def decision(case: Case, hand: dict[str, Any], fit=None) -> dict[str, Any]:
     }
 
 
+def _unknown(case: Case) -> list[Verdict]:
+    """What is asked of any push, where there is no formula for one."""
+    names = [*(["slip"] if case.duty else []), *(f"yield_{part}" for part in PARTS)]
+    return [Verdict.unknown(name, "no formula gives it") for name in names]
+
+
 def reservation(case: Case) -> str:
     """Why the formulas are not trusted within 10 % for this sleeve; empty where they are."""
     if case.sleeve.slits.pattern == "fingers":
@@ -58,7 +66,17 @@ def reservation(case: Case) -> str:
         return "a back face that is held in radius"
     if case.sleeve.flange_thickness > 0 and case.sleeve.slits.pattern != "through":
         return "a sleeve whose flange holds it open"
+    pulled = _hardest(case)
+    if not covered.known(pulled):
+        return "a closed sleeve that its own push swells this much"
+    if pulled.closed and not covered.measured(pulled):
+        return "a closed sleeve steeper than 10 degrees, or one that its own push swells this much,"
     return ""
+
+
+def _hardest(case: Case) -> Coupling:
+    """The coupling in the corner whose push is greatest for what it presses: the cone's friction at its high end."""
+    return coupling(case).changed(cone_friction=case.friction.cone.high)
 
 
 def _trusted(case: Case, verdict: Verdict) -> Verdict:
@@ -73,59 +91,98 @@ def _trusted(case: Case, verdict: Verdict) -> Verdict:
 
 def _corners(case: Case, fit, taken: dict[str, float]) -> tuple[list[Reached], Clamp]:
     c, asked, clamp = coupling(case), table(case, fit), screws.given_clamp(case)
-    needed = _needed(case, c, next(corner for corner in asked if corner.name == GRIP), taken)
+    if not covered.known(_hardest(case)):
+        return [], clamp or Clamp(None, None, None, screws.scatter_of(case), f"not known by hand: {reservation(case)}")
+    grip = next(corner for corner in asked if corner.name == GRIP)
+    needed = _needed(case, c, grip, taken)
     if case.push.travel is not None:
-        corners = [_at_travel(case, c, corner) for corner in distinct(asked, True)]
+        corners = [_at_travel(case, c, corner, case.push.travel, TRAVEL) for corner in distinct(asked, True)]
         forces = [one.force for one in corners if one.force > 0]
         return corners, Clamp(needed, min(forces, default=None), max(forces, default=None), 1.0, "a travel is given")
-    scatter = screws.scatter_of(case)
+    scatter, ended = screws.scatter_of(case), None
     if clamp is None and needed is None:
-        return [], Clamp(None, None, None, scatter, "by hand no pull carries the duty in the worst corner")
-    if clamp is None:
+        ended = _at_travel(case, c, grip, sizes(case).travel_limit, _last_reason(case))
+        clamp = _where_it_ended(ended, scatter)
+        if not clamp.least:
+            return [ended], clamp
+    elif clamp is None:
         least = rounded_up(needed)
         clamp = Clamp(needed, least, least * scatter, scatter, "by hand: the force needed in the worst corner, rounded up")
     else:
         clamp = Clamp(needed, clamp.least, clamp.greatest, clamp.scatter, clamp.because)
-    kept = distinct(asked, clamp.scatter == 1)
+    return _to_their_ends(case, c, distinct(asked, clamp.scatter == 1), clamp, ended), clamp
+
+
+def _where_it_ended(grip: Reached, scatter: float) -> Clamp:
+    """The clamp forces where no pull carries the duty; none where the formulas end before any force."""
+    why = "by hand no pull carries the duty in the worst corner"
+    if grip.force <= 0:
+        return Clamp(None, None, None, scatter, why)
+    return Clamp(None, grip.force, grip.force * scatter, scatter, f"{why}: the least force is where that push ended")
+
+
+def _to_their_ends(case: Case, c: Coupling, kept: tuple[Corner, ...], clamp: Clamp, ended: Reached | None) -> list[Reached]:
+    """Every corner at its clamp force; ended: the grip corner, where that was pushed to its end for a duty that no pull carries."""
+    finder = GRIP if any(corner.name == GRIP for corner in kept) else NOMINAL
     single = len(kept) == 1 and case.push.force is None and not (case.screws and case.screws.torque)
-    pressing = max(-c.thrust, 0.0) if c.carried_by == "ring" else 0.0
-    return [
-        _at_force(case, c, corner, needed if single else clamp.force(corner.end) + pressing * (corner.end == GREATEST), DUTY if single else FORCE)
-        for corner in kept
-    ], clamp
+    found = []
+    for corner in kept:
+        if ended and corner.name == finder:
+            found.append(replace(ended, corner=corner))
+        elif single:
+            found.append(_at_force(case, c, corner, clamp.needed, DUTY))
+        else:
+            found.append(_at_force(case, c, corner, _pull(c, corner, clamp), FORCE))
+    return found
 
 
-def at_clamp(case: Case, fit, lost: dict[str, float], clamp: Clamp) -> tuple[float | None, Reached | None, Reached | None]:
-    """Force needed [N], the grip corner at the least clamp force and the tight one at the greatest; None where there is none."""
+def needed(case: Case, fit, lost: dict[str, float]) -> float | None:
+    """Force needed [N] by hand, None where there is none; lost [N]: what service takes off each pair."""
+    return _needed(case, coupling(case), next(corner for corner in table(case, fit) if corner.name == GRIP), lost)
+
+
+def in_corner(case: Case, fit, name: str, clamp: Clamp) -> Reached | None:
+    """A corner at its clamp force by hand; None where the formulas end before."""
     c = coupling(case)
-    corners = {corner.name: corner for corner in table(case, fit)}
-    grip = _at_force(case, c, corners[GRIP], clamp.least, FORCE)
-    tight = _at_force(case, c, corners[TIGHT], clamp.greatest or clamp.least, FORCE)
-    return _needed(case, c, corners[GRIP], lost), *(one if one.reason != SHUT else None for one in (grip, tight))
+    corner = next(one for one in table(case, fit) if one.name == name)
+    found = _at_force(case, c, corner, _pull(c, corner, clamp), FORCE)
+    return None if found.reason == SHUT else found
+
+
+def _pull(c: Coupling, corner: Corner, clamp: Clamp) -> float:
+    """Force [N] on the ring: that of the clamp, with the thrust that presses on a ring which carries the hub where it is greatest."""
+    pressing = max(-c.thrust, 0.0) if c.carried_by == "ring" and corner.end == GREATEST else 0.0
+    return (clamp.force(corner.end) or clamp.least) + pressing
 
 
 def _needed(case: Case, c: Coupling, grip: Corner, taken: dict[str, float]) -> float | None:
-    """Force needed [N] in the grip corner, None where it is not carried before the ring meets the flange."""
+    """Force needed [N] in the grip corner, None where it is not carried before the ring meets the flange or leaves the cone."""
     lost = taken.get("bore", 0.0), taken.get("cone", 0.0)
     force = push.needed_force(c, grip.pulling, grip.carrying, grip.clearance, lost)
     if force is None:
         return None
     travel = push.travel_at(c, force, grip.pulling.cone, grip.clearance)
-    return None if travel is None or (case.sleeve.flange_thickness > 0 and travel > case.ring.start) else force
+    return None if travel is None or travel > sizes(case).travel_limit else force
 
 
-def _at_travel(case: Case, c: Coupling, corner: Corner) -> Reached:
-    force = push.force_at(c, case.push.travel, corner.pulling.cone, corner.clearance)
-    return _shut(case, corner) if force is None else _at_force(case, c, corner, force, TRAVEL)
+def _last_reason(case: Case) -> str:
+    """What ends a push that nothing ends before."""
+    return MET if case.sleeve.flange_thickness > 0 else TRAVEL
+
+
+def _at_travel(case: Case, c: Coupling, corner: Corner, travel: float, reason: str) -> Reached:
+    force = push.force_at(c, travel, corner.pulling.cone, corner.clearance)
+    return _shut(case, corner) if force is None else _at_force(case, c, corner, force, reason)
 
 
 def _at_force(case: Case, c: Coupling, corner: Corner, force: float, reason: str) -> Reached:
-    """What a push force [N] comes to in a corner; less where the ring meets the flange before."""
+    """What a push force [N] comes to in a corner; less where the ring meets the flange before, or all but leaves the cone."""
     travel = push.travel_at(c, force, corner.pulling.cone, corner.clearance)
     if travel is None:
         return _shut(case, corner)
-    if case.sleeve.flange_thickness > 0 and travel > case.ring.start:
-        travel, reason = case.ring.start, MET
+    end = sizes(case).travel_limit
+    if travel > end:
+        travel, reason = end, _last_reason(case)
         force = push.force_at(c, travel, corner.pulling.cone, corner.clearance)
     bore, cone = push.grip_at(c, force, corner.pulling.cone, corner.clearance)
     drawn = push.cone_carrying(c, force, corner.pulling.cone, corner.clearance) if c.carried_by == "ring" else cone

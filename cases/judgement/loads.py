@@ -26,16 +26,30 @@ def service_of(case: Case) -> rings.Service | None:
 
 
 def lost(service: rings.Service | None) -> dict[str, float]:
-    """Normal force [N] that each pair loses; a seat that tightens loses nothing."""
+    """Normal force [N] that each pair loses at most on its way through service; 0 where it only tightens."""
     if service is None:
         return {}
-    cone = service.cone_lost_by_temperature + service.cone_lost_by_speed
-    return {"bore": max(service.lost, 0.0), "cone": max(cone, 0.0)}
+    cone = _on_the_way(service.cone_lost_by_speed, service.cone_lost_by_temperature)
+    return {"bore": max(0.0, *_bore_on_the_way(service)), "cone": max(0.0, *cone)}
 
 
 def added(service: rings.Service | None) -> Added:
-    """What service adds to the stresses."""
-    return Added() if service is None else Added(max(service.hoop_by_speed, 0.0), max(-service.lost, 0.0))
+    """What service adds to the stresses: each the greatest on the way, though both need not come at once."""
+    if service is None:
+        return Added()
+    return Added(max(service.hoop_by_speed, 0.0), max(0.0, *(-force for force in _bore_on_the_way(service))))
+
+
+def _bore_on_the_way(service: rings.Service) -> tuple[float, float, float]:
+    return _on_the_way(service.lost_by_speed, service.lost_by_temperature)
+
+
+def _on_the_way(by_speed: float, by_temperature: float) -> tuple[float, float, float]:
+    """Force [N] lost cold at speed, warm at speed and warm at rest, < 0 where the pair tightens.
+
+    The states of the simulated service: warmth that comes later saves no cold start, and speed spares no warm machine that stops.
+    """
+    return by_speed, by_speed + by_temperature, by_temperature
 
 
 def service_block(service: rings.Service | None, stiffness: float | None, grip: Reached | None = None) -> dict[str, Any] | None:
@@ -50,6 +64,7 @@ def service_block(service: rings.Service | None, stiffness: float | None, grip: 
         "grip_lost_N": service.lost,
         "by_temperature_N": service.lost_by_temperature,
         "by_speed_N": service.lost_by_speed,
+        "most_lost_N": lost(service),
     }
     found = blocks.served(grip.served) if grip else None
     return {

@@ -6,17 +6,16 @@ is to be relied on is run again.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from colletfea.cases.casefile import fits
 from colletfea.cases.casefile.case import Case, Friction
 from colletfea.cases.casefile.faults import CaseError
-from colletfea.cases.hand.corners import Clamp, Reached
+from colletfea.cases.hand.corners import GRIP, Clamp, Reached
 from colletfea.cases.judgement import by_hand
 from colletfea.cases.judgement.blocks import usable_torque
 from colletfea.cases.judgement.corner import gripping
-from colletfea.cases.stored.names import PARTS
 from colletfea.cases.stored.verdict import Verdict
 
 #: key, factor of its step, unit: each in the direction that helps more often
@@ -32,7 +31,8 @@ STEPS = (
     ("shaft.bore", 0.95, "mm"),
     ("shaft.diameter", 1.05, "mm"),
 )
-VALUES = ("clamp_force_N", "torque_capacity_Nm", "travel_mm", "yield_margin")
+#: what is scaled as a whole; the yield margin goes by parts
+VALUES = ("clamp_force_N", "torque_capacity_Nm", "travel_mm")
 
 
 def sensitivities(
@@ -41,35 +41,40 @@ def sensitivities(
     """Rows {key, value, unit, changed_to, clamp_force_N, torque_capacity_Nm, travel_mm, yield_margin} of the results.
 
     clamp_force_N is the force needed; capacity and travel are those of the grip corner at the least clamp force, the yield
-    margin the smallest of the parts, None where that part flows. A value that does not exist before or after the change is None.
+    margin the smallest of the parts, each scaled in the corner that it was judged in. A value that does not exist before or after
+    the change is None, and so is the yield margin where the part with the smallest flows.
     """
     grip = gripping(corners)
     if case.duty is None or grip is None or not clamp.least:
         return []
-    simulated = dict(zip(VALUES, (clamp.needed, usable_torque(case, grip, lost), grip.travel, _least_margin(corners, verdicts))))
-    base = _values(case, clamp, lost)
+    margins = _margins(corners, verdicts)
+    simulated = dict(zip(VALUES, (clamp.needed, usable_torque(case, grip, lost), grip.travel)))
+    base = _by_hand(case, clamp, lost, margins)
     return [
-        {"key": key, "value": value, "unit": unit, "changed_to": to, **_scaled(simulated, base, _values(other, clamp, lost))}
+        {"key": key, "value": value, "unit": unit, "changed_to": to, **_scaled(simulated, margins, base, _by_hand(other, clamp, lost, margins))}
         for key, value, unit, to, other in _changes(case)
     ]
 
 
-def _least_margin(corners: Sequence[Reached], verdicts: Sequence[Verdict]) -> float | None:
-    """The smallest margin to yield; None where that part flows: its stress stays near yield, and no elastic ratio scales it."""
-    judged = [v for v in verdicts if v.name.startswith("yield_") and v.margin is not None]
-    worst = min(judged, key=lambda v: v.margin, default=None)
-    if worst is None:
-        return None
-    flowed = next((one.flowed for one in corners if one.corner.name == worst.corner), {})
-    found = flowed.get(worst.name.removeprefix("yield_"))
-    return None if found and found.strain else worst.margin
+def _margins(corners: Sequence[Reached], verdicts: Sequence[Verdict]) -> dict[tuple[str, str], float]:
+    """Margins to yield by part and corner, without parts that flow: their stress stays near yield, and no elastic ratio scales it.
+
+    None at all where the smallest is that of such a part.
+    """
+    judged = {(v.name.removeprefix("yield_"), v.corner): v.margin for v in verdicts if v.name.startswith("yield_") and v.margin is not None}
+    flows = {(part, one.corner.name) for one in corners for part, found in one.flowed.items() if found.strain}
+    return {of: margin for of, margin in judged.items() if of not in flows} if min(judged, key=judged.get, default=None) not in flows else {}
 
 
-def _scaled(simulated: dict, base: dict, changed: dict) -> dict[str, float | None]:
-    return {
-        name: simulated[name] * changed[name] / base[name] if simulated[name] and base[name] and changed[name] else None
-        for name in VALUES
-    }
+def _scaled(simulated: dict, margins: dict, base: dict, changed: dict) -> dict[str, float | None]:
+    """Simulated values by the ratio of those by hand; the least of the margins, each by its own part's."""
+
+    def times(value: float | None, of: Any) -> float | None:
+        return value * changed[of] / base[of] if value and base[of] and changed[of] else None
+
+    moved = [times(margin, of) for of, margin in margins.items()]
+    least = min(moved) if moved and None not in moved else None
+    return {**{name: times(value, name) for name, value in simulated.items()}, "yield_margin": least}
 
 
 def _changes(case: Case) -> Iterator[tuple[str, Any, str, Any, Case]]:
@@ -100,9 +105,14 @@ def _moved(value: Any, factor: float) -> Any:
     return float(f"{factor * value:.6g}")
 
 
-def _values(case: Case, clamp: Clamp, lost: dict[str, float]) -> dict[str, float | None]:
-    """The four values of a case by hand, capacity and travel at the clamp forces of the case as it was run."""
-    needed, grip, tight = by_hand.at_clamp(case, fits.of(case), lost, clamp)
-    limits = [(getattr(case, part).material.yield_stress, tight.stresses.get(part)) for part in PARTS] if tight else []
-    margins = [limit / case.yield_safety / stress.value for limit, stress in limits if limit and stress and stress.value > 0]
-    return dict(zip(VALUES, (needed, grip and usable_torque(case, grip, lost), grip and grip.travel, min(margins, default=None))))
+def _by_hand(case: Case, clamp: Clamp, lost: dict[str, float], margins: Iterable[tuple[str, str]]) -> dict[Any, float | None]:
+    """The values of a case by hand at the clamp forces of the case as it was run, and the margins of parts in corners."""
+    fit = fits.of(case)
+    grip = by_hand.in_corner(case, fit, GRIP, clamp)
+    values = by_hand.needed(case, fit, lost), grip and usable_torque(case, grip, lost), grip and grip.travel
+    return {**dict(zip(VALUES, values)), **{(part, corner): _margin(case, part, by_hand.in_corner(case, fit, corner, clamp)) for part, corner in margins}}
+
+
+def _margin(case: Case, part: str, reached: Reached | None) -> float | None:
+    limit, stress = getattr(case, part).material.yield_stress, reached and reached.stress(part)
+    return limit / case.yield_safety / stress.value if limit and stress and stress.value > 0 else None

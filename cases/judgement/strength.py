@@ -45,8 +45,7 @@ def yields(case: Case, hand: dict[str, Any], reached: Reached, part: str, added:
     """
     name, material = f"yield_{part}", getattr(case, part).material
     believed = reached.believed.get(part)
-    stress = (reached.shaft_under_duty if part == "shaft" else None) or reached.stresses.get(part)
-    stress = believed.stress if believed else stress
+    stress = believed.stress if believed else reached.stress(part)
     if stress is None:
         return Verdict.unknown(name, "no formula gives this stress; the simulation does", unit="MPa").at(reached.corner.name)
     bending = slit_bending(case, hand, reached) if part == "sleeve" else 0.0

@@ -24,9 +24,7 @@ from colletfea.cases.stored.verdict import Verdict
 _TRIED, _HALVINGS = ((1.1, 1.25, 1.5, 2.0), (0.9, 0.8, 0.65, 0.5)), 4
 
 
-def walls(
-    case: Case, corners: Sequence[Reached], verdicts: Sequence[Verdict], added: Added, clamp: Clamp, lost: dict[str, float]
-) -> list[dict[str, Any]]:
+def walls(case: Case, corners: Sequence[Reached], verdicts: Sequence[Verdict], added: Added, clamp: Clamp) -> list[dict[str, Any]]:
     """Rows {part, key, value, changed_to, wall_mm, unit, stress_MPa} for the parts that yield; the least change that does.
 
     wall_mm is the nose wall, the ring's thinnest wall or the shaft's; a part that no wall from half to twice its own brings below
@@ -41,12 +39,12 @@ def walls(
         verdict = next((v for v in verdicts if v.name == f"yield_{part}" and v.ok is False), None)
         reached = next((one for one in corners if verdict and one.corner.name == verdict.corner and one.reason != YIELD), None)
         if reached is not None and not (part == "shaft" and case.shaft.bore == 0):
-            found += _advice(case, reached, part, added, clamp, lost)
+            found += _advice(case, reached, part, added, clamp)
     return found
 
 
-def _advice(case: Case, reached: Reached, part: str, added: Added, clamp: Clamp, lost: dict[str, float]) -> list[dict[str, Any]]:
-    base = _by_hand(case, part, clamp, lost)
+def _advice(case: Case, reached: Reached, part: str, added: Added, clamp: Clamp) -> list[dict[str, Any]]:
+    base = _by_hand(case, part, reached, clamp)
     if not base:
         return []
     key, now = _key(case, part)
@@ -55,7 +53,7 @@ def _advice(case: Case, reached: Reached, part: str, added: Added, clamp: Clamp,
     def tried(share: float) -> dict[str, Any] | None:
         """The row of a wall over the one there is, None where it does not do."""
         other = _changed(case, part, share)
-        changed = other and _by_hand(other, part, clamp, lost)
+        changed = other and _by_hand(other, part, reached, clamp)
         if not changed:
             return None
         found = yields(other, hand(other), _scaled(reached, part, changed / base), part, added)
@@ -109,10 +107,10 @@ def _wall(case: Case, part: str) -> float:
     return walls[part]
 
 
-def _by_hand(case: Case, part: str, clamp: Clamp, lost: dict[str, float]) -> float | None:
-    """Stress [MPa] of a part at the greatest clamp force by hand, None where there is none."""
-    tight = by_hand.at_clamp(case, fits.of(case), lost, clamp)[2]
-    stress = tight and ((tight.shaft_under_duty if part == "shaft" else None) or tight.stresses.get(part))
+def _by_hand(case: Case, part: str, reached: Reached, clamp: Clamp) -> float | None:
+    """Stress [MPa] of a part in the same corner by hand, None where there is none."""
+    found = by_hand.in_corner(case, fits.of(case), reached.corner.name, clamp)
+    stress = found and found.stress(part)
     return stress.value if stress else None
 
 

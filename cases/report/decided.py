@@ -73,7 +73,10 @@ def service(summary: Summary) -> str:
 def _how_service_is_known(block: Summary, simulated: bool) -> str:
     if not simulated:
         because = f" It could not be simulated: {block['because']}." if block.get("because") else ""
-        return f"By ring formulas, at a ring that friction holds where it is.{because}"
+        return (
+            f"By ring formulas, at a ring that friction holds where it is.{because} Verdicts rest on the most that is lost and the most "
+            "that is gained cold at speed, warm at speed and warm at rest."
+        )
     return (
         f"Simulated after the push of corner {block['corner']}: it turns while it is cold, then it warms up, then it stands still; "
         "verdicts rest on the least grip and the greatest stress on the way. The ring keeps its travel. What the hub weighs and how "

@@ -101,6 +101,8 @@ def _force(data: Data) -> str:
         return f"Clamp force needed: {needed(data)} at least{place}{_against_asked(data, grip)}{_rough(data)}."
     if stopped_early(data):
         return ""
+    if not data["corners"]:
+        return "Clamp force needed: not known by hand."
     return f"Clamp force needed: no pull carries the duty{place}{_stopped_by(grip)}."
 
 

@@ -21,8 +21,6 @@ _DOUBT = 4
 
 #: share of all work that an increment may miss by its length
 _SPILL = 0.0075
-#: share of the seat that must stay under the ring when the push has no other end
-_KEPT = 0.05
 #: of the row of travels to which increments are made. Hand and simulated forces differ by 4 % as a rule
 _RATIO = 1.25
 #: the first increment is shortened to a touch that comes early, at most by this factor: the hand calculation may see it too early
@@ -40,7 +38,7 @@ class Plan:
 
 def plan(case: Case, hand: dict, level: str) -> Plan:
     """Travels [mm] and first increments of the push. hand is the hand calculation's block, level one of LEVELS."""
-    limit = travel_limit(case)
+    limit = sizes(case).travel_limit
     touch = closing_travel(case, hand)
     if case.push.travel is not None:
         end = expected = case.push.travel
@@ -65,13 +63,6 @@ def increments(case: Case) -> int:
 def penetration_scale(case: Case) -> float:
     """g0 [mm], what penetration is measured by: the radial clearance, or d/10 000 where that is larger."""
     return max(case.sleeve.clearance / 2, case.shaft.diameter / 1e4)
-
-
-def travel_limit(case: Case) -> float:
-    """Greatest travel [mm]: to the flange, or until hardly any of the seat is left under the ring."""
-    if case.sleeve.flange_thickness > 0:
-        return case.ring.start
-    return case.ring.start + case.ring.length - _KEPT * case.sleeve.length
 
 
 def closing_travel(case: Case, hand: dict) -> float:

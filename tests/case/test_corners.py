@@ -165,6 +165,35 @@ def test_a_case_with_one_corner_and_no_push_ends_at_the_duty():
     assert summary["clamp"]["needed_N"] == summary["simulation"]["at_end"]["push_force_N"]
 
 
+@cache
+def drawn_off_alone():
+    """A hub on the ring whose thrust draws it off, in one corner and with no push: the cone governs."""
+    case = Case.from_tables({**DRAWN_OFF, "sleeve": {**SLIT["sleeve"], "fit": None, "clearance": 0.02},
+                             "friction": {"cone": 0.06, "bore": 0.2}, "push": {"scatter": 1}}, "drawn off")
+    return case, solve(case, level="quick").summary
+
+
+def test_force_needed_state_at_the_duty_and_hand_columns_are_one_where_a_thrust_draws_the_ring_off():
+    """Measured: 4e-5 between needed force and state at the duty, 3e-4 to the refined column."""
+    case, summary = drawn_off_alone()
+    needed, duty = summary["clamp"]["needed_N"], summary["simulation"]["at_duty"]
+    assert duty["push_force_N"] == pytest.approx(needed, rel=1e-3)
+    assert summary["hand"]["refined"]["clamp_force_N"] == pytest.approx(needed, rel=2e-3)
+    assert duty["bore"]["torque_capacity_Nm"] > 1.3 * 60 and needed > 2 * 1.5 * 1500  # the bore alone would need less
+    cone = next(v for v in summary["verdicts"] if v["name"] == "cone_slip")
+    assert cone["ok"] and cone["margin"] == pytest.approx(summary["clamp"]["least_N"] / needed, abs=5e-3)
+
+
+def test_the_cone_after_the_thrust_is_known_of_a_push_to_a_travel_too():
+    """Against a push of its own to the lesser force: 1e-3, measured 2e-5."""
+    case, free = drawn_off_alone()
+    travel = corner(free, NOMINAL)["travel_mm"]
+    given = solve(case.changed({"push.travel": travel}), level="quick").summary
+    one = corner(given, NOMINAL)
+    less, _ = own_run(case, one, one["push_force_N"] - 1.5 * 1500)
+    assert one["usable_torque_Nm"] == pytest.approx(less["cone"]["torque_capacity_Nm"], rel=1e-3)
+
+
 def test_a_given_force_is_judged_and_the_force_needed_told_beside_it():
     """Half of what is needed: slip is not ok in the grip corner, needed_N is that of the run without a force to 0.1 %."""
     case, free = run("slit")

@@ -45,3 +45,9 @@ def test_a_thrust_that_draws_the_ring_off_asks_for_as_much_push():
 def test_a_thrust_that_presses_the_ring_on_asks_nothing_of_the_cone():
     summary = run(-3000, 0.9)
     assert verdict(summary, "cone_slip") is None and summary["clamp"]["needed_N"] < 4500
+
+
+def test_a_push_of_its_own_goes_on_until_the_ring_is_kept_on():
+    """Without scatter and with single friction values the push itself ends at the duty."""
+    summary = run(3000, 0.9, scatter=1)
+    assert summary["simulation"]["at_end"]["push_force_N"] == pytest.approx(4500, rel=5e-4) and verdict(summary, "cone_slip")["ok"]

@@ -191,11 +191,12 @@ def test_force_that_draws_the_sleeve_along_adds_bore_friction():
 
 @pytest.mark.verification(source=STATICS)
 def test_hub_on_the_ring_lets_the_cone_govern():
-    """With a cone slippery enough, the radial force on the cone is just what the duty needs there."""
+    """With a cone slippery enough, the clamp force less the thrust that draws the ring off makes the normal force that holds."""
     case = slit_case(friction__cone=friction(0.04, 0.05, 0.06), duty__carried_by="ring", duty__thrust=500.0)
     c, hand = coupling(case), calculation.hand(case)
-    cone = hand["refined"]["closing_normal_force_N"] + covered.grip_share(c) * hand["grip_normal_force_N"]
-    held = c.cone_radius * math.sqrt((0.05 * cone) ** 2 - (1.5 * 500) ** 2)
+    clamp = hand["refined"]["closing_force_N"] + hand["refined"]["grip_force_N"]
+    alpha, radius = math.radians(5), c.bore_radius + c.wall.thickness(14.0)  # the ring covers 3 to 25 mm
+    held = 0.05 * radius * (clamp - 1.5 * 500) / (math.sin(alpha) + 0.05 * math.cos(alpha))
     assert held == approx(1.5 * 60000, rel=1e-9)
     assert "grip_normal_force_N" in noted(hand)
     on_sleeve = calculation.hand(slit_case(friction__cone=friction(0.04, 0.05, 0.06), duty__thrust=500.0))

@@ -14,6 +14,7 @@ from colletfea.cases.hand.slit_model import Slits
 STATICS = "Statics of a cone and of Coulomb friction, evaluated by hand"
 DESIGNS = [closed_case(), slit_case(), slit_case(Slits("fingers", 6, 1.0, 16.0))]
 NAMES = ["closed", "slit", "fingers"]
+ON_RING = [slit_case(duty__carried_by="ring", duty__torque=20.0, duty__thrust=x, friction__cone=friction(0.05, 0.05, 0.05)) for x in (0.0, 3000.0, -3000.0)]
 
 
 def usable(c, force, pulling, carrying, clearance=None, lost=(0.0, 0.0)):
@@ -25,12 +26,12 @@ def usable(c, force, pulling, carrying, clearance=None, lost=(0.0, 0.0)):
     return torque
 
 
-@pytest.mark.parametrize("case", DESIGNS, ids=NAMES)
+@pytest.mark.parametrize("case", DESIGNS + ON_RING, ids=[*NAMES, "on the ring", "drawn off", "pressed on"])
 def test_nominal_corner_is_the_clamp_force_of_the_columns(case):
     c, refined = coupling(case), calculation.hand(case)["refined"]
     nominal = (Rub(c.cone_friction, 0.2), Rub(c.cone_friction, c.bore_friction))
     force = push.needed_force(c, *nominal)
-    assert force == approx(refined["clamp_force_N"], rel=1e-12)
+    assert force == approx(refined["clamp_force_N"], rel=1e-12)  # one rule for corners and columns, wherever the hub sits
     assert push.travel_at(c, force, c.cone_friction) == approx(refined["clamp_travel_mm"], rel=1e-12)
     bore, _ = push.grip_at(c, force, c.cone_friction)
     assert bore.normal == bore.radial == approx(columns.grip_normal(c), rel=1e-12)
@@ -150,3 +151,5 @@ def test_thrust_alone_on_the_ring_needs_no_cone_friction():
     normal = 1.5 * 3000 / 0.12
     closing = columns.refined_closing_normal(c)
     assert force == approx((closing + covered.grip_share(c) * normal) * math.tan(math.radians(5) + math.atan(0.1)))
+    drawn_off = c.changed(thrust=3000.0)  # a good bore would hold at less than what draws the ring off
+    assert push.needed_force(drawn_off, Rub(0.1, 0.2), Rub(0.0, 0.9)) == 1.5 * 3000

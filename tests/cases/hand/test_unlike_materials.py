@@ -201,14 +201,15 @@ def test_base_of_fingers_on_unlike_shaft():
 
 @pytest.mark.verification(source=SOURCE)
 def test_cone_governs_on_a_closed_sleeve():
-    """Hub on the ring, a slippery cone: its radial force N0 + share times N is what carries 75 N m at 0.05 on 13.4 mm.
+    """Hub on the ring, a slippery cone: the radial part of its normal force, N0 + share times N, is what carries 75 N m at 0.03.
 
     The share stands on N's side: with more of it on the cone less N is needed.
     """
     c = coupling(design()).changed(cone_friction=0.03, bore_friction=0.3, carried_by="ring")
     k = math.tan(ALPHA + math.atan(0.03))
     swelling = 1 / (1 - NB * k * (RING / 2 + follows(START, START)) / RM)
-    cone = 1.5 * 50e3 / B / 0.03
+    middle = A + wall(START + RING / 2)
+    cone = 1.5 * 50e3 / middle / 0.03 * (math.cos(ALPHA) - 0.03 * math.sin(ALPHA))
     normal = (cone - closing_normal()) / (B / (A * passed()) * swelling)
     bore = 1.5 * 50e3 / 10 / 0.3
     assert normal > bore

@@ -5,8 +5,8 @@ from dataclasses import replace
 import pytest
 from helpers.push import case_of
 
-from colletfea.cases.hand.corners import NOMINAL, Believed, Flowed, Reached, Seat, Stress, table
-from colletfea.cases.judgement.sensitivity import _least_margin
+from colletfea.cases.hand.corners import NOMINAL, Believed, Clamp, Flowed, Reached, Seat, Stress, table
+from colletfea.cases.judgement.sensitivity import sensitivities
 from colletfea.cases.judgement.strength import Added, yields
 from colletfea.cases.stored.names import COLLAPSE
 from colletfea.cases.stored.verdict import Verdict
@@ -78,12 +78,14 @@ def test_a_part_that_flows_throughout_does_so_in_100_percent():
 
 def test_a_margin_that_flow_sets_is_not_scaled_to_other_designs():
     """Of two parts the one with the smaller margin counts; it is None where that one has flowed clear of edges."""
-    case = case_of(ring__material=STEEL, solver__plastic=True)
+    case = case_of(ring__material=STEEL, solver__plastic=True, duty={"torque": 20})
     nominal = next(corner for corner in table(case) if corner.name == NOMINAL)
     judged = [Verdict.at_most(f"yield_{part}", value, 400.0, "MPa", "").at(NOMINAL) for part, value in (("ring", 410.0), ("sleeve", 300.0))]
 
     def least(**flowed):
-        return _least_margin([Reached(nominal, 5000.0, 0.3, "travel", Seat(), Seat(), Seat(), {}, 0.0, flowed=flowed)], judged)
+        reached = Reached(nominal, 9000.0, 0.3, "travel", Seat(), Seat(), Seat(), {}, 0.0, flowed=flowed)
+        rows = sensitivities(case, Clamp(9000.0, 9000.0, 9000.0, 1.0, ""), [reached], {}, judged)
+        return next(row["yield_margin"] for row in rows if row["key"] == "friction.bore")  # which moves no stress
 
     assert least(ring=Flowed(0.2, 0.004)) is None
     assert least(sleeve=Flowed(0.2, 0.004)) == least(ring=Flowed(0.001, 0.0)) == pytest.approx(400 / 410)

@@ -22,7 +22,7 @@ RING = {"ring__material": steel(145), **MESH}
 def advised(**keys):
     found = run(**keys)
     clamp = Clamp(None, found.force, found.force, 1.0, "")
-    return found, walls(found.case, [found.reached], list(verdicts(found).values()), Added(), clamp, {})
+    return found, walls(found.case, [found.reached], list(verdicts(found).values()), Added(), clamp)
 
 
 def pushed_with(found, row, **keys):
@@ -58,4 +58,4 @@ def test_nothing_is_advised_where_nothing_yields_nor_for_a_solid_shaft_nor_for_m
     assert advised(shaft__material=steel(50))[1] == []
     found = run(**RING)
     flows = found.case.changed({"solver.plastic": True})
-    assert walls(flows, [found.reached], list(verdicts(found).values()), Added(), Clamp(None, 1e4, 1e4, 1.0, ""), {}) == []
+    assert walls(flows, [found.reached], list(verdicts(found).values()), Added(), Clamp(None, 1e4, 1e4, 1.0, "")) == []

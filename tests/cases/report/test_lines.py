@@ -67,6 +67,7 @@ def test_what_helps_is_ranked_for_the_verdict_that_fails_first():
     assert "torque 99.0 N·m instead of 90.1 N·m (+9.9 %)" in helps.lines(data)[1]
     data["verdicts"] = decided.verdicts(yield_ring={"ok": False})
     assert "less stress" in helps.lines(data)[0] and keys() == ["sleeve.taper"]
+    assert helps.lines({**data, "sensitivities": [changes[0], entry("sleeve.length", 90.1, 22976.8, 1.014)]}) == []  # runs were 2 % worse than told
     assert helps.lines({**data, "sensitivities": []}) == []
     data["sensitivities"] = [changes[0], entry("sleeve.nose_wall", 90.1, 22976.8, 1.003)]  # +0.3 %: less than what is known
     assert helps.lines(data) == []

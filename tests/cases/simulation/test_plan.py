@@ -5,9 +5,10 @@ from helpers.push import case_of, push_corner
 
 from colletfea.cases.hand.calculation import hand
 from colletfea.cases.hand.corners import Clamp
+from colletfea.cases.hand.geometry import sizes
 from colletfea.cases.judgement.strength import Added
 from colletfea.cases.judgement.verdicts import judge
-from colletfea.cases.simulation.plan import plan, travel_limit
+from colletfea.cases.simulation.plan import plan
 from colletfea.cases.stored.names import TRAVEL
 
 #: the least overlap that a case may have, a twentieth of the sleeve: all that a push without another end may leave of it
@@ -42,7 +43,7 @@ def test_a_travel_that_is_given_is_planned_as_it_is():
 
 def test_a_ring_that_has_no_way_left_ends_where_it_is():
     case = case_of(**BARELY, duty={"torque": 5})
-    assert travel_limit(case) == 0 and plan(case, hand(case), "quick").expected == 0
+    assert sizes(case).travel_limit == 0 and plan(case, hand(case), "quick").expected == 0
     done, reached = push_corner(case, "quick")
     assert done.reason == TRAVEL and reached.travel == 0 and len(done.states) == 1
     (slip,) = [v for v in judge(case, hand(case), Clamp(None, 0.0, 0.0, 1.0, ""), [reached], {}, Added()) if v.name == "slip"]

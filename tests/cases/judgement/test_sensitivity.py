@@ -1,0 +1,53 @@
+"""What a change does to the margin to yield: each part's stress by hand, in the corner in which it was judged."""
+
+import pytest
+from helpers.push import case_of, push_corner
+from pytest import approx
+
+from colletfea.cases.hand.corners import GRIP, LOOSE, TIGHT, Clamp
+from colletfea.cases.judgement.sensitivity import sensitivities
+from colletfea.cases.stored.verdict import Verdict
+
+#: a closed sleeve that comes nearest to yield where it closes most, at the loosest fit
+TABLES = {
+    "shaft": {"diameter": 22}, "sleeve": {"length": 26, "nose_wall": 2.2, "taper": 5, "fit": "H8/h7"},
+    "ring": {"length": 24, "outer_diameter": 56, "start": 3, "material": {"young": 210000, "poisson": 0.3, "yield": 900}},
+    "friction": {"cone": 0.1, "bore": 0.12}, "duty": {"torque": 60}, "drop": ("push",),
+}
+CASE = case_of(**TABLES)
+FORCE = 104160.0
+CLAMP = Clamp(65060.0, 65100.0, FORCE, 1.6, "")
+
+
+def judged(corner, part, margin):
+    return Verdict(f"yield_{part}", None, None, "MPa", margin, None, "").at(corner)
+
+
+@pytest.fixture(scope="module")
+def pushed():
+    """The corners that count, on the quick mesh."""
+    return {name: push_corner(CASE, "quick", name, force=force)[1] for name, force in ((GRIP, CLAMP.least), (LOOSE, FORCE))}
+
+
+def rows(pushed, *verdicts):
+    found = sensitivities(CASE, CLAMP, list(pushed.values()), {}, verdicts)
+    return {row["key"]: row["yield_margin"] for row in found}
+
+
+@pytest.mark.parametrize("key, to, off", [("sleeve.fit", "H7/h7", 0.01), ("shaft.diameter", 23.1, 0.01), ("ring.length", 25.2, 0.02), ("ring.outer_diameter", 58.8, 0.01)])
+def test_a_sleeve_that_yields_is_scaled_by_its_own_stress(pushed, key, to, off):
+    """Against a run of the change, 0.3, 0.1, 1.5 and 0.2 % off. A longer or thicker ring is no help, whatever it does to the ring."""
+    found = rows(pushed, judged(LOOSE, "sleeve", 0.632), judged(LOOSE, "ring", 1.098), judged(TIGHT, "shaft", 1.209))
+    run = push_corner(CASE.changed({key: to}), "quick", LOOSE, force=FORCE)[1]
+    ratio = pushed[LOOSE].stresses["sleeve"].value / run.stresses["sleeve"].value
+    assert found[key] / 0.632 == approx(ratio, rel=off)
+
+
+def test_another_part_s_margin_is_the_least_once_the_first_has_gained(pushed):
+    """The tighter fit brings the sleeve's margin from 0.95 to more than the ring's, which stays what it was."""
+    found = rows(pushed, judged(LOOSE, "sleeve", 0.95), judged(LOOSE, "ring", 1.0))
+    assert found["sleeve.fit"] == approx(1.0, rel=1e-3) and found["ring.length"] == approx(0.95)
+
+
+def test_nothing_judged_has_no_margin(pushed):
+    assert set(rows(pushed).values()) == {None}
