@@ -98,7 +98,7 @@ def _slips(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> 
 
 
 def _bottoms(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
-    return f"the ring travels {value} and has {limit} to the flange{place}: give ring.start more, or a tighter fit"
+    return f"the ring travels {value} and has {limit} to the flange{place}: give ring.start more, or choose {_tighter(data)}"
 
 
 def _shuts(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
@@ -145,15 +145,19 @@ def _jacks(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> 
 
 def _opens(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
     if verdict["value"] <= 0:
-        tighter = "a tighter sleeve.fit" if dig(data, "case.sleeve.fit") else "less sleeve.clearance"
         return (
             f"the seat stands open beside the slit before any radial pull, short by {quantity(-verdict['value'], 'MPa', 3)} of pressure, and the pull "
-            f"takes {limit} more{place}: choose {tighter}, or pull harder"
+            f"takes {limit} more{place}: choose {_tighter(data)}, or pull harder"
         )
     return (
         f"the radial pull opens the seat: it takes {limit} of pressure off, and {value} are there{place}: "
         "pull harder, give sleeve.length more, or bring duty.radial_at nearer"
     )
+
+
+def _tighter(data: Data) -> str:
+    """Less play, by the key that the case has: the other one beside it would be refused."""
+    return "a tighter sleeve.fit" if dig(data, "case.sleeve.fit") else "less sleeve.clearance"
 
 
 def _coarse(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
@@ -167,11 +171,11 @@ _SAID: dict[str, Callable[[Data, Verdict, str, str, str], str]] = {
     "slip": _slips, "cone_slip": _slips, "bottoming": _bottoms, "slots": _shuts, "collapse": _collapses, "neck": _neck, "screws": _weak,
     "screw_room": _no_room, "jacking": _jacks, "seat_open": _opens, "mesh": _coarse,
 }  # fmt: skip
-#: what to change where the push that looks for the force needed ended too early
+#: what to change where the push that looks for the force needed ended too early; {tighter} as `_tighter` has it
 _CHANGE = {
-    MET: "give ring.start more, or choose a tighter sleeve.fit",
-    SHUT: "give sleeve.slits.width more, or choose a tighter sleeve.fit",
-    YIELD: "choose a stronger material, slit the sleeve, or choose a tighter sleeve.fit",
+    MET: "give ring.start more, or choose {tighter}",
+    SHUT: "give sleeve.slits.width more, or choose {tighter}",
+    YIELD: "choose a stronger material, slit the sleeve, or choose {tighter}",
     COLLAPSE: "choose a stronger material or a thicker wall",
     STRAIN: "more seat length, diameter or friction is needed",
 }
@@ -203,7 +207,8 @@ def _ends_before(data: Data) -> str:
         return f"No pull up to {force} carries the duty {where}; what lies beyond is not known, because {REASONS[reason]}.".replace("  ", " ")
     if reason not in _CHANGE:
         return f"It cannot work at any pull, because {where} the duty is not carried before the end of the seat: more seat length or friction is needed.".replace("  ", " ")
-    return f"It cannot work at any pull, because {where} {REASONS[reason]} at {force}, before the duty is carried: {_CHANGE[reason]}.".replace("  ", " ")
+    change = _CHANGE[reason].format(tighter=_tighter(data))
+    return f"It cannot work at any pull, because {where} {REASONS[reason]} at {force}, before the duty is carried: {change}.".replace("  ", " ")
 
 
 def _yields_at_needed(data: Data) -> str:
@@ -224,8 +229,7 @@ def _over(data: Data, corner: Mapping[str, Any], part: str, limit: float) -> boo
 def _too_much(data: Data, corner: Mapping[str, Any], part: str) -> str:
     closed = dig(data, "case.sleeve.slits.pattern") in (None, "none")
     helps = ["slit the sleeve (sleeve.slits.pattern)" if closed else "a softer sleeve (more slits, less wall)"]
-    helps += ["a tighter sleeve.fit"] if dig(data, "case.sleeve.fit") else ["less sleeve.clearance"]
-    helps += [f"a stronger {part}.material"] + (["more ring.outer_diameter"] if part == "ring" else [])
+    helps += [_tighter(data), f"a stronger {part}.material"] + (["more ring.outer_diameter"] if part == "ring" else [])
     where = corner_words.at(data, corner["name"])
     return (
         f"It cannot work at any pull, because {where} the {part} is past its permitted stress at {quantity(corner['push_force_N'], 'N', 3)} "

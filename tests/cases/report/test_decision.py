@@ -84,6 +84,17 @@ def test_a_duty_that_no_pull_carries_names_the_end_and_the_key(reason, key):
     assert "Clamp force needed: no pull carries the duty (loosest fit, worst friction)" in text(data)
 
 
+@pytest.mark.parametrize("reason", ["flange met", "slots shut", "yield"])
+@pytest.mark.parametrize("fit, advised", [("H8/h7", "choose a tighter sleeve.fit."), (None, "choose less sleeve.clearance.")])
+def test_less_play_is_advised_by_the_key_that_the_case_has(reason, fit, advised):
+    """A case with both keys is refused, so the other one would be no help."""
+    data = failing(slip={"value": 20.0}, bottoming={"value": 3.2})
+    data["case"]["sleeve"]["fit"], data["clamp"] = fit, {**data["clamp"], "needed_N": None}
+    data["corners"] = [{**c, "stop_reason": reason} if c["name"] == "grip" else c for c in data["corners"]]
+    said = decision.sentences(data)
+    assert advised in said[1] and f"give ring.start more, or {advised}" in said[0]
+
+
 def test_a_part_that_yields_at_the_force_needed_can_be_saved_by_no_pull():
     data = failing(yield_sleeve={"value": 485.0, "corner": "loose"})
     data["corners"][1]["von_mises_MPa"] = {"shaft": 60.0, "sleeve": 400.0, "ring": 200.0}
