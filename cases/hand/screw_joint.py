@@ -1,7 +1,8 @@
 """A set of screws on a clamp ring: its preloads, what they ask of screw, ring and thread, and what pushes the ring off again.
 
 Forces of a Joint are for the whole ring [N]; those of a Judged are for each screw. Lengths in mm, stresses in MPa, angles
-in rad. Screws pull the ring over the cone, and the cone's grip carries the duty: no torque or thrust of the hub is put on them here.
+in rad. Screws pull the ring over the cone, and the cone's grip carries the duty: no torque of the hub is put on them here, and of
+its thrust only what draws the ring off.
 """
 
 import math
@@ -49,7 +50,8 @@ class Cone:
     """The cone the ring sits on: taper [rad], friction at both ends of its band, and the forces of the push [N], None where unknown.
 
     normal_force: integral of p dA in the corner that is judged for staying; radial_force: greatest radial sum over the
-    corners; stiffness: of the whole coupling while the cone sticks [N/mm].
+    corners; stiffness: of the whole coupling while the cone sticks [N/mm]; drawn_off: thrust, its slip safety in it, that draws
+    the ring off.
     """
 
     taper: float
@@ -58,13 +60,22 @@ class Cone:
     normal_force: float | None = None
     radial_force: float | None = None
     stiffness: float | None = None
+    drawn_off: float = 0.0
 
     @property
     def holding_force(self) -> float | None:
-        """Pull [N] the screws must keep up so that the ring stays: N_c (sin a - mu_low cos a), 0 where it locks."""
+        """Pull [N] the screws must keep up so that the ring stays: N_c (sin a - mu_low cos a), 0 where it locks, and the thrust.
+
+        A lock is not counted on against the thrust: where the torque turns the cone's friction round, none is left along it.
+        """
         if self.normal_force is None:
             return None
-        return self.normal_force * max(0.0, math.sin(self.taper) - self.friction_low * math.cos(self.taper))
+        return self.normal_force * max(0.0, math.sin(self.taper) - self.friction_low * math.cos(self.taper)) + self.drawn_off
+
+    @property
+    def locks(self) -> bool:
+        """Whether the ring stays by itself at the low friction, where no thrust draws it off."""
+        return math.tan(self.taper) <= self.friction_low
 
     @property
     def jacking_force(self) -> float | None:

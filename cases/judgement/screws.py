@@ -76,7 +76,7 @@ def _beside(case: Case, found: dict[str, Any], name: str) -> list[Verdict]:
     least, holds = found["count"] * found["preload_least_N"], found["holding_force_N"]
     judged = [Verdict.at_most("screws", pressure, yields, "MPa", f"{name}: pressure under the heads against the ring's yield")] if yields else []
     judged += [Verdict.at_most("screws", depth, thickness, "mm", f"{name}: depth of thread that the greatest preload needs, against the flange's thickness")] if depth and thickness else []
-    why = f"{name}: least preload of all after settling, against the force that keeps the ring on the cone"
+    why = f"{name}: least preload of all after settling, against the force that keeps the ring on the cone{', the thrust in it' if case.drawn_off else ''}"
     return judged + ([Verdict.at_least("screws", least, holds, "N", why)] if found["stays_after_settling"] is False else [])
 
 
@@ -145,6 +145,7 @@ def _joint(case: Case, clamp: Clamp, corners: Sequence[Reached], stiffness: floa
         normal_force=clamp.least / (math.sin(taper) + low * math.cos(taper)),
         radial_force=max((reached.cone.radial for reached in corners), default=0.0) or None,
         stiffness=stiffness,
+        drawn_off=case.drawn_off,
     )
     ring = RingShape(
         size.ring_bore(size.ring.start), size.ring_bore(size.ring.end), case.ring.outer_diameter,

@@ -160,6 +160,10 @@ def _tighter(data: Data) -> str:
     return "a tighter sleeve.fit" if dig(data, "case.sleeve.fit") else "less sleeve.clearance"
 
 
+def _driven_off(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
+    return f"the ring is driven off the cone with {value}, and the clamp force may be as low as {limit}: pull harder, or give less sleeve.taper"
+
+
 def _coarse(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
     return (
         f"mesh or increments are too coarse: {check_words.moved(data)}, against {percent(verdict['limit'])} taken as settled; all that is "
@@ -169,7 +173,7 @@ def _coarse(data: Data, verdict: Verdict, value: str, limit: str, place: str) ->
 
 _SAID: dict[str, Callable[[Data, Verdict, str, str, str], str]] = {
     "slip": _slips, "cone_slip": _slips, "bottoming": _bottoms, "slots": _shuts, "collapse": _collapses, "neck": _neck, "screws": _weak,
-    "screw_room": _no_room, "jacking": _jacks, "seat_open": _opens, "mesh": _coarse,
+    "screw_room": _no_room, "jacking": _jacks, "seat_open": _opens, "mesh": _coarse, "self_locking": _driven_off,
 }  # fmt: skip
 #: what to change where the push that looks for the force needed ended too early; {tighter} as `_tighter` has it
 _CHANGE = {

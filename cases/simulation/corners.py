@@ -90,12 +90,6 @@ def needed_of(case: Case, rub: Rub, lost: dict[str, float]) -> Need | None:
     return Need(pairs, rub, duty.slip_safety * duty.torque * 1e3, duty.slip_safety * abs(duty.thrust), lost)
 
 
-def drawn_off(case: Case) -> float:
-    """Thrust [N] with its slip safety that draws a ring off which carries the hub; 0 where there is none."""
-    duty = case.duty
-    return duty.slip_safety * max(duty.thrust, 0.0) if duty is not None and duty.carried_by == "ring" else 0.0
-
-
 def at_corner(case: Case, corner: Corner, end: PushSettings) -> Case:
     """The case with a corner's clearance and pulling friction, pushed to an end of its own."""
     cone, bore = (Friction(x, x, x) for x in corner.pulling)
@@ -167,7 +161,7 @@ def _looked_for(case: Case, end: PushSettings, need: Need | None, finds: bool, t
             # told as the duty is carried at rest, as hand columns have it; the force needed allows for service
             found.append(_carries(need if driven or finds else replace(need, lost={}), model, stops=driven))
             found += _crossings(need, model) if finds else []
-        off = drawn_off(case)
+        off = case.drawn_off
         if off and end.force is not None and end.force > off:
             found.append(_landing(UNLOADED, lambda s: push_force(s) / (end.force - off), behind=False))
         return found
@@ -198,7 +192,7 @@ def _needed(case: Case, done: Push, need: Need) -> float | None:
     states = _carrying(done, need)
     if None in states.values():
         return None
-    return max(push_force(state) + (drawn_off(case) if name == CONE else 0.0) for name, state in states.items())
+    return max(push_force(state) + (case.drawn_off if name == CONE else 0.0) for name, state in states.items())
 
 
 def _carrying(done: Push, need: Need) -> dict[str, State | None]:
@@ -244,7 +238,7 @@ def _served(case: Case, done: Push, reached: Reached, way: Way) -> Reached:
 def _reached(case: Case, corner: Corner, done: Push, end: PushSettings, needed: float | None) -> Reached:
     model, last = done.model, done.states[-1]
     cone = seat(model, last, CONE)
-    off = drawn_off(case)
+    off = case.drawn_off
     if off:
         unloaded = done.aside.get(UNLOADED) or _at_force(done.states, push_force(last) - off)
         carrying = seat(model, unloaded, CONE) if unloaded else Seat()

@@ -60,6 +60,20 @@ def test_the_ring_must_stay_after_settling():
     assert judge(SIX, joint(cone=replace(CONE, normal_force=None))).stays is None
 
 
+@pytest.mark.verification(source="Axial balance of the ring by hand: what its cone drives it off with, 1742 N above, and a thrust of 9000 N")
+@pytest.mark.parametrize("low, needed, said", [
+    (0.07, 10742, "does not lock by itself: it needs 10742 N of pull (9000 N of it against the thrust and its slip safety), the screws keep 9000 N"),
+    (0.09, 9000, "draws the ring off with 9000 N (its slip safety in it), and the cone's lock is not counted on against that: it needs as much pull, the screws"),
+])  # fmt: skip
+def test_a_thrust_that_draws_the_ring_off_is_held_by_the_screws(low, needed, said):
+    """A lock is no help against it: the torque may take all of the cone's friction round."""
+    pulled = replace(CONE, friction_low=low, drawn_off=9000.0)
+    assert pulled.holding_force == approx(needed, abs=1)
+    assert judge(SIX, joint(cone=pulled)).stays and judge(SIX, joint(cone=pulled, least=needed - 10)).stays is False
+    told = words(cone=pulled, least=9000.0)
+    assert said in told and "The screws carry no torque of the hub" in told and "The thrust draws the ring off: it is in the pull" in told
+
+
 @pytest.mark.verification(source="Greatest = torque over lever, least = greatest / scatter, by hand: M6, 9.5 N m, 0.12")
 def test_a_torque_given_turns_the_sum_round():
     how = Tightening(torque=9.5)

@@ -39,6 +39,22 @@ def test_the_circle_is_held_against_the_nearest_one_with_room():
     assert found["limit"] == pytest.approx(46) and found["value"] == pytest.approx(60.26, abs=0.01)
 
 
+ON_RING = {"duty__torque": 30, "duty__carried_by": "ring", "friction__cone": [0.05, 0.07, 0.09], "screws__settling": 52, "screws__property_class": "12.9"}
+
+
+@pytest.mark.parametrize("cone", [[0.05, 0.07, 0.09], [0.09, 0.1, 0.11]])
+def test_screws_that_settle_must_still_hold_the_ring_against_a_thrust_that_draws_it_off(cone):
+    """The limit is what the ring needs without a thrust (of as large a clamp force) and 1.5 times 6000 N; one that presses it on asks nothing."""
+    low, kept = cone[0], ON_RING | {"friction__cone": cone, "push__force": 26000}
+    found, pressed = judged(**kept, duty__thrust=6000)["screws"], judged(**kept, duty__thrust=-6000)["screws"]
+    tan = 0.0874887
+    off = 26000 * max(tan - low, 0) / (tan + low)
+    assert found["ok"] is False and found["limit"] == pytest.approx(off + 9000, rel=1e-5) and "the thrust in it" in found["because"]
+    assert found["value"] > off
+    on_sleeve = judged(**{**kept, "duty__carried_by": "sleeve"}, duty__thrust=6000)["screws"]
+    assert on_sleeve["ok"] is pressed["ok"] is True
+
+
 def test_jacking_screws_that_are_too_weak_fail_alone():
     """At half the taper the ring must be pushed off by more than three M4 bear; the clamp screws bear what is asked of them."""
     found = judged(sleeve__taper=2.5)

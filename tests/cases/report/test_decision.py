@@ -53,6 +53,7 @@ def test_nothing_is_signed_that_was_not_judged_ok(name, gone):
         ("yield_ring", {"value": 418.0}, "tighten with less scatter (screws.tightening_scatter)"),
         ("bottoming", {"value": 3.2}, "the ring travels 3.200 mm and has 3.000 mm to the flange (loosest fit, greatest force): give ring.start more"),
         ("slots", {}, "give sleeve.slits.width more"),
+        ("self_locking", {"value": 9800.0, "limit": 9000.0, "unit": "N"}, "the ring is driven off the cone with 9.800 kN, and the clamp force may be as low as 9.000 kN: pull harder"),
         ("neck", {}, "give sleeve.nose_wall more"),
         ("screws", {}, "six M5 8.8 are too weak (): six M4 10.9 at 4.22 N·m would do"),
         ("jacking", {}, "give screws.jacking more"),
