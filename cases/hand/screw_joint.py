@@ -62,6 +62,11 @@ class Cone:
     stiffness: float | None = None
     drawn_off: float = 0.0
 
+    def pulled(self, normal: float, radial: float) -> "Cone":
+        """The same with its forces times so much, as they are in proportion to the pull."""
+        times = lambda force, ratio: None if force is None else force * ratio
+        return replace(self, normal_force=times(self.normal_force, normal), radial_force=times(self.radial_force, radial))
+
     @property
     def holding_force(self) -> float | None:
         """Pull [N] the screws must keep up so that the ring stays: N_c (sin a - mu_low cos a), 0 where it locks, and the thrust.
@@ -101,8 +106,7 @@ class Tapped:
 class Joint:
     """All that a set of screws is held against; clamped_length [mm] is from under the head to the first thread.
 
-    least and greatest [N] are the clamp forces the ring is to get; with a torque given they are what the caller got from
-    `clamp_of_torque`, and needed [N], the least clamp force that does, is what other sets are chosen for.
+    least and greatest [N] are the clamp forces the ring is to get, wanted those that other sets are chosen for, None: the same.
     tapped None: no flange. ring_yield [MPa] limits the pressure under the heads, None: not judged.
     """
 
@@ -113,17 +117,15 @@ class Joint:
     cone: Cone
     tapped: Tapped | None = None
     ring_yield: float | None = None
-    needed: float | None = None
+    wanted: tuple[float, float] | None = None
     tightening: Tightening = field(default_factory=Tightening)
 
     def to_choose_for(self) -> "Joint":
-        """The same with the clamp forces that other sets must bring: of the force needed where a torque was given."""
-        if self.tightening.torque is None:
-            return self
-        how = replace(self.tightening, torque=None)
-        if self.needed is None:
-            return replace(self, tightening=how)
-        return replace(self, tightening=how, least=self.needed, greatest=self.needed * how.scatter)
+        """The same with the clamp forces that other sets must bring, whatever torque was given; the cone's forces go with them."""
+        least, greatest = self.wanted or (self.least, self.greatest)
+        # a ring that met the flange pressed less than its pull would: what was found is not scaled down
+        cone = self.cone.pulled(least / self.least, max(greatest / self.greatest, 1.0))
+        return replace(self, least=least, greatest=greatest, cone=cone, tightening=replace(self.tightening, torque=None))
 
     def on_circle(self, circle: float) -> "Joint":
         return replace(self, ring=replace(self.ring, circle=circle))

@@ -8,7 +8,7 @@ from colletfea.cases.report.force_words import needed, screw_set, upward
 from colletfea.cases.report.verdict_words import against
 from colletfea.cases.report.wording import number, percent, quantity
 from colletfea.cases.stored.names import COLLAPSE, EARLY, MET, PARTS, REASONS, SHUT, STRAIN, YIELD, dig
-from colletfea.cases.stored.verdict import subject
+from colletfea.cases.stored.verdict import LANDING, subject
 
 Data = Mapping[str, Any]
 Verdict = Mapping[str, Any]
@@ -27,6 +27,22 @@ def never(data: Data) -> str:
     if weak:
         return weak
     return _ends_before(data) if dig(data, "clamp.needed_N") is None else _yields_at_needed(data)
+
+
+def can_work(data: Data) -> bool:
+    """Whether a clamp force is known that does what is asked, as far as the pull decides that."""
+    return not dig(data, "case.duty") or bool(dig(data, "clamp.needed_N")) and not never(data)
+
+
+def enough(data: Data) -> bool:
+    """Whether the least clamp force of the pushes is one to apply: it carries the duty, where there is one."""
+    needed_force = dig(data, "clamp.needed_N") if dig(data, "case.duty") else 0.0
+    return can_work(data) and needed_force <= (dig(data, "clamp.least_N") or 0.0) * (1 + LANDING)
+
+
+def proposed(data: Data) -> Mapping[str, Any] | None:
+    """The set of screws that a case without any would do with; None where there is none, or where no pull does."""
+    return data.get("screws_proposed") if can_work(data) else None
 
 
 def _clause(data: Data, verdict: Verdict) -> str:
@@ -117,7 +133,7 @@ def _neck(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> s
 
 def _weak(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
     screws = data["screws"]
-    return f"{screw_set(screws, torque=False)} are too weak ({screws['because']}): {_instead(screws)}"
+    return f"{screw_set(screws, torque=False)} are too weak ({screws['because']}){_would(_instead(data))}"
 
 
 def _no_room(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
@@ -129,12 +145,19 @@ def _no_room(data: Data, verdict: Verdict, value: str, limit: str, place: str) -
     else:
         wider = upward(screws["outer_diameter_with_room_mm"], 3)
         ring = f"a ring of {number(wider, 3)} mm outside has room for these" if wider > dig(data, "case.ring.outer_diameter") else ""
-        would = (", or " if screws["smallest"] else "; ").join(filter(None, (_instead(screws), ring)))
-    return f"{screw_set(screws, torque=False)} find no room: {would}"
+        would = (", or " if screws["smallest"] else "; ").join(filter(None, (_instead(data), ring)))
+    return f"{screw_set(screws, torque=False)} find no room{_would(would)}"
 
 
-def _instead(screws: Mapping[str, Any]) -> str:
-    others = [screw_set(entry) for entry in screws["smallest"][:2]]
+def _would(what: str) -> str:
+    return f": {what}" if what else ""
+
+
+def _instead(data: Data) -> str:
+    """Other sets of screws; empty where no pull does, and so none of them."""
+    if not can_work(data):
+        return ""
+    others = [screw_set(entry) for entry in data["screws"]["smallest"][:2]]
     return f"{' or '.join(others)} would do" if others else "no set of the tables is strong enough with room in this ring"
 
 

@@ -2,6 +2,7 @@
 
 from typing import Any, Mapping
 
+from colletfea.cases.report import failing
 from colletfea.cases.report.force_words import band, capital, count, screw_set, upward
 from colletfea.cases.report.wording import number, quantity
 
@@ -13,7 +14,7 @@ def short(data: Data) -> list[str]:
     """Screws with torque and preload, and where they do, how to tighten them and how the ring comes off; else a proposed set."""
     screws = data.get("screws")
     if not screws:
-        found = data.get("screws_proposed")
+        found = failing.proposed(data)
         return [f"No screws are named. {capital(screw_set(found))} would do, {STEPS}."] if found else []
     each = band(screws["preload_least_N"], screws["preload_greatest_N"], "N")
     share = number(100 * screws["utilisation"], 2)

@@ -86,9 +86,15 @@ def test_a_torque_given_turns_the_sum_round():
         clamp_of_torque(given, Tightening())
 
 
-def test_with_a_torque_given_other_sets_are_chosen_for_the_force_needed():
-    asked = joint(least=1.0, greatest=2.0, needed=23000.0, tightening=Tightening(torque=2.0))
-    assert smallest(SIX, asked) == smallest(SIX, joint())
+def test_other_sets_are_chosen_for_the_forces_wanted_and_what_the_cone_does_under_them():
+    """A thousandth of the pull presses with a thousandth of the forces on the cone, and scaled up the case is the other one again."""
+    small = replace(CONE, normal_force=100.0, radial_force=120.0)
+    asked = joint(least=23.0, greatest=36.8, cone=small, wanted=(23000.0, 36800.0), tightening=Tightening(torque=2.0))
+    assert smallest(SIX, asked) == smallest(SIX, joint()) and proposed(asked).chosen == proposed(joint()).chosen
+    chosen = asked.to_choose_for()
+    back = joint(wanted=(23.0, 36.8)).to_choose_for().cone
+    assert back.normal_force == approx(100) and back.radial_force == CONE.radial_force
+    assert chosen.cone.holding_force == approx(CONE.holding_force) and chosen.cone.jacking_force == approx(CONE.jacking_force)
 
 
 @pytest.mark.parametrize(

@@ -6,7 +6,8 @@ from helpers import decided
 from helpers import results as made
 import pytest
 
-from colletfea.cases.report import decision, lines
+from colletfea.cases.report import decided as chapters
+from colletfea.cases.report import decision, key_numbers, lines, screw_lines
 
 SIGNED = (
     "Six M5 8.8 at 5.17 N·m: clamp force 23.0 to 36.8 kN, ring travel 0.31 to 0.62 mm; at the loosest fit and the worst friction "
@@ -149,7 +150,36 @@ def test_without_screws_a_set_is_proposed():
     data["case"]["screws"] = None
     assert "The case names no screws: four M6 8.8 at 9.50 N·m on a circle of 38.20 mm would do." in decision.sentences(data)
     assert decision.answer(data).startswith("Clamp force 23.0 to 36.8 kN")
-    assert "no set of the tables" in text({**data, "screws_proposed": None})
+    assert "no set of the tables brings this force" in text({**data, "screws_proposed": None})
+
+
+def hopeless(strong=True, **changes):
+    """Sleeve past its permitted stress at the force needed."""
+    data = holding(verdicts=decided.verdicts(yield_sleeve={"ok": False, "value": 485.0, "corner": "loose"}, screws={"ok": strong}), **changes)
+    data["corners"][1]["von_mises_MPa"] = {"shaft": 60.0, "sleeve": 400.0, "ring": 200.0}
+    return data
+
+
+@pytest.mark.parametrize("needed", [None, 22971.0])
+def test_no_set_of_screws_would_do_where_no_pull_does(needed):
+    named = {"count": 4, "size": "M6", "property_class": "8.8", "tightening_torque_Nm": 9.5, "circle_mm": 38.2}
+    free, given = hopeless(screws=None, screws_proposed=named), hopeless(strong=False)
+    free["case"]["screws"] = None
+    for data in (free, given):
+        data["clamp"] = {**data["clamp"], "needed_N": needed}
+        shown = text(data) + str(key_numbers.front(data)) + str(screw_lines.short(data)) + chapters.screws(data)
+        assert "would do" not in shown and "no set of the tables" not in shown and "to apply" not in shown
+        assert ("clamp force of these pushes, least to greatest" in shown) and ("no screws" not in shown or data is free)
+    assert "six M5 8.8 are too weak ()." in text(given)
+
+
+def test_a_force_that_is_asked_for_and_too_small_is_not_headed_as_one_to_apply():
+    data = holding()
+    assert "clamp force to apply, least to greatest" in dict(key_numbers.front(data)).values()
+    data["clamp"] = {**data["clamp"], "least_N": 20000.0, "greatest_N": 32000.0}
+    assert dict(key_numbers.front(data))["20.0 to 32.0 kN"] == "clamp force of these pushes, least to greatest"
+    data["case"]["screws"] = None
+    assert "no set of the tables brings the force needed" in text({**data, "screws": None, "screws_proposed": None})
 
 
 def test_a_case_without_duty_has_nothing_to_hold():
