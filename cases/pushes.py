@@ -14,7 +14,7 @@ from colletfea.cases.hand.corners import GREATEST, GRIP, NOMINAL, Clamp, Corner,
 from colletfea.cases.hand.geometry import push_over_radial_force, sizes
 from colletfea.cases.judgement.screws import scatter_of
 from colletfea.cases.simulation import corners, lines, trust
-from colletfea.cases.simulation.corners import Way, drawn_off, needed_of
+from colletfea.cases.simulation.corners import Way, needed_of
 from colletfea.cases.simulation.ladder import End
 from colletfea.cases.simulation.section import arrays
 from colletfea.cases.simulation.pushed import Progress, Push, silent
@@ -80,7 +80,7 @@ def push_all(
     if case.push.travel is None and clamp is None:
         scatter = scatter_of(case)
         # what a cone carries once its ring is drawn off is known of a push to a force, which passes the lesser one on its way
-        if len(spec.distinct(asked, scatter == 1)) == 1 and not drawn_off(case):
+        if len(spec.distinct(asked, scatter == 1)) == 1 and not case.drawn_off:
             return _driven_by_duty(case, asked[0], scatter, lost, way)
         search, clamp = _search(case, asked, scatter, lost, replace(way, progress=_part(way.progress, 0.0, 0.4)))
         if search[1].reason == INTERRUPTED or search[1].force <= 0:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, NamedTuple
 
+from colletfea.cases.report import failing
 from colletfea.cases.report.wording import quantity
 from colletfea.cases.stored.names import dig
 
@@ -55,7 +56,7 @@ def written(number: Number, data: Data | None) -> str:
 
 def screws_named(data: Data) -> str:
     """The set of screws, given or proposed, in one line; empty where there is neither."""
-    chosen, proposed = data.get("screws"), data.get("screws_proposed")
+    chosen, proposed = data.get("screws"), failing.proposed(data)
     if chosen:
         return f"{chosen['count']} × {chosen['size']}, class {chosen['property_class']}"
     if proposed:

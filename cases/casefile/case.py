@@ -204,6 +204,12 @@ class Case:
         """Yield safety of the duty, the default where there is no duty."""
         return self.duty.yield_safety if self.duty else YIELD_SAFETY
 
+    @property
+    def drawn_off(self) -> float:
+        """Thrust [N] with its slip safety that draws a ring off which carries the hub; 0 where there is none."""
+        duty = self.duty
+        return duty.slip_safety * max(duty.thrust, 0.0) if duty is not None and duty.carried_by == "ring" else 0.0
+
     @staticmethod
     def read(path: str | Path) -> "Case":
         """The case of a file. Raises CaseError."""

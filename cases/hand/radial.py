@@ -52,7 +52,7 @@ class RadialPull:
 
     amplitude: pressure round the circumference [MPa], factor 1.7 included. least_pressure: what is left where the pull
     takes it off [MPa], negative where the seat opens. Both None where not judged. bending: stress of the shaft at the
-    seat's edge [MPa]. judged, reason: whether the amplitude holds, and a sentence that says so or why not.
+    seat's edge [MPa]. judged, reason: whether the amplitude holds, and a sentence that says so, else `not_judged`.
     """
 
     amplitude: float | None
@@ -81,21 +81,21 @@ def amplitude(pull: float, lever: float, length: float, diameter: float, fill: f
 
 
 def not_judged(seat: Seat, at: float) -> str | None:
-    """Why the amplitude of a pull at z = at [mm] is not judged, None where it is."""
+    """Why the amplitude of a pull at z = at [mm] is not judged, as a clause that others put "not judged" before; None where it is."""
     if seat.pattern in ("fingers", "alternating"):
         words = {"fingers": "fingers", "alternating": "alternating slots"}[seat.pattern]
-        return f"Not judged: the formula was not measured on a sleeve with {words}, which bends under a radial pull."
+        return f"the formula was not measured on a sleeve with {words}, which bends under a radial pull."
     if seat.length <= 0:
-        return "Not judged: no part of the seat touches."
+        return "no part of the seat touches."
     slender, lever = seat.length / seat.diameter, abs(at - seat.middle)
     if slender > LONGEST:
         return (
-            f"Not judged: the touching stretch is {slender:.2f} diameters long. Beyond {LONGEST:g} the true pressure change "
+            f"the touching stretch is {slender:.2f} diameters long. Beyond {LONGEST:g} the true pressure change "
             "was measured at up to seven times the formula's."
         )
     if lever > FARTHEST * seat.length:
         return (
-            f"Not judged: the pull acts {lever:.4g} mm from the middle of the touching stretch, measured up to "
+            f"the pull acts {lever:.4g} mm from the middle of the touching stretch, measured up to "
             f"{FARTHEST:g} times its length ({FARTHEST * seat.length:.4g} mm)."
         )
     return None

@@ -27,8 +27,7 @@ def placed(candidate: ScrewSet, joint: Joint) -> Judged:
 def smallest(given: ScrewSet, joint: Joint) -> list[dict]:
     """For each class the smallest size for the given count and the least count for the given size, as far as there is one.
 
-    Each {size, count, property_class, tightening_torque_Nm, circle_mm, for}; `for` is "count", "size" or "count and size". With
-    a torque given they are chosen for the force needed.
+    Each {size, count, property_class, tightening_torque_Nm, circle_mm, for}; `for` is "count", "size" or "count and size".
     """
     joint = joint.to_choose_for()
     entries = []

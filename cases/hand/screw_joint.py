@@ -1,7 +1,8 @@
 """A set of screws on a clamp ring: its preloads, what they ask of screw, ring and thread, and what pushes the ring off again.
 
 Forces of a Joint are for the whole ring [N]; those of a Judged are for each screw. Lengths in mm, stresses in MPa, angles
-in rad. Screws pull the ring over the cone, and the cone's grip carries the duty: no torque or thrust of the hub is put on them here.
+in rad. Screws pull the ring over the cone, and the cone's grip carries the duty: no torque of the hub is put on them here, and of
+its thrust only what draws the ring off.
 """
 
 import math
@@ -49,7 +50,8 @@ class Cone:
     """The cone the ring sits on: taper [rad], friction at both ends of its band, and the forces of the push [N], None where unknown.
 
     normal_force: integral of p dA in the corner that is judged for staying; radial_force: greatest radial sum over the
-    corners; stiffness: of the whole coupling while the cone sticks [N/mm].
+    corners; stiffness: of the whole coupling while the cone sticks [N/mm]; drawn_off: thrust, its slip safety in it, that draws
+    the ring off.
     """
 
     taper: float
@@ -58,13 +60,27 @@ class Cone:
     normal_force: float | None = None
     radial_force: float | None = None
     stiffness: float | None = None
+    drawn_off: float = 0.0
+
+    def pulled(self, normal: float, radial: float) -> "Cone":
+        """The same with its forces times so much, as they are in proportion to the pull."""
+        times = lambda force, ratio: None if force is None else force * ratio
+        return replace(self, normal_force=times(self.normal_force, normal), radial_force=times(self.radial_force, radial))
 
     @property
     def holding_force(self) -> float | None:
-        """Pull [N] the screws must keep up so that the ring stays: N_c (sin a - mu_low cos a), 0 where it locks."""
+        """Pull [N] the screws must keep up so that the ring stays: N_c (sin a - mu_low cos a), 0 where it locks, and the thrust.
+
+        A lock is not counted on against the thrust: where the torque turns the cone's friction round, none is left along it.
+        """
         if self.normal_force is None:
             return None
-        return self.normal_force * max(0.0, math.sin(self.taper) - self.friction_low * math.cos(self.taper))
+        return self.normal_force * max(0.0, math.sin(self.taper) - self.friction_low * math.cos(self.taper)) + self.drawn_off
+
+    @property
+    def locks(self) -> bool:
+        """Whether the ring stays by itself at the low friction, where no thrust draws it off."""
+        return math.tan(self.taper) <= self.friction_low
 
     @property
     def jacking_force(self) -> float | None:
@@ -90,8 +106,7 @@ class Tapped:
 class Joint:
     """All that a set of screws is held against; clamped_length [mm] is from under the head to the first thread.
 
-    least and greatest [N] are the clamp forces the ring is to get; with a torque given they are what the caller got from
-    `clamp_of_torque`, and needed [N], the least clamp force that does, is what other sets are chosen for.
+    least and greatest [N] are the clamp forces the ring is to get, wanted those that other sets are chosen for, None: the same.
     tapped None: no flange. ring_yield [MPa] limits the pressure under the heads, None: not judged.
     """
 
@@ -102,17 +117,15 @@ class Joint:
     cone: Cone
     tapped: Tapped | None = None
     ring_yield: float | None = None
-    needed: float | None = None
+    wanted: tuple[float, float] | None = None
     tightening: Tightening = field(default_factory=Tightening)
 
     def to_choose_for(self) -> "Joint":
-        """The same with the clamp forces that other sets must bring: of the force needed where a torque was given."""
-        if self.tightening.torque is None:
-            return self
-        how = replace(self.tightening, torque=None)
-        if self.needed is None:
-            return replace(self, tightening=how)
-        return replace(self, tightening=how, least=self.needed, greatest=self.needed * how.scatter)
+        """The same with the clamp forces that other sets must bring, whatever torque was given; the cone's forces go with them."""
+        least, greatest = self.wanted or (self.least, self.greatest)
+        # a ring that met the flange pressed less than its pull would: what was found is not scaled down
+        cone = self.cone.pulled(least / self.least, max(greatest / self.greatest, 1.0))
+        return replace(self, least=least, greatest=greatest, cone=cone, tightening=replace(self.tightening, torque=None))
 
     def on_circle(self, circle: float) -> "Joint":
         return replace(self, ring=replace(self.ring, circle=circle))

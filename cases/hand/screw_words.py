@@ -2,7 +2,7 @@
 
 import math
 
-from colletfea.cases.hand.screw_joint import Joint, Judged
+from colletfea.cases.hand.screw_joint import Cone, Joint, Judged
 
 
 def sentences(found: Judged, joint: Joint) -> list[str]:
@@ -60,10 +60,16 @@ def _settling(found: Judged, joint: Joint):
         )
     if found.stays is not None and joint.cone.holding_force:
         word = "stays" if found.stays else "may slide back"
-        yield (
-            f"At low cone friction the ring does not lock by itself: it needs {joint.cone.holding_force:.0f} N of pull, "
-            f"the screws keep {found.least * found.chosen.count:.0f} N at least, and it {word}."
-        )
+        yield f"{_let_go(joint.cone)}, the screws keep {found.least * found.chosen.count:.0f} N at least, and it {word}."
+
+
+def _let_go(cone: Cone) -> str:
+    """Why the ring needs a pull that stays, and how much."""
+    thrust = f"{cone.drawn_off:.0f} N"
+    if cone.locks:
+        return f"The thrust draws the ring off with {thrust} (its slip safety in it), and the cone's lock is not counted on against that: it needs as much pull"
+    more = f" ({thrust} of it against the thrust and its slip safety)" if cone.drawn_off else ""
+    return f"At low cone friction the ring does not lock by itself: it needs {cone.holding_force:.0f} N of pull{more}"
 
 
 def _thread(found: Judged, joint: Joint):
@@ -95,9 +101,12 @@ def _heads(found: Judged, joint: Joint):
 
 
 def _shear(found: Judged, joint: Joint):
+    loads, pulls = "torque or thrust", ""
+    if joint.cone.drawn_off:
+        loads, pulls = "torque", " The thrust draws the ring off: it is in the pull that the ring needs to stay on the cone."
     yield (
-        "The screws carry no torque or thrust of the hub: they pass the ring with play, so they would bear sideways only after the seat has "
-        "slipped. Friction on the seat alone is counted."
+        f"The screws carry no {loads} of the hub: they pass the ring with play, so they would bear sideways only after the seat has "
+        f"slipped. Friction on the seat alone is counted.{pulls}"
     )
 
 

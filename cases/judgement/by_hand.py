@@ -35,7 +35,7 @@ def decision(case: Case, hand: dict[str, Any], fit=None) -> dict[str, Any]:
     grip = gripping(corners)
     chosen, proposed = screws.block(case, clamp, corners), screws.proposal(case, clamp, corners)
     seat = loads.seat_open(case, grip, taken) if grip else None
-    more = [*([seat] if seat else []), *screws.verdicts(case, chosen, proposed), *([] if corners else _unknown(case))]
+    more = [*([seat] if seat else []), *screws.verdicts(case, clamp, chosen, proposed), *([] if corners else _unknown(case))]
     verdicts = [_trusted(case, v) for v in judge(case, hand, clamp, corners, taken, loads.added(service), more)]
     return {
         "clamp": blocks.clamp(clamp),

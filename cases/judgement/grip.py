@@ -37,7 +37,7 @@ def cone_slip(case: Case, reached: Reached, lost: float) -> Verdict | None:
 
 def _stays_on(case: Case, reached: Reached) -> Verdict:
     """The push force [N] of a corner against the thrust, times slip safety, that draws the ring off the cone."""
-    limit, name = case.duty.slip_safety * case.duty.thrust, reached.corner.name
+    limit, name = case.drawn_off, reached.corner.name
     early = cut_short(reached)
     if early:
         return Verdict.unknown("cone_slip", early, value=reached.force, limit=limit, unit="N").at(name)
@@ -49,28 +49,35 @@ def self_locking(case: Case, least: float | None) -> Verdict:
     """Whether the ring stays on the cone at the low end of its friction: by the taper [deg], else by the least clamp force [N].
 
     A cone that does not lock drives its ring off with N (sin a - mu cos a), where pulling with F made N = F/(sin a + mu cos a):
-    a share of the clamp force below 1, which the screws must keep up. Not judged where no clamp force is known.
+    a share of the clamp force below 1, which the screws must keep up. A thrust that draws the ring off comes on top; a cone that
+    locks is not counted on against it, for the torque may take its friction round. Not judged where no clamp force is known.
     """
+    taper, low, off = case.sleeve.taper, case.friction.cone.low, case.drawn_off
+    angle = degrees(atan(low))
+    alone = taper < angle and not off
+    if alone or not least:
+        found = Verdict.at_most("self_locking", taper, angle, "deg", _lets_go(case))
+        return found if alone else found.unjudged()
+    sine, cosine = sin(sizes(case).taper), cos(sizes(case).taper)
+    driving = least * max(sine - low * cosine, 0.0) / (sine + low * cosine) + off
+    thrust = f", {plain(off, 4)} N of it the thrust with its slip safety" if off else ""
+    said = f". Force that drives it off{thrust}, against the least clamp force, which the screws must keep up: {plain(driving, 4)} of {plain(least, 4)} N"
+    return Verdict.at_most("self_locking", driving, least, "N", _lets_go(case) + said)
+
+
+def _lets_go(case: Case) -> str:
+    """Whether a ring whose screws are loosened stays on its cone, and what is to be heeded."""
     taper, low, high = case.sleeve.taper, case.friction.cone.low, case.friction.cone.high
-    angle, largest = degrees(atan(low)), degrees(atan(high))
+    if taper < degrees(atan(low)):
+        off = ". The thrust draws it off all the same, and the lock is not counted on against that" if case.drawn_off else ""
+        return f"the taper stays below the friction angle even at cone friction {low:g}: the ring must be pushed off with jacking screws{off}"
     when = (
         f"at cone friction {low:g}, the low end, the ring can let go"
-        if taper < largest
+        if taper < degrees(atan(high))
         else f"up to cone friction {high:g}, the high end, the ring lets go"
     )
-    because = (
-        f"the taper stays below the friction angle even at cone friction {low:g}: "
-        "the ring must be pushed off with jacking screws"
-        if taper < angle
-        else f"{when} when the screws are loosened. The screws hold it, so this is no fault; but never loosen them under load"
-    )
-    if taper < angle or not least:
-        found = Verdict.at_most("self_locking", taper, angle, "deg", because)
-        return found if taper < angle else found.unjudged()
-    sine, cosine = sin(sizes(case).taper), cos(sizes(case).taper)
-    driving = least * (sine - low * cosine) / (sine + low * cosine)
-    said = f". Force that drives it off, against the least clamp force, which the screws must keep up: {plain(driving, 4)} of {plain(least, 4)} N"
-    return Verdict.at_most("self_locking", driving, least, "N", because + said)
+    held = "The screws must hold it against the thrust as well" if case.drawn_off else "The screws hold it, so this is no fault"
+    return f"{when} when the screws are loosened. {held}; but never loosen them under load"
 
 
 def _how(reached: Reached) -> str:

@@ -8,7 +8,7 @@ from typing import Any
 
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.hand import screws
-from colletfea.cases.hand.corners import Clamp, Reached
+from colletfea.cases.hand.corners import Clamp, Reached, rounded_up
 from colletfea.cases.hand.geometry import sizes
 from colletfea.cases.hand.screw_joint import Cone, Joint, ScrewSet, Tapped, Tightening, clamp_of_torque
 from colletfea.cases.hand.screw_room import RingShape
@@ -40,25 +40,33 @@ def block(case: Case, clamp: Clamp, corners: Sequence[Reached], stiffness: float
     stiffness [N/mm] of the coupling while its cone sticks, for what settling takes; None: as rigid, where settling takes most.
     """
     joint = _joint(case, clamp, corners, stiffness)
-    return None if joint is None or case.screws is None else screws.block(_set(case), joint)
+    if joint is None or case.screws is None:
+        return None
+    return screws.block(_set(case), joint) | ({} if _can_do(case, clamp) else {"smallest": []})
 
 
 def proposal(case: Case, clamp: Clamp, corners: Sequence[Reached]) -> dict[str, Any] | None:
-    """A set of screws that does what the case needs; None where none of the tables does."""
+    """A set of screws that does what the case needs; None where none of the tables does, and where no pull carries the duty."""
     joint = _joint(case, clamp, corners)
-    return None if joint is None else screws.proposal(joint)
+    return screws.proposal(joint) if joint is not None and _can_do(case, clamp) else None
 
 
-def verdicts(case: Case, found: dict[str, Any] | None, proposed: dict[str, Any] | None) -> list[Verdict]:
+def _can_do(case: Case, clamp: Clamp) -> bool:
+    """Whether a clamp force is known that does what the case asks."""
+    return case.duty is None or clamp.needed is not None
+
+
+def verdicts(case: Case, clamp: Clamp, found: dict[str, Any] | None, proposed: dict[str, Any] | None) -> list[Verdict]:
     """Verdicts on a block of screws: strong enough, room, jacking screws; proposed is a set that would do, or None."""
     if case.screws is None:
         return []
     if found is None:
         return [Verdict.unknown("screws", "no clamp force was found that the screws could be held against")]
-    return [_strength(case, found, proposed), _room(case, found), _jacking(found)]
+    return [_strength(case, found, _instead(found, proposed) if _can_do(case, clamp) else ""), _room(case, found), _jacking(found)]
 
 
-def _strength(case: Case, found: dict[str, Any], proposed: dict[str, Any] | None) -> Verdict:
+def _strength(case: Case, found: dict[str, Any], instead: str) -> Verdict:
+    """instead: a sentence on other sets, empty where no set would do."""
     name = f"{found['count']} screws {found['size']} {found['property_class']}"
     because = (
         f"{name} at {found['tightening_torque_Nm']:.3g} N·m, from {found['preload_least_N']:.0f} to "
@@ -66,7 +74,7 @@ def _strength(case: Case, found: dict[str, Any], proposed: dict[str, Any] | None
     )
     judged = [Verdict.at_most("screws", found["utilisation"], 1.0, "", because), *_beside(case, found, name)]
     verdict = next((one for one in judged if one.ok is False), judged[0])
-    return verdict if verdict.ok else verdict.adding(f". {found['because']}. {_instead(found, proposed)}")
+    return verdict if verdict.ok else verdict.adding(". ".join(["", *filter(None, (found["because"], instead))]))
 
 
 def _beside(case: Case, found: dict[str, Any], name: str) -> list[Verdict]:
@@ -76,7 +84,7 @@ def _beside(case: Case, found: dict[str, Any], name: str) -> list[Verdict]:
     least, holds = found["count"] * found["preload_least_N"], found["holding_force_N"]
     judged = [Verdict.at_most("screws", pressure, yields, "MPa", f"{name}: pressure under the heads against the ring's yield")] if yields else []
     judged += [Verdict.at_most("screws", depth, thickness, "mm", f"{name}: depth of thread that the greatest preload needs, against the flange's thickness")] if depth and thickness else []
-    why = f"{name}: least preload of all after settling, against the force that keeps the ring on the cone"
+    why = f"{name}: least preload of all after settling, against the force that keeps the ring on the cone{', the thrust in it' if case.drawn_off else ''}"
     return judged + ([Verdict.at_least("screws", least, holds, "N", why)] if found["stays_after_settling"] is False else [])
 
 
@@ -145,6 +153,7 @@ def _joint(case: Case, clamp: Clamp, corners: Sequence[Reached], stiffness: floa
         normal_force=clamp.least / (math.sin(taper) + low * math.cos(taper)),
         radial_force=max((reached.cone.radial for reached in corners), default=0.0) or None,
         stiffness=stiffness,
+        drawn_off=case.drawn_off,
     )
     ring = RingShape(
         size.ring_bore(size.ring.start), size.ring_bore(size.ring.end), case.ring.outer_diameter,
@@ -154,5 +163,19 @@ def _joint(case: Case, clamp: Clamp, corners: Sequence[Reached], stiffness: floa
     return Joint(
         clamp.least, clamp.greatest, case.ring.length + max(case.ring.start - travel, 0.0), ring, cone,
         Tapped(sleeve.flange_thickness, sleeve.material.yield_stress) if sleeve.flange_thickness else None,
-        case.ring.material.yield_stress, clamp.needed, _tightening(case),
+        case.ring.material.yield_stress, _wanted(case, clamp), _tightening(case),
     )
+
+
+def _wanted(case: Case, clamp: Clamp) -> tuple[float, float] | None:
+    """Clamp forces [N] that a set must bring to do: those asked for, and at least the force needed, rounded up, with the scatter.
+
+    A torque asks for no force: it is what the set at hand happens to be tightened with. None where no force is known that does.
+    """
+    if not _can_do(case, clamp):
+        return None
+    asked = (clamp.least, clamp.greatest)
+    if case.screws is not None and case.screws.torque and case.push.force is None and case.push.travel is None:
+        asked = (0.0, 0.0)
+    needed = rounded_up(clamp.needed) if clamp.needed else 0.0
+    return max(asked[0], needed), max(asked[1], needed * scatter_of(case))

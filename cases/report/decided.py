@@ -2,7 +2,7 @@
 
 from typing import Any, Mapping
 
-from colletfea.cases.report import corner_words, helps, html, key_numbers, sentences
+from colletfea.cases.report import corner_words, failing, helps, html, key_numbers, sentences
 from colletfea.cases.report.force_words import clamp, in_vain, needed, screw_set
 from colletfea.cases.report.verdict_words import margin
 from colletfea.cases.report.wording import NOTHING, number, quantity
@@ -45,7 +45,7 @@ def screws(summary: Summary) -> str:
         "Screws",
         html.table(("One clamp screw", "value"), _numbers(found), (1,)),
         html.part("How to tighten them, and what they bear on", html.bullets(found["sentences"])),
-        html.part("Other sets that would do", html.table(("Set", "tightening torque", "circle", "found for this"), _others(found), (1, 2))),
+        html.part("Other sets that would do", html.table(("Set", "tightening torque", "circle", "found for this"), _others(summary), (1, 2))),
     )
 
 
@@ -146,11 +146,12 @@ def _rub_torque(corner: Mapping[str, Any]) -> str:
 
 
 def _proposed(summary: Summary) -> str:
-    found = summary.get("screws_proposed")
+    found = failing.proposed(summary)
     if found:
         circle = number(found["circle_mm"], 4)
         return f"The case names no screws. {screw_set(found).capitalize()} on a circle of {circle} mm would do; name them in [screws] to have them judged."
-    return "The case names no screws, and no set of the tables brings the clamp force with room in this ring." if clamp(summary) else ""
+    searched = clamp(summary) and failing.can_work(summary)
+    return f"The case names no screws{', and no set of the tables brings the clamp force with room in this ring' if searched else ''}."
 
 
 def _numbers(found: Mapping[str, Any]) -> list[list[str]]:
@@ -167,8 +168,9 @@ def _numbers(found: Mapping[str, Any]) -> list[list[str]]:
     return rows
 
 
-def _others(found: Mapping[str, Any]) -> list[list[str]]:
+def _others(summary: Summary) -> list[list[str]]:
+    found = summary["screws"]["smallest"] if failing.can_work(summary) else []
     return [
         [screw_set(e, torque=False), quantity(e["tightening_torque_Nm"], "N·m", 3), quantity(e["circle_mm"], "mm"), e.get("for", "")]
-        for e in found["smallest"]
+        for e in found
     ]

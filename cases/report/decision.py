@@ -121,7 +121,9 @@ def _against_asked(data: Data, grip: Mapping[str, Any] | None) -> str:
     if not clamp(data):
         return ""
     given = dig(data, "case.push.force") is not None or dig(data, "case.screws.torque")
-    return f"; what is asked for brings {clamp(data)}" if given else f"; to apply: {clamp(data)}"
+    if given:
+        return f"; what is asked for brings {clamp(data)}"
+    return f"; to apply: {clamp(data)}" if failing.enough(data) else ""
 
 
 def _stopped_by(grip: Mapping[str, Any] | None) -> str:
@@ -135,9 +137,12 @@ def _set(data: Data) -> str:
     """The screws that a case without any would do with."""
     if dig(data, "case.screws") or not clamp(data) or not dig(data, "case.duty"):
         return ""
-    found = data.get("screws_proposed")
+    if not failing.can_work(data):
+        return ""
+    found = failing.proposed(data)
     if not found:
-        return "The case names no screws, and no set of the tables brings this force with room in the ring."
+        force = "this force" if failing.enough(data) else "the force needed"
+        return f"The case names no screws, and no set of the tables brings {force} with room in the ring."
     return f"The case names no screws: {screw_set(found)} on a circle of {number(found['circle_mm'], 4)} mm would do."
 
 

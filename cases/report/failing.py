@@ -8,7 +8,7 @@ from colletfea.cases.report.force_words import needed, screw_set, upward
 from colletfea.cases.report.verdict_words import against
 from colletfea.cases.report.wording import number, percent, quantity
 from colletfea.cases.stored.names import COLLAPSE, EARLY, MET, PARTS, REASONS, SHUT, STRAIN, YIELD, dig
-from colletfea.cases.stored.verdict import subject
+from colletfea.cases.stored.verdict import LANDING, subject
 
 Data = Mapping[str, Any]
 Verdict = Mapping[str, Any]
@@ -27,6 +27,22 @@ def never(data: Data) -> str:
     if weak:
         return weak
     return _ends_before(data) if dig(data, "clamp.needed_N") is None else _yields_at_needed(data)
+
+
+def can_work(data: Data) -> bool:
+    """Whether a clamp force is known that does what is asked, as far as the pull decides that."""
+    return not dig(data, "case.duty") or bool(dig(data, "clamp.needed_N")) and not never(data)
+
+
+def enough(data: Data) -> bool:
+    """Whether the least clamp force of the pushes is one to apply: it carries the duty, where there is one."""
+    needed_force = dig(data, "clamp.needed_N") if dig(data, "case.duty") else 0.0
+    return can_work(data) and needed_force <= (dig(data, "clamp.least_N") or 0.0) * (1 + LANDING)
+
+
+def proposed(data: Data) -> Mapping[str, Any] | None:
+    """The set of screws that a case without any would do with; None where there is none, or where no pull does."""
+    return data.get("screws_proposed") if can_work(data) else None
 
 
 def _clause(data: Data, verdict: Verdict) -> str:
@@ -101,7 +117,7 @@ def _slips(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> 
 
 
 def _bottoms(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
-    return f"the ring travels {value} and has {limit} to the flange{place}: give ring.start more, or a tighter fit"
+    return f"the ring travels {value} and has {limit} to the flange{place}: give ring.start more, or choose {_tighter(data)}"
 
 
 def _shuts(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
@@ -120,7 +136,7 @@ def _neck(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> s
 
 def _weak(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
     screws = data["screws"]
-    return f"{screw_set(screws, torque=False)} are too weak ({screws['because']}): {_instead(screws)}"
+    return f"{screw_set(screws, torque=False)} are too weak ({screws['because']}){_would(_instead(data))}"
 
 
 def _no_room(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
@@ -132,12 +148,19 @@ def _no_room(data: Data, verdict: Verdict, value: str, limit: str, place: str) -
     else:
         wider = upward(screws["outer_diameter_with_room_mm"], 3)
         ring = f"a ring of {number(wider, 3)} mm outside has room for these" if wider > dig(data, "case.ring.outer_diameter") else ""
-        would = (", or " if screws["smallest"] else "; ").join(filter(None, (_instead(screws), ring)))
-    return f"{screw_set(screws, torque=False)} find no room: {would}"
+        would = (", or " if screws["smallest"] else "; ").join(filter(None, (_instead(data), ring)))
+    return f"{screw_set(screws, torque=False)} find no room{_would(would)}"
 
 
-def _instead(screws: Mapping[str, Any]) -> str:
-    others = [screw_set(entry) for entry in screws["smallest"][:2]]
+def _would(what: str) -> str:
+    return f": {what}" if what else ""
+
+
+def _instead(data: Data) -> str:
+    """Other sets of screws; empty where no pull does, and so none of them."""
+    if not can_work(data):
+        return ""
+    others = [screw_set(entry) for entry in data["screws"]["smallest"][:2]]
     return f"{' or '.join(others)} would do" if others else "no set of the tables is strong enough with room in this ring"
 
 
@@ -148,15 +171,23 @@ def _jacks(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> 
 
 def _opens(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
     if verdict["value"] <= 0:
-        tighter = "a tighter sleeve.fit" if dig(data, "case.sleeve.fit") else "less sleeve.clearance"
         return (
             f"the seat stands open beside the slit before any radial pull, short by {quantity(-verdict['value'], 'MPa', 3)} of pressure, and the pull "
-            f"takes {limit} more{place}: choose {tighter}, or pull harder"
+            f"takes {limit} more{place}: choose {_tighter(data)}, or pull harder"
         )
     return (
         f"the radial pull opens the seat: it takes {limit} of pressure off, and {value} are there{place}: "
         "pull harder, give sleeve.length more, or bring duty.radial_at nearer"
     )
+
+
+def _tighter(data: Data) -> str:
+    """Less play, by the key that the case has: the other one beside it would be refused."""
+    return "a tighter sleeve.fit" if dig(data, "case.sleeve.fit") else "less sleeve.clearance"
+
+
+def _driven_off(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
+    return f"the ring is driven off the cone with {value}, and the clamp force may be as low as {limit}: pull harder, or give less sleeve.taper"
 
 
 def _coarse(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
@@ -168,13 +199,13 @@ def _coarse(data: Data, verdict: Verdict, value: str, limit: str, place: str) ->
 
 _SAID: dict[str, Callable[[Data, Verdict, str, str, str], str]] = {
     "slip": _slips, "cone_slip": _slips, "bottoming": _bottoms, "slots": _shuts, "collapse": _collapses, "neck": _neck, "screws": _weak,
-    "screw_room": _no_room, "jacking": _jacks, "seat_open": _opens, "mesh": _coarse,
+    "screw_room": _no_room, "jacking": _jacks, "seat_open": _opens, "mesh": _coarse, "self_locking": _driven_off,
 }  # fmt: skip
-#: what to change where the push that looks for the force needed ended too early
+#: what to change where the push that looks for the force needed ended too early; {tighter} as `_tighter` has it
 _CHANGE = {
-    MET: "give ring.start more, or choose a tighter sleeve.fit",
-    SHUT: "give sleeve.slits.width more, or choose a tighter sleeve.fit",
-    YIELD: "choose a stronger material, slit the sleeve, or choose a tighter sleeve.fit",
+    MET: "give ring.start more, or choose {tighter}",
+    SHUT: "give sleeve.slits.width more, or choose {tighter}",
+    YIELD: "choose a stronger material, slit the sleeve, or choose {tighter}",
     COLLAPSE: "choose a stronger material or a thicker wall",
     STRAIN: "more seat length, diameter or friction is needed",
 }
@@ -206,7 +237,8 @@ def _ends_before(data: Data) -> str:
         return f"No pull up to {force} carries the duty {where}; what lies beyond is not known, because {REASONS[reason]}.".replace("  ", " ")
     if reason not in _CHANGE:
         return f"It cannot work at any pull, because {where} the duty is not carried before the end of the seat: more seat length or friction is needed.".replace("  ", " ")
-    return f"It cannot work at any pull, because {where} {REASONS[reason]} at {force}, before the duty is carried: {_CHANGE[reason]}.".replace("  ", " ")
+    change = _CHANGE[reason].format(tighter=_tighter(data))
+    return f"It cannot work at any pull, because {where} {REASONS[reason]} at {force}, before the duty is carried: {change}.".replace("  ", " ")
 
 
 def _yields_at_needed(data: Data) -> str:
@@ -227,8 +259,7 @@ def _over(data: Data, corner: Mapping[str, Any], part: str, limit: float) -> boo
 def _too_much(data: Data, corner: Mapping[str, Any], part: str) -> str:
     closed = dig(data, "case.sleeve.slits.pattern") in (None, "none")
     helps = ["slit the sleeve (sleeve.slits.pattern)" if closed else "a softer sleeve (more slits, less wall)"]
-    helps += ["a tighter sleeve.fit"] if dig(data, "case.sleeve.fit") else ["less sleeve.clearance"]
-    helps += [f"a stronger {part}.material"] + (["more ring.outer_diameter"] if part == "ring" else [])
+    helps += [_tighter(data), f"a stronger {part}.material"] + (["more ring.outer_diameter"] if part == "ring" else [])
     where = corner_words.at(data, corner["name"])
     return (
         f"It cannot work at any pull, because {where} the {part} is past its permitted stress at {quantity(corner['push_force_N'], 'N', 3)} "

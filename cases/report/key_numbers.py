@@ -2,7 +2,7 @@
 
 from typing import Any, Mapping
 
-from colletfea.cases.report import corner_words
+from colletfea.cases.report import corner_words, failing
 from colletfea.cases.report.force_words import clamp, in_vain, needed, screw_set, travel
 from colletfea.cases.report.wording import number, percent, quantity
 from colletfea.cases.stored.names import dig
@@ -12,10 +12,11 @@ Data = Mapping[str, Any]
 
 def front(data: Data) -> list[tuple[str, str]]:
     """(value, what it is): clamp force, screws, travel, torque in the worst corner; for the first page and the terminal."""
-    grip, proposed = corner_words.gripping(data), data.get("screws_proposed")
+    grip, proposed = corner_words.gripping(data), failing.proposed(data)
     by_travel = dig(data, "case.push.travel") is not None
+    pulled = "clamp force to apply, least to greatest" if failing.enough(data) else "clamp force of these pushes, least to greatest"
     keys = [
-        (clamp(data), "clamp force that this travel takes" if by_travel else "clamp force to apply, least to greatest"),
+        (clamp(data), "clamp force that this travel takes" if by_travel else pulled),
         (quantity(dig(data, "clamp.least_N"), "N", 3) if in_vain(data) and dig(data, "clamp.least_N") else "", "push at which the search for a force that carries ended"),
         (needed(data), "clamp force needed at least" + (", worst corner" if by_travel else "")),
         (travel(data), "ring travel over the corners"),

@@ -2,6 +2,7 @@
 
 from typing import Any, Mapping
 
+from colletfea.cases.report import failing
 from colletfea.cases.report.force_words import band, capital, clamp, count, screw_set, upward
 from colletfea.cases.report.wording import number, quantity
 
@@ -18,7 +19,7 @@ def short(data: Data) -> list[str]:
     if not clamp(data):
         return []
     if not screws:
-        found = data.get("screws_proposed")
+        found = failing.proposed(data)
         return [f"No screws are named. {capital(screw_set(found))} would do, {STEPS}."] if found else []
     each = band(screws["preload_least_N"], screws["preload_greatest_N"], "N")
     share = number(100 * screws["utilisation"], 2)

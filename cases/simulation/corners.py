@@ -91,13 +91,7 @@ def needed_of(case: Case, rub: Rub, lost: dict[str, float]) -> Need | None:
     if duty is None:
         return None
     pairs = (BORE, CONE) if duty.carried_by == "ring" and duty.torque > 0 else (BORE,)  # a thrust on the ring is in the push
-    return Need(pairs, rub, duty.slip_safety * duty.torque * 1e3, duty.slip_safety * abs(duty.thrust), lost, drawn_off(case))
-
-
-def drawn_off(case: Case) -> float:
-    """Thrust [N] with its slip safety that draws a ring off which carries the hub; 0 where there is none."""
-    duty = case.duty
-    return duty.slip_safety * max(duty.thrust, 0.0) if duty is not None and duty.carried_by == "ring" else 0.0
+    return Need(pairs, rub, duty.slip_safety * duty.torque * 1e3, duty.slip_safety * abs(duty.thrust), lost, case.drawn_off)
 
 
 def at_corner(case: Case, corner: Corner, end: PushSettings) -> Case:
@@ -171,7 +165,7 @@ def _looked_for(case: Case, end: PushSettings, need: Need | None, finds: bool, t
             # told as the duty is carried at rest, as hand columns have it; the force needed allows for service
             found.append(_carries(need if driven or finds else replace(need, lost={}), model, stops=driven))
             found += _crossings(need, model) if finds else []
-        off = drawn_off(case)
+        off = case.drawn_off
         if off and end.force is not None and end.force > off:
             found.append(_landing(UNLOADED, lambda s: push_force(s) / (end.force - off), behind=False))
         return found
@@ -199,7 +193,7 @@ def _carried(model: Model, states: list[State], need: Need) -> bool:
 
 def _needed(case: Case, done: Push, need: Need) -> float | None:
     """Push force [N] at which every pair carries; the cone's with the thrust that draws the ring off on top of it."""
-    states, off = _carrying(done, need), drawn_off(case)
+    states, off = _carrying(done, need), case.drawn_off
     if None in states.values():
         return None
     return max(off, *(push_force(state) + (off if name == CONE else 0.0) for name, state in states.items()))
@@ -248,7 +242,7 @@ def _served(case: Case, done: Push, reached: Reached, way: Way) -> Reached:
 def _reached(case: Case, corner: Corner, done: Push, end: PushSettings, needed: float | None) -> Reached:
     model, last = done.model, done.states[-1]
     cone = seat(model, last, CONE)
-    off = drawn_off(case)
+    off = case.drawn_off
     if off:
         unloaded = done.aside.get(UNLOADED)
         carrying = seat(model, unloaded, CONE) if unloaded else _under_less(cone, push_force(last), off)

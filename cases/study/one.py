@@ -141,10 +141,10 @@ def release_force(case: Case, reached: Reached) -> float:
 def judged(verdicts: list[dict[str, Any]]) -> Row:
     """Value, limit, margin and answer of each verdict, and the worst answer under `holds`.
 
-    Whether the ring stays on its own is left out of `holds`: a ring that does not is held by its screws, and is no fault.
+    A ring of which it is not known whether it stays on its own is left out of `holds`: its screws hold it, and that is no fault.
     """
     found = {f"verdicts.{v['name']}.{key}": v[key] for v in verdicts for key in ("value", "limit", "margin", "ok")}
-    answers = [v["ok"] for v in verdicts if v["name"] != "self_locking"]
+    answers = [v["ok"] for v in verdicts if v["name"] != "self_locking" or v["ok"] is False]
     return {**found, "holds": False if False in answers else None if None in answers else True}
 
 

@@ -60,6 +60,20 @@ def test_the_ring_must_stay_after_settling():
     assert judge(SIX, joint(cone=replace(CONE, normal_force=None))).stays is None
 
 
+@pytest.mark.verification(source="Axial balance of the ring by hand: what its cone drives it off with, 1742 N above, and a thrust of 9000 N")
+@pytest.mark.parametrize("low, needed, said", [
+    (0.07, 10742, "does not lock by itself: it needs 10742 N of pull (9000 N of it against the thrust and its slip safety), the screws keep 9000 N"),
+    (0.09, 9000, "draws the ring off with 9000 N (its slip safety in it), and the cone's lock is not counted on against that: it needs as much pull, the screws"),
+])  # fmt: skip
+def test_a_thrust_that_draws_the_ring_off_is_held_by_the_screws(low, needed, said):
+    """A lock is no help against it: the torque may take all of the cone's friction round."""
+    pulled = replace(CONE, friction_low=low, drawn_off=9000.0)
+    assert pulled.holding_force == approx(needed, abs=1)
+    assert judge(SIX, joint(cone=pulled)).stays and judge(SIX, joint(cone=pulled, least=needed - 10)).stays is False
+    told = words(cone=pulled, least=9000.0)
+    assert said in told and "The screws carry no torque of the hub" in told and "The thrust draws the ring off: it is in the pull" in told
+
+
 @pytest.mark.verification(source="Greatest = torque over lever, least = greatest / scatter, by hand: M6, 9.5 N m, 0.12")
 def test_a_torque_given_turns_the_sum_round():
     how = Tightening(torque=9.5)
@@ -72,9 +86,15 @@ def test_a_torque_given_turns_the_sum_round():
         clamp_of_torque(given, Tightening())
 
 
-def test_with_a_torque_given_other_sets_are_chosen_for_the_force_needed():
-    asked = joint(least=1.0, greatest=2.0, needed=23000.0, tightening=Tightening(torque=2.0))
-    assert smallest(SIX, asked) == smallest(SIX, joint())
+def test_other_sets_are_chosen_for_the_forces_wanted_and_what_the_cone_does_under_them():
+    """A thousandth of the pull presses with a thousandth of the forces on the cone, and scaled up the case is the other one again."""
+    small = replace(CONE, normal_force=100.0, radial_force=120.0)
+    asked = joint(least=23.0, greatest=36.8, cone=small, wanted=(23000.0, 36800.0), tightening=Tightening(torque=2.0))
+    assert smallest(SIX, asked) == smallest(SIX, joint()) and proposed(asked).chosen == proposed(joint()).chosen
+    chosen = asked.to_choose_for()
+    back = joint(wanted=(23.0, 36.8)).to_choose_for().cone
+    assert back.normal_force == approx(100) and back.radial_force == CONE.radial_force
+    assert chosen.cone.holding_force == approx(CONE.holding_force) and chosen.cone.jacking_force == approx(CONE.jacking_force)
 
 
 @pytest.mark.parametrize(

@@ -121,3 +121,17 @@ def test_ring_that_lets_go_is_judged_by_the_clamp_force_that_keeps_it():
     assert self_locking(case, 23000.0).because.endswith("1757 of 23000 N")
     locks = self_locking(case_of(friction__cone=[0.08, 0.09, 0.10]), 8000.0)
     assert locks.unit == "deg" and locks.ok
+
+
+@pytest.mark.parametrize("low, cone", [(0.06, 611.23), (0.08, 0.0)])
+def test_thrust_that_draws_the_ring_off_comes_on_top_of_what_the_cone_drives_it_off_with(low, cone):
+    """Case of the test above, and 1.7 times 2000 N; a lock is not counted on against it, and a hub on the sleeve leaves the ring alone."""
+    on_ring = {**DUTY, "carried_by": "ring", "thrust": 2000}
+    case = case_of(friction__cone=[low, 0.09, 0.10], duty=on_ring)
+    found = self_locking(case, 8000.0)
+    assert found.value == approx(cone + 3400, abs=0.01) and found.limit == 8000 and found.unit == "N" and found.ok
+    assert "3400 N of it the thrust with its slip safety" in found.because and "no fault" not in found.because
+    assert self_locking(case, 3300.0).ok is False and self_locking(case, None).ok is None
+    for other in ({**on_ring, "thrust": -2000}, {**on_ring, "carried_by": "sleeve"}):
+        spared = self_locking(case_of(friction__cone=[low, 0.09, 0.10], duty=other), 8000.0)
+        assert spared.ok and "thrust" not in spared.because and spared.value == approx(cone or 4, abs=0.01)

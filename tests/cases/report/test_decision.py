@@ -7,7 +7,7 @@ from helpers import results as made
 import pytest
 
 from colletfea.cases.report import corner_words, decision, helps, key_numbers, lines, screw_lines
-from colletfea.cases.report import decided as decided_page
+from colletfea.cases.report import decided as chapters
 
 SIGNED = (
     "Six M5 8.8 at 5.17 N·m: clamp force 23.0 to 36.8 kN, ring travel 0.31 to 0.62 mm; at the loosest fit and the worst friction "
@@ -62,6 +62,7 @@ def test_bending_between_slots_is_told_to_be_left_out(pattern):
         ("yield_ring", {"value": 418.0}, "tighten with less scatter (screws.tightening_scatter)"),
         ("bottoming", {"value": 3.2}, "the ring travels 3.200 mm and has 3.000 mm to the flange (loosest fit, greatest force): give ring.start more"),
         ("slots", {}, "give sleeve.slits.width more"),
+        ("self_locking", {"value": 9800.0, "limit": 9000.0, "unit": "N"}, "the ring is driven off the cone with 9.800 kN, and the clamp force may be as low as 9.000 kN: pull harder"),
         ("neck", {}, "give sleeve.nose_wall more"),
         ("screws", {}, "six M5 8.8 are too weak (): six M4 10.9 at 4.22 N·m would do"),
         ("jacking", {}, "give screws.jacking more"),
@@ -137,7 +138,7 @@ def test_where_a_search_ended_is_no_force_to_apply():
     cards = dict((what, value) for value, what in key_numbers.front(data))
     assert cards["push at which the search for a force that carries ended"] == "2.29 kN"
     assert not any("to apply" in what or "screws" in what for what in cards) and screw_lines.short(data) == []
-    assert "Tighten" not in decided_page.screws(data) and "Clamp force: none to apply." in decided_page.corners(data)
+    assert "Tighten" not in chapters.screws(data) and "Clamp force: none to apply." in chapters.corners(data)
     data["case"]["push"]["force"] = 2290.0
     assert ("2.29 to 3.66 kN", "clamp force to apply, least to greatest") in key_numbers.front(data) and screw_lines.short(data)
 
@@ -148,6 +149,17 @@ def test_one_corner_of_a_run_that_ended_does_not_stand_for_all():
     assert corner_words.friction_said(data) == "The run ended before the other corners were pushed."
     data["corners"][0]["stop_reason"] = "force"
     assert "One push stands for all" in corner_words.friction_said(data)
+
+
+@pytest.mark.parametrize("reason", ["flange met", "slots shut", "yield"])
+@pytest.mark.parametrize("fit, advised", [("H8/h7", "choose a tighter sleeve.fit."), (None, "choose less sleeve.clearance.")])
+def test_less_play_is_advised_by_the_key_that_the_case_has(reason, fit, advised):
+    """A case with both keys is refused, so the other one would be no help."""
+    data = failing(slip={"value": 20.0}, bottoming={"value": 3.2})
+    data["case"]["sleeve"]["fit"], data["clamp"] = fit, {**data["clamp"], "needed_N": None}
+    data["corners"] = [{**c, "stop_reason": reason} if c["name"] == "grip" else c for c in data["corners"]]
+    said = decision.sentences(data)
+    assert advised in said[1] and f"give ring.start more, or {advised}" in said[0]
 
 
 def test_a_part_that_yields_at_the_force_needed_can_be_saved_by_no_pull():
@@ -203,7 +215,36 @@ def test_without_screws_a_set_is_proposed():
     data["case"]["screws"] = None
     assert "The case names no screws: four M6 8.8 at 9.50 N·m on a circle of 38.20 mm would do." in decision.sentences(data)
     assert decision.answer(data).startswith("Clamp force 23.0 to 36.8 kN")
-    assert "no set of the tables" in text({**data, "screws_proposed": None})
+    assert "no set of the tables brings this force" in text({**data, "screws_proposed": None})
+
+
+def hopeless(strong=True, **changes):
+    """Sleeve past its permitted stress at the force needed."""
+    data = holding(verdicts=decided.verdicts(yield_sleeve={"ok": False, "value": 485.0, "corner": "loose"}, screws={"ok": strong}), **changes)
+    data["corners"][1]["von_mises_MPa"] = {"shaft": 60.0, "sleeve": 400.0, "ring": 200.0}
+    return data
+
+
+@pytest.mark.parametrize("needed", [None, 22971.0])
+def test_no_set_of_screws_would_do_where_no_pull_does(needed):
+    named = {"count": 4, "size": "M6", "property_class": "8.8", "tightening_torque_Nm": 9.5, "circle_mm": 38.2}
+    free, given = hopeless(screws=None, screws_proposed=named), hopeless(strong=False)
+    free["case"]["screws"] = None
+    for data in (free, given):
+        data["clamp"] = {**data["clamp"], "needed_N": needed}
+        shown = text(data) + str(key_numbers.front(data)) + str(screw_lines.short(data)) + chapters.screws(data)
+        assert "would do" not in shown and "no set of the tables" not in shown and "to apply" not in shown
+        assert ("clamp force of these pushes, least to greatest" in shown) and ("no screws" not in shown or data is free)
+    assert "six M5 8.8 are too weak ()." in text(given)
+
+
+def test_a_force_that_is_asked_for_and_too_small_is_not_headed_as_one_to_apply():
+    data = holding()
+    assert "clamp force to apply, least to greatest" in dict(key_numbers.front(data)).values()
+    data["clamp"] = {**data["clamp"], "least_N": 20000.0, "greatest_N": 32000.0}
+    assert dict(key_numbers.front(data))["20.0 to 32.0 kN"] == "clamp force of these pushes, least to greatest"
+    data["case"]["screws"] = None
+    assert "no set of the tables brings the force needed" in text({**data, "screws": None, "screws_proposed": None})
 
 
 def test_a_case_without_duty_has_nothing_to_hold():

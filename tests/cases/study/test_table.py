@@ -8,6 +8,7 @@ import pytest
 
 from colletfea.cases.stored.store import ResultsError
 from colletfea.cases.study import table
+from colletfea.cases.study.one import judged
 
 ASKED = {"schema": 2, "version": "1", "case": {"title": "a"}, "asked": {"vary": {"sleeve.taper": [3, 4]}, "level": "quick"}, "count": 2}
 LIMITS = {"clearance": [0.01, 0.04], "cone": [0.1, 0.1], "bore": [0.1, 0.2], "force": [1.0, 2.0]}
@@ -133,3 +134,9 @@ def test_a_folder_with_other_files_is_refused(tmp_path, name):
     (tmp_path / name).write_text("mine\n")
     with pytest.raises(ResultsError, match="no results folder of a study"):
         table.take(tmp_path, ASKED)
+
+
+@pytest.mark.parametrize("stays, holds", [(True, True), (None, True), (False, False)])
+def test_a_ring_that_is_driven_off_does_not_hold_and_one_that_is_not_judged_may(stays, holds):
+    verdicts = [{"name": name, "value": 1.0, "limit": 1.0, "margin": 1.0, "ok": ok} for name, ok in (("slip", True), ("self_locking", stays))]
+    assert judged(verdicts)["holds"] is holds
