@@ -186,8 +186,7 @@ def _decide(
     reached, taken, grip = seen.reached, loads.lost(service), gripping(seen.reached)
     chosen, proposed = screws.block(case, pushes.clamp, reached, after.stiffness), screws.proposal(case, pushes.clamp, reached)
     seat = loads.seat_open(case, grip, taken) if grip else None
-    doubts = [energy(reached), repeated and adequate(*repeated)]
-    more = [seat, *screws.verdicts(case, chosen, proposed), *after.verdicts, *doubts]
+    more = [seat, *screws.verdicts(case, chosen, proposed), *after.verdicts, energy(reached, after.missing), repeated and adequate(*repeated)]
     verdicts = judge(case, by_formulas, pushes.clamp, reached, taken, loads.added(service), [v for v in more if v])
     return Decided(pushes, seen, verdicts, chosen, proposed)
 
@@ -289,6 +288,7 @@ def _simulation(case: Case, pushes: Pushes, peaks: list[dict[str, Any]], after: 
         "balance": {
             "axial_relative": max(measures.axial_missing(s) for s in pushed.states),
             "work_relative": last.missing,
+            "work_relative_of_stages": {stage: after.missing.get(stage) for stage in names.STAGES},
             "penetration_over_clearance": last.penetration / penetration_scale(case),
         },
         "effort": {
