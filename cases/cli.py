@@ -189,13 +189,14 @@ def materials(given: argparse.Namespace) -> int:
 def verify(given: argparse.Namespace) -> int:
     """Published checks on this installation."""
     from colletfea.cases import verify as checks
+    from colletfea.cases.verification.check import measure
 
     held = True
     for check in checks.CHECKS:
-        outcome = checks.measure(check)
+        outcome = measure(check)
         held = held and outcome.holds
         _show(checks.lines(check, outcome))
-    _show(["All checks hold." if held else "A check does not hold: don't use results of this installation."])
+    _show([checks.coverage(), "All checks hold." if held else "A check does not hold: don't use results of this installation."])
     return DONE if held else UNEXPECTED
 
 

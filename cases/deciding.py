@@ -80,7 +80,7 @@ def decide(
     chosen = screws.block(case, pushes.clamp, reached, after.stiffness)
     proposed = screws.proposal(case, pushes.clamp, reached)
     seat = loads.seat_open(case, grip, taken) if grip else None
-    doubts = [energy(reached), repeated and adequate(*repeated)]
+    doubts = [energy(reached, after.missing), repeated and adequate(*repeated)]
     more = [seat, *screws.verdicts(case, pushes.clamp, chosen, proposed), *after.verdicts, *doubts]
     verdicts = judge(case, by_formulas, pushes.clamp, reached, taken, loads.added(service), [v for v in more if v])
     return Decided(pushes, seen, verdicts, chosen, proposed)

@@ -230,6 +230,7 @@ def _simulation(case: Case, pushes: Pushes, peaks: list[dict[str, Any]], after: 
         "balance": {
             "axial_relative": max(measures.axial_missing(s) for s in pushed.states),
             "work_relative": last.missing,
+            "work_relative_of_stages": {stage: after.missing.get(stage) for stage in names.STAGES},
             "penetration_over_clearance": last.penetration / penetration_scale(case),
         },
         "effort": {

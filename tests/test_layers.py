@@ -51,10 +51,10 @@ MAY = {
     "cases.pages": ("cases.workers", "cases.stored"),
     "cases.deciding": ("cases.pushes", "cases.workers", *JOB),
     "cases.run": ("cases.pages", "cases.deciding", "cases.pushes", "cases.workers", "cases.interrupts", "cases.summary", *JOB, "fea.model", "fea.stepping"),
-    "cases.published": (*JOB, "meshing", *FEA),
-    "cases.verify": ("cases.published", "cases.run", "cases.summary", "cases.report", *JOB, "meshing", *FEA),
+    "cases.verification": ("cases.run", *JOB, "meshing", *FEA),
+    "cases.verify": ("cases.verification", "cases.report"),
     "cases.cli": (
-        "cases.run", "cases.parts", "cases.browser", "cases.summary", "cases.verify", "cases.progress", "cases.interrupts",
+        "cases.run", "cases.parts", "cases.browser", "cases.summary", "cases.verify", "cases.verification", "cases.progress", "cases.interrupts",
         "cases.report", "cases.study.command", *JOB,
     ),
     "cases.public": ("cases", "cases.cli"),

@@ -192,7 +192,7 @@ class Reached:
     force [N] on the ring, travel [mm]; reason and message as in the results. cone_carrying: the cone as it counts where the hub
     sits on the ring, with the thrust taken off the push. stresses: part to Stress clear of edges, without what the shaft's
     torque adds; shaft_under_duty has that in it, and the bending of a radial pull. closing [mm]: greatest radial closing of the bore. work_missing: share of
-    the ring's work that is neither stored nor lost; axial_missing: axial forces left over, over the force scale; overlap: deepest
+    the ring's work that is neither stored nor lost; service_missing: the same of a simulated service; axial_missing: axial forces left over, over the force scale; overlap: deepest
     penetration over g0. trail: where the push ended early, see simulation.blocks.trail. needed [N]: see Clamp, from the grip corner alone; search: where that one was
     pushed on beyond its end and no force was found that carries, why that ended, and the force [N] there. believed: parts whose
     stress was looked at on finer meshes; for the shaft with the duty's torque in it. flowed: parts in
@@ -223,6 +223,7 @@ class Reached:
     flowed: Mapping[str, Flowed] = field(default_factory=dict)
     served: Served | None = None
     unserved: str = ""
+    service_missing: float = 0.0
     collapse: Collapse | None = None
     rise: float | None = None
     sways: float = 0.0

@@ -113,6 +113,11 @@ def checks(summary: Summary) -> str:
             number(balance["axial_relative"], 2),
         ],
         ["Work of the ring less stored and lost energy, over that work", number(balance["work_relative"], 2)],
+        *(
+            [f"Work of the {stage} less stored and lost energy, over that work", number(share, 2)]
+            for stage, share in (balance.get("work_relative_of_stages") or {}).items()
+            if share is not None
+        ),
         [
             "Largest mean overlap of an element that touches all along, over the larger of radial clearance and d/10 000",
             number(balance["penetration_over_clearance"], 2),

@@ -234,6 +234,7 @@ def _served(case: Case, done: Push, reached: Reached, way: Way) -> Reached:
         return replace(reached, unserved="the seat does not touch the shaft")
     own = at_corner(case, reached.corner, case.push)
     stage = done.service = service.service(own, done.model, done.states[-1], way.solver)
+    reached = replace(reached, service_missing=stage.missing)
     if stage.message:
         return replace(reached, unserved=f"{stage.message}; {cause_of_stage(own, stage.model, stage.last, done.size)}")
     return replace(reached, served=service.served(own, reached, stage), flowed=_flowed(case, done, stage.last))

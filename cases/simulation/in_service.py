@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from colletfea.fea.contact.resultants import resultant
 from colletfea.fea.model.model import Model
-from colletfea.fea.stepping.state import State
+from colletfea.fea.stepping.state import State, missing_since
 
 COLD, WARM, STILL = "cold at speed", "warm at speed", "warm at rest"
 
@@ -29,6 +29,11 @@ class Stage:
     def last(self) -> State:
         """The state that it ended with."""
         return next(reversed(self.states.values()), self.start)
+
+    @property
+    def missing(self) -> float:
+        """Share [-] of its work that is neither stored nor lost."""
+        return missing_since(self.start, self.accepted)
 
     def normal(self, pair: str, *names: str) -> float:
         """Normal force [N] of a pair in the last of these states that there is, else at the start."""

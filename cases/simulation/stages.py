@@ -18,7 +18,7 @@ from colletfea.cases.stored.names import STRAIN
 from colletfea.cases.stored.verdict import Verdict
 from colletfea.fea.contact.resultants import resultant
 from colletfea.fea.stepping.fields import Frame
-from colletfea.fea.stepping.state import State
+from colletfea.fea.stepping.state import State, missing_since
 
 #: why nothing follows on a push that its materials would not have borne: of three such designs two had no equilibrium on the first way
 #: back, and the third one's ring was pulled by ever more force
@@ -29,6 +29,7 @@ _PAST = "the push ended where a part was strained past all elasticity, so what w
 class After:
     """Blocks of the results, rows of the history, verdicts and frames to be played of the stages after the push.
 
+    missing: share [-] of the work of each stage that was run that is neither stored nor lost.
     stiffness [N/mm] of the coupling while its cone sticks, for screws that settle; None where it is not known or not needed.
     """
 
@@ -38,6 +39,7 @@ class After:
     rows: list[dict[str, Any]] = field(default_factory=list)
     verdicts: list[Verdict] = field(default_factory=list)
     frames: list[Frame] = field(default_factory=list)
+    missing: dict[str, float] = field(default_factory=dict)
     residuals: dict[str, list[float]] = field(default_factory=dict)  # [-] of the last try of a stage that stopped
 
 
@@ -67,6 +69,7 @@ def _service(case: Case, stage: Stage, end: State, result: After) -> None:
     for t, state in [(0.0, stage.start), *((s.t, s) for s in stage.accepted)]:
         more = {"speed_per_min": speed * turning_share(t), "warm_share": warm_share(t)}
         result.rows.append(blocks.row(stage.model, state, "service", end.t, **more))
+    result.missing["service"] = stage.missing
     result.frames += frames.of_service(stage.model, stage.accepted, end.t, speed)
     if stage.residuals:
         result.residuals["service"] = stage.residuals
@@ -79,6 +82,7 @@ def _release(case: Case, pushed: Push, grip: float, result: After, solver: str) 
     end = pushed.states[-1]
     done = release(case, pushed.model, end, solver)
     result.after_release, result.stiffness = done.summary(), done.stiffness
+    result.missing["release"] = missing_since(end, done.states)
     result.rows += [blocks.row(pushed.model, s, "release", end.t - s.t) for s in done.states]
     result.frames += frames.of_release(pushed.model, done.states, end.t, _played(result, end))
     if done.residuals:
@@ -100,6 +104,7 @@ def _twist(case: Case, pushed: Push, grip: float, result: After, solver: str) ->
     end = pushed.states[-1]
     done = twist(case, pushed.model, end, solver)
     result.twist = done.summary()
+    result.missing["twist"] = missing_since(end, done.states)
     for k, state in enumerate(done.states):
         more = {"twist_rad": state.t, "torque_Nm": done.torque(state) / 1e3, "slipping_fraction": done.slipping(k)}
         result.rows.append(blocks.row(done.model, state, "twist", end.t, **more))

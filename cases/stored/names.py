@@ -22,6 +22,8 @@ REASONS = {
 #: reasons that leave partial results
 EARLY = (NOT_CONVERGED, INTERRUPTED)
 PARTS = ("shaft", "sleeve", "ring")
+#: what may follow on a push
+STAGES = ("service", "release", "twist")
 #: states of a contact element, in the order that stored numbers count them
 CONTACT_STATES = ("open", "stick", "slip")
 #: lines along which stress is stored

@@ -35,7 +35,7 @@ NAMES = {
     "jacking": ("Jacking screws push the ring off", "jacking screws"),
     "release": ("Ring can be taken off again", "release of the ring"),
     "twist": ("Shaft turned until the seat slips", "twist of the shaft"),
-    "energy": ("Work of the push adds up", "balance of the work"),
+    "energy": ("Work of the push and of what follows adds up", "balance of the work"),
     "mesh": ("Mesh and increments are fine enough", "mesh and increments"),
 }
 

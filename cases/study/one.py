@@ -103,7 +103,7 @@ def _sampled(case: Case, drawn: Sample, level: str) -> tuple[Row, int, str]:
     bending = {"slits": {"bending_stress_MPa": columns.slit_bending(coupling(own))}}
     as_nominal = replace(reached, corner=replace(corner, name=NOMINAL))
     clamp = Clamp(None, reached.force, reached.force, 1.0, "drawn")
-    more = [loads.seat_open(own, as_nominal, lost), energy([as_nominal])]
+    more = [loads.seat_open(own, as_nominal, lost), energy([as_nominal], {})]
     verdicts = judge(own, bending, clamp, [as_nominal], lost, loads.added(service), [v for v in more if v])
     found = {
         **_entries("corners", [blocks.corner(case, reached, lost)]),

@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 
 from colletfea.fea.bodies.law import Flow
 from colletfea.fea.contact.pair import Evaluation, History
 from colletfea.fea.model.balance import Balance
+
+
+#: share of the energy stored at the start of a stage that counts as its work where it turns over less
+_LITTLE = 0.1
 
 
 @dataclass(frozen=True)
@@ -44,6 +50,10 @@ class Work:
         """What was lost since an earlier state over what was put in since then [-]."""
         return abs(self.lost() - before.lost()) / max(abs(self._given() - before._given()), 1e-300)
 
+    def turned(self, before: Work) -> float:
+        """Work [N mm] turned over since an earlier state: put in or taken out, or, where that is more, stored or given back."""
+        return max(abs(self._given() - before._given()), abs(self.stored - before.stored))
+
     def _given(self) -> float:
         return self.drives + self.loads + self.warming
 
@@ -73,6 +83,17 @@ class State:
     def missing(self) -> float:
         """Share [-] of the work put in that is neither stored nor lost; 0 where nothing presses: then there is no work but rounding."""
         return self.work.relative_error() if np.any(self.contact.pressure > 0) else 0.0
+
+
+def missing_since(start: State, states: Sequence[State]) -> float:
+    """Share [-] of the work of a stage that is neither stored nor lost, in the state of it that misses most; states follow on start.
+
+    The work of a stage is what its increments turn over. Where that is less than a tenth of the energy that start stores, the tenth
+    stands for it: a stage that hardly moves would be judged by rounding.
+    """
+    own = sum(b.work.turned(a.work) for a, b in pairwise([start, *states]))
+    missing = max((abs(state.work.lost() - start.work.lost()) for state in states), default=0.0)
+    return missing / max(own, _LITTLE * start.work.stored, 1e-300)
 
 
 def initial_state(balance: Balance, t: float = 0.0) -> State:

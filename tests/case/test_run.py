@@ -76,7 +76,7 @@ def test_names_of_the_contract(summary):
         assert STATE <= set(simulation[name])
         assert set(simulation[name]["bore"]) == set(simulation[name]["cone"]) == SEAT
     assert set(simulation["effort"]) == EFFORT
-    assert {"axial_relative", "work_relative", "penetration_over_clearance"} == set(simulation["balance"])
+    assert {"axial_relative", "work_relative", "work_relative_of_stages", "penetration_over_clearance"} == set(simulation["balance"])
     assert simulation["after_release"] is None and simulation["twist"] is None
     assert summary["screws"] is summary["radial"] is summary["service"] is None
     assert {"slip", "yield_shaft", "yield_sleeve", "yield_ring", "self_locking", "neck"} == {v["name"] for v in summary["verdicts"]}

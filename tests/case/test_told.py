@@ -7,6 +7,8 @@ from helpers.push import case_of, coarsest, push_corner
 from helpers.push import run as pushed
 
 from colletfea.cases import run
+from colletfea.cases.simulation import stages
+from colletfea.cases.simulation.twist import TURN
 from colletfea.cases.study import one
 from colletfea.cases.study.scatter import Sample
 
@@ -49,6 +51,20 @@ def test_work_that_is_missing_in_any_corner_is_judged_there(told):
     assert [corner["name"] for corner in told["corners"]] == ["nominal", "tight"]
     (verdict,) = [v for v in told["verdicts"] if v["name"] == "energy"]
     assert (verdict["ok"], verdict["value"], verdict["corner"]) == (False, 0.05, "tight")
+
+
+def test_work_that_is_missing_after_the_push_is_judged_and_stored(monkeypatch):
+    """Release and twist of a sound coupling miss next to nothing; what one is made to miss is told of it."""
+    asked = coarsest(case_of(after={"release": True, "twist": True}, service={"ring_hotter": 5}))
+    sound = run.solve(asked, "quick").summary
+    missed = sound["simulation"]["balance"]["work_relative_of_stages"]
+    assert set(missed) == {"service", "release", "twist"} and all(0 < share < 1e-3 for share in missed.values()), missed
+    assert not [v for v in sound["verdicts"] if v["name"] == "energy"]
+    own = stages.missing_since
+    monkeypatch.setattr(stages, "missing_since", lambda start, states: own(start, states) + (0.03 if TURN in states[-1].totals else 0.0))
+    found = run.solve(asked, "quick").summary
+    (verdict,) = [v for v in found["verdicts"] if v["name"] == "energy"]
+    assert verdict["ok"] is False and verdict["corner"] == "nominal" and "of the work of the twist" in verdict["because"]
 
 
 def test_work_that_is_missing_in_a_sample_is_judged(monkeypatch):

@@ -83,12 +83,6 @@ def uneven(start, end, count, seed=3):
     return start + (end - start) * np.append(0.0, np.cumsum(steps) / steps.sum())
 
 
-def graded(*pieces):
-    """Stations of several spreads (start, end, count, ratio) in a row, shared ends once."""
-    parts = [spread(*piece) for piece in pieces]
-    return np.concatenate([parts[0], *(p[1:] for p in parts[1:])])
-
-
 def rigid(mesh, body, motion=None):
     """Drives that hold every node of a body at rest; motion {component: f(t)} moves it as one piece."""
     nodes, motion = mesh.body_nodes(body), motion or {}

@@ -6,8 +6,8 @@ import numpy as np
 
 from colletfea.fea.bodies.elastic import Elastic
 from colletfea.fea.model.drives import ANGLE, R, Z, Drive
-from helpers.contact import POISSON, YOUNG, build, graded, hold, rigid, solve, touching
-from helpers.grid import join, mapped, spread
+from helpers.contact import POISSON, YOUNG, build, hold, rigid, solve, touching
+from helpers.grid import graded, join, mapped, spread
 
 A = 5.0  # [mm] contact radius
 SCALED = 1e-4 ** (1 / 3)  # of lengths, for a sphere pressed with a ten-thousandth of the force

@@ -267,6 +267,7 @@ def summary(**changes):
             "balance": {
                 "axial_relative": 3.1e-9,
                 "work_relative": 2.2e-3,
+                "work_relative_of_stages": {"service": None, "release": 1.7e-4, "twist": None},
                 "penetration_over_clearance": 6.0e-4,
             },
             "effort": {

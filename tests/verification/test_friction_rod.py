@@ -11,8 +11,8 @@ from math import exp, pi
 
 import numpy as np
 import pytest
-from helpers.contact import YOUNG, build, displacement, graded, rigid, seat, solve, touching
-from helpers.grid import block, join, spread
+from helpers.contact import YOUNG, build, displacement, rigid, seat, solve, touching
+from helpers.grid import block, graded, join, spread
 
 from colletfea.fea.bodies.elastic import Elastic
 from colletfea.fea.contact.pair import SLIP

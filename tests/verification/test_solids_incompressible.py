@@ -5,7 +5,7 @@ import pytest
 from helpers.grid import block, join
 from helpers.solids import SMALL, hold, near, solve
 
-from colletfea.cases.published import incompressible_bore
+from colletfea.cases.verification.solids import incompressible_bore
 from colletfea.fea.bodies.elastic import Elastic
 from colletfea.fea.model.drives import Z
 from colletfea.fea.model.loads import Pressure

@@ -9,8 +9,8 @@ from math import pi
 
 import numpy as np
 import pytest
-from helpers.contact import SHEAR, YOUNG, build, displacement, graded, hold, rigid, seat, solve, touching
-from helpers.grid import block, join, spread
+from helpers.contact import SHEAR, YOUNG, build, displacement, hold, rigid, seat, solve, touching
+from helpers.grid import block, graded, join, spread
 
 from colletfea.fea.bodies.elastic import Elastic
 from colletfea.fea.contact.pair import SLIP

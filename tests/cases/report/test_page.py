@@ -99,6 +99,18 @@ def test_service_and_radial_pull_have_their_chapters(tmp_path):
 
 
 @pytest.mark.usefixtures("blank_figures")
+def test_missing_work_of_stages_that_were_run_stands_beside_that_of_the_push(tmp_path):
+    """Results of a run before that was stored have none."""
+    summary = made.summary()
+    made.write(tmp_path, summary)
+    text = page.make(tmp_path).read_text(encoding="utf-8")
+    assert "Work of the release less stored" in text and "Work of the twist less" not in text and "Work of the service less" not in text
+    del summary["simulation"]["balance"]["work_relative_of_stages"]
+    made.write(tmp_path, summary)
+    assert "Work of the release less" not in page.make(tmp_path).read_text(encoding="utf-8")
+
+
+@pytest.mark.usefixtures("blank_figures")
 def test_simulated_service_stands_beside_the_formulas(tmp_path):
     """And what it does to the force on the ring."""
     by_hand = {"grip_lost_N": 1300.0, "by_temperature_N": 1080.0, "by_speed_N": 220.0}

@@ -184,6 +184,11 @@ def test_where_it_finds_no_equilibrium_the_formulas_stand(pushed, monkeypatch):
     assert block["by"] == "formulas" and "it rolls" in block["because"] and block["grip_lost_N"] == by_hand.lost
 
 
+def test_what_is_missing_of_its_work_is_told_of_the_corner(pushed):
+    done, reached = push_corner(case_of(service={"ring_hotter": 5}), "quick")
+    assert reached.served and 0 < reached.service_missing == done.service.missing < 1e-3
+
+
 def test_an_interrupt_keeps_the_push(pushed, monkeypatch):
     def interrupted(*given):
         raise KeyboardInterrupt

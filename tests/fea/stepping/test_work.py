@@ -1,6 +1,7 @@
 """Work of friction at points that leave their leader."""
 
 from dataclasses import replace
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -9,6 +10,7 @@ from helpers.grid import block, join, spread
 
 from colletfea.fea.contact.parting import parted
 from colletfea.fea.model.drives import ANGLE, Drive, Z
+from colletfea.fea.stepping.state import Work, missing_since
 
 
 def slid_off(steps, twist=False, way=7.0, low=-5):
@@ -51,3 +53,24 @@ def test_nothing_parts_from_where_it_stays():
     model, fit, _ = slid_off(6)
     index, path = parted(model.contact, fit.contact, fit.contact, np.zeros(model.size))
     assert len(index) == 0 and path.shape == (0, 1)
+
+
+def at(**work):
+    return SimpleNamespace(work=Work(**work))
+
+
+def test_what_a_stage_misses_is_counted_over_what_its_increments_turn_over():
+    """It begins with 100 put in, 5 of them missing already. 10 out and 20 in again are 30, of which 3 are missing half way; 15 more
+    stored from friction count by what is stored."""
+    start = at(drives=100.0, stored=20.0, friction=75.0)
+    there = at(drives=90.0, stored=10.0, friction=72.0)
+    back = at(drives=110.0, stored=30.0, friction=74.0)
+    assert [state.work.lost() for state in (start, there, back)] == [5, 8, 6]
+    assert missing_since(start, [there, back]) == pytest.approx(3 / 30)
+    assert missing_since(start, [there, back, at(drives=110.0, stored=45.0, friction=59.0)]) == pytest.approx(3 / 45)
+    assert missing_since(start, []) == 0
+
+
+def test_a_stage_that_hardly_moves_is_judged_over_a_tenth_of_what_is_stored():
+    start = at(drives=100.0, stored=20.0, friction=80.0)
+    assert missing_since(start, [at(drives=100.01, stored=20.0, friction=80.0)]) == pytest.approx(0.01 / 2)

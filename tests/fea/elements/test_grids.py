@@ -1,10 +1,10 @@
-"""The grids that other tests stand on: area, sides, straightness, conditions."""
+"""Structured grids: area, sides, straightness, conditions."""
 
 import numpy as np
 import pytest
 
 from colletfea.fea.elements import shapes
-from helpers.grid import block, distorted, join, mapped, quadrilateral, spread
+from helpers.grid import block, distorted, graded, join, mapped, quadrilateral, spread
 
 
 def area(mesh):
@@ -22,6 +22,10 @@ def test_stations_grow_geometrically():
     assert steps[-1] / steps[0] == pytest.approx(4.0)
     np.testing.assert_allclose(steps[1:] / steps[:-1], 4.0 ** (1 / 4))
     assert steps.sum() == pytest.approx(6.0)
+
+
+def test_pieces_in_a_row_share_their_ends_once():
+    np.testing.assert_allclose(graded((0, 2, 2, 1.0), (2, 8, 2, 2.0)), [0, 1, 2, 4, 8])
 
 
 def test_block_between_a_cylinder_and_a_cone():
