@@ -5,18 +5,20 @@ from __future__ import annotations
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.hand import slit_model
 from colletfea.cases.hand.corners import Reached
+from colletfea.cases.hand.geometry import sizes
 from colletfea.cases.judgement.corner import cut_short, where
-from colletfea.cases.stored.names import MET, SHUT
+from colletfea.cases.stored.names import MET, SHUT, TRAVEL
 from colletfea.cases.stored.verdict import Verdict
 
 
 def bottoming(case: Case, reached: Reached, lost: dict[str, float]) -> Verdict | None:
-    """Travel [mm] of a corner at its own pull against the way to the flange; None without a flange.
+    """Travel [mm] of a corner at its own pull against the way to the flange; without one, that a ring came to the end of its seat, else None.
 
-    A ring that meets the flange is no fault where what is gripped by then carries the duty with low friction on both seats.
+    A ring that meets the flange is no fault where what is gripped by then carries the duty with low friction on both seats. At the
+    end of its seat nothing stops it: the pull that was asked for can't be reached.
     """
     if case.sleeve.flange_thickness <= 0:
-        return None
+        return _off_its_seat(case, reached) if reached.reason == TRAVEL and case.push.travel is None else None
     left = case.ring.start - case.ring.start_tolerance
     name = reached.corner.name
     if reached.reason == MET:
@@ -45,6 +47,14 @@ def slots(case: Case, reached: Reached) -> Verdict | None:
     return found.reached().adding(
         ". They are shut, and from here on the sleeve is a closed ring that hardly closes further: give it wider slots"
     )
+
+
+def _off_its_seat(case: Case, reached: Reached) -> Verdict:
+    """Not ok: the ring is pulled off the cone before the force that was asked for."""
+    because = (
+        f"the ring comes to the end of its seat {where(case, reached)}, hardly any of which is left under it: no greater pull can be reached"
+    )
+    return Verdict.at_most("bottoming", reached.travel, sizes(case).travel_limit, "mm", because).reached().at(reached.corner.name)
 
 
 def _met(case: Case, reached: Reached, lost: dict[str, float], left: float) -> Verdict:

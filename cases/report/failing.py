@@ -117,6 +117,9 @@ def _slips(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> 
 
 
 def _bottoms(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
+    if not dig(data, "case.sleeve.flange_thickness"):
+        helps = list(filter(None, [_less_force(data, verdict), "give ring.start or ring.length more", f"choose {_tighter(data)}"]))
+        return f"the ring comes to the end of its seat after {value}{place}, and no greater pull can be reached: {', or '.join(helps)}"
     return f"the ring travels {value} and has {limit} to the flange{place}: give ring.start more, or choose {_tighter(data)}"
 
 

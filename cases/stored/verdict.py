@@ -21,7 +21,7 @@ MOST = 1e6
 NAMES = {
     "slip": ("Bore holds torque and thrust", "grip of the bore"),
     "cone_slip": ("Cone holds torque and thrust", "grip of the cone"),
-    "bottoming": ("Way to the flange is enough", "way to the flange"),
+    "bottoming": ("Way of the ring is enough", "way of the ring"),
     "slots": ("Slots stay open", "room in the slots"),
     "collapse": ("No part collapses", "plastic collapse"),
     "yield_shaft": ("Shaft does not yield away from edges", "yield of the shaft"),

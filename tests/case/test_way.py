@@ -9,7 +9,7 @@ from pytest import approx
 from colletfea.cases.stored import names
 from colletfea.cases.hand.calculation import hand
 from colletfea.cases.hand.corners import NOMINAL, Reached, Seat, table
-from colletfea.cases.judgement.way import slots
+from colletfea.cases.judgement.way import bottoming, slots
 
 # H8/h7 at 20 mm: clearances of 0, 27 and 54 micrometres on diameter (ISO 286)
 CORNERS = {"sleeve__fit": "H8/h7", "drop": ("push.travel", "sleeve.clearance"), "friction__cone": [0.06, 0.08, 0.10],
@@ -92,3 +92,14 @@ def test_open_slots_of_a_push_that_ended_early_are_not_judged():
     found = slots(case, replace(reached, reason=names.INTERRUPTED))
     assert found.ok is None and found.value == 0.014 and found.because.startswith("not known: this push ended")
     assert slots(case, replace(reached, reason=names.INTERRUPTED, closing=0.16)).ok is False
+
+
+def test_a_force_that_is_never_reached_before_the_end_of_the_seat_is_not_ok():
+    """Without a flange nothing stops the ring: 0.05 of the sleeve's 20 mm stay under it. A travel that is asked for is no fault."""
+    case = case_of(drop=("push.travel",), push__force=60e3)
+    nominal = next(corner for corner in table(case) if corner.name == NOMINAL)
+    reached = Reached(nominal, 32e3, 17.0, names.TRAVEL, Seat(1e5, 1e6), Seat(), Seat(), {}, 0.01)
+    found = bottoming(case, reached, {})
+    assert found.ok is False and found.limit == approx(2 + 16 - 1) and "the end of its seat at 32 kN" in found.because
+    assert bottoming(case, replace(reached, reason=names.FORCE), {}) is None
+    assert bottoming(case_of(push__travel=17.0), reached, {}) is None

@@ -114,6 +114,14 @@ def test_a_duty_that_no_pull_carries_names_the_end_and_the_key(reason, key):
     assert "Clamp force needed: no pull carries the duty (loosest fit, worst friction)" in text(data)
 
 
+def test_a_ring_that_comes_to_the_end_of_its_seat_is_told_so():
+    data = failing(bottoming={"value": 19.0, "limit": 19.0})
+    data["case"]["sleeve"]["flange_thickness"] = 0
+    said = decision.answer(data)
+    assert "the ring comes to the end of its seat after 19.00 mm (loosest fit, greatest force), and no greater pull can be reached: " in said
+    assert "give ring.start or ring.length more, or choose" in said and "to the flange" not in said
+
+
 def test_a_push_that_yield_ended_does_not_tell_how_strong_a_part_must_be():
     data = failing(yield_ring={"value": 358.3})
     data["corners"] = [{**c, "stop_reason": "yield"} if c["name"] == "tight" else c for c in data["corners"]]
@@ -140,7 +148,7 @@ def test_where_a_search_ended_is_no_force_to_apply():
     assert not any("to apply" in what or "screws" in what for what in cards) and screw_lines.short(data) == []
     assert "Tighten" not in chapters.screws(data) and "Clamp force: none to apply." in chapters.corners(data)
     data["case"]["push"]["force"] = 2290.0
-    assert ("2.29 to 3.66 kN", "clamp force to apply, least to greatest") in key_numbers.front(data) and screw_lines.short(data)
+    assert ("2.29 to 3.66 kN", "clamp force of these pushes, least to greatest") in key_numbers.front(data) and screw_lines.short(data)
 
 
 def test_one_corner_of_a_run_that_ended_does_not_stand_for_all():
@@ -234,7 +242,8 @@ def test_no_set_of_screws_would_do_where_no_pull_does(needed):
         data["clamp"] = {**data["clamp"], "needed_N": needed}
         shown = text(data) + str(key_numbers.front(data)) + str(screw_lines.short(data)) + chapters.screws(data)
         assert "would do" not in shown and "no set of the tables" not in shown and "to apply" not in shown
-        assert ("clamp force of these pushes, least to greatest" in shown) and ("no screws" not in shown or data is free)
+        card = "clamp force of these pushes, least to greatest" if needed else "push at which the search for a force that carries ended"
+        assert card in shown and ("no screws" not in shown or data is free)
     assert "six M5 8.8 are too weak ()." in text(given)
 
 
