@@ -45,11 +45,15 @@ from colletfea.fea.model.drives import Drive, R, Z
 from colletfea.fea.model.model import Model
 from colletfea.fea.model.spin import Spin
 from colletfea.fea.stepping.restart import settle, under
-from colletfea.fea.stepping.run import Steps, Stopped, run
+from colletfea.fea.stepping.run import LEAK, Steps, Stopped, run
 from colletfea.fea.stepping.state import State
 
 #: increments of each of them. With five times as many what two hubs lose and gain moves by 2e-4 of it, stress by 0.04 MPa
 _STEPS = {COLD: 1, WARM: 2, STILL: 1}
+#: times as many, one after the other while too much work is missing, as where a seat opens on the way. Of 70 services of examples and
+#: random designs five missed more than 2 % of their work, up to 18 %, and in shorter increments 0.4 to 0.8 %; the ring's force moved
+#: by up to 13 %. A small hub whose ring comes off at 80 K misses 69, 15 and 0.5 %
+_FINER = (4, 16)
 #: expansion of the screws' steel [1/K], that of the bundled plain steels
 _SCREW = 11.5e-6
 
@@ -58,8 +62,21 @@ _SCREW = 11.5e-6
 def service(case: Case, model: Model, end: State, solver: str = "condensed") -> Stage:
     """Turn and warm the coupling from the state end of a push, t its travel [mm]; never raises for what happens on the way.
 
-    The case needs a [service].
+    The case needs a [service]. Where too much of its work is missing it is gone through again in shorter increments.
     """
+    found = _gone_through(case, model, end, solver, 1)
+    for finer in _FINER:
+        if found.message or found.missing <= LEAK:
+            break
+        again = _gone_through(case, model, end, solver, finer)
+        if again.message:
+            break
+        found = again
+    return found
+
+
+def _gone_through(case: Case, model: Model, end: State, solver: str, finer: int) -> Stage:
+    """The service in as many times as many increments."""
     grown, omega = _grown(case), case.service.speed * pi / 30
     loaded = _loaded(case, model, grown, omega)
     balance = Balance.of(loaded, _drives(case, loaded, end, grown))
@@ -70,7 +87,8 @@ def service(case: Case, model: Model, end: State, solver: str = "condensed") -> 
             continue
         begun = under(_at(result.last, float(count)), balance)
         try:
-            for state in run(method, begun, count + 1.0, Steps(1 / _STEPS[name], 1 / _STEPS[name]), reversal=True):
+            size = 1 / (_STEPS[name] * finer)
+            for state in run(method, begun, count + 1.0, Steps(size, size), reversal=True):
                 result.states[name] = state
                 result.accepted.append(state)
         except Stopped as stop:
