@@ -62,7 +62,7 @@ def _elastic(data: Data, ok: Mapping[str, Any]) -> str:
     neck = [v["ok"] for v in data["verdicts"] if v["name"] == "neck"]
     if not {f"yield_{part}" for part in PARTS} <= ok.keys() or False in neck or dig(data, "case.solver.plastic"):
         return ""
-    return f"away from edges of contact everything stays elastic at the greatest {'preload' if data.get('screws') else 'clamp force'}"
+    return f"away from edges of contact everything stays elastic at the greatest {'preload' if 'screws' in ok else 'clamp force'}"
 
 
 def _off(data: Data, ok: Mapping[str, Any]) -> str:
