@@ -12,7 +12,7 @@ from colletfea.cases.hand.corners import Clamp, Reached, rounded_up
 from colletfea.cases.hand.geometry import sizes
 from colletfea.cases.hand.screw_joint import Cone, Joint, ScrewSet, Tapped, Tightening, clamp_of_torque
 from colletfea.cases.hand.screw_room import RingShape
-from colletfea.cases.stored.verdict import Verdict
+from colletfea.cases.stored.verdict import LANDING, Verdict
 
 
 def given_clamp(case: Case) -> Clamp | None:
@@ -42,7 +42,26 @@ def block(case: Case, clamp: Clamp, corners: Sequence[Reached], stiffness: float
     joint = _joint(case, clamp, corners, stiffness)
     if joint is None or case.screws is None:
         return None
-    return screws.block(_set(case), joint) | ({} if _can_do(case, clamp) else {"smallest": []})
+    chosen = {} if _can_do(case, clamp) else {"smallest": []}
+    return screws.block(_set(case), joint) | chosen | {"torque_brings": _torque_brings(case, clamp)}
+
+
+def _torque_brings(case: Case, clamp: Clamp) -> dict[str, float | None] | None:
+    """Clamp force that a given torque brings, where a force or travel of the push is given too; None where not both are.
+
+    short_of_N: the force that is counted on, where the torque does not surely bring it. With a travel that is the greatest that it takes
+    in any corner. past_N: the greatest force that the parts are judged at, where the torque may bring more. Else None.
+    """
+    if case.screws is None or not case.screws.torque or (case.push.force is None and case.push.travel is None):
+        return None
+    least, greatest = clamp_of_torque(_set(case), _tightening(case))
+    counted = clamp.least if case.push.travel is None else clamp.greatest
+    return {
+        "least_N": least,
+        "greatest_N": greatest,
+        "short_of_N": counted if least < (1 - LANDING) * counted else None,
+        "past_N": clamp.greatest if clamp.greatest < (1 - LANDING) * greatest else None,
+    }
 
 
 def proposal(case: Case, clamp: Clamp, corners: Sequence[Reached]) -> dict[str, Any] | None:
@@ -72,9 +91,28 @@ def _strength(case: Case, found: dict[str, Any], instead: str) -> Verdict:
         f"{name} at {found['tightening_torque_Nm']:.3g} N·m, from {found['preload_least_N']:.0f} to "
         f"{found['preload_greatest_N']:.0f} N each: stress while tightening over 0.9 of the proof stress R_p0.2"
     )
-    judged = [Verdict.at_most("screws", found["utilisation"], 1.0, "", because), *_beside(case, found, name)]
-    verdict = next((one for one in judged if one.ok is False), judged[0])
-    return verdict if verdict.ok else verdict.adding(". ".join(["", *filter(None, (found["because"], instead))]))
+    judged = [*_torque(case, found, name), Verdict.at_most("screws", found["utilisation"], 1.0, "", because), *_beside(case, found, name)]
+    verdict = min(judged, key=lambda one: (False, None, True).index(one.ok))
+    return verdict if verdict.ok is not False else verdict.adding(". ".join(["", *filter(None, (found["because"], instead))]))
+
+
+def _torque(case: Case, found: dict[str, Any], name: str) -> list[Verdict]:
+    """That a torque does not bring the force or travel given beside it, or may bring more than was judged; empty where neither is so."""
+    brings = found["torque_brings"]
+    key, asks = ("push.force", "counts on") if case.push.travel is None else ("push.travel", "takes up to")
+    if brings is None:
+        return []
+    least, greatest = brings["least_N"], brings["greatest_N"]
+    said = f"{name} at {case.screws.torque:g} N·m bring {least:.0f} to {greatest:.0f} N in all"
+    # a case without a duty must say how far it is pushed
+    instead = f"without {key} the ring is pulled with what the torque brings" if case.duty else "without screws.torque it is found"
+    if brings["short_of_N"]:
+        why = f"{said}, and {key} {asks} {brings['short_of_N']:.0f} N; {instead}"
+        return [Verdict.at_least("screws", least, brings["short_of_N"], "N", why)]
+    if brings["past_N"]:
+        why = f"{said}, and with {key} the parts are judged up to {brings['past_N']:.0f} N; {instead}"
+        return [Verdict.at_most("screws", greatest, brings["past_N"], "N", why).unjudged()]
+    return []
 
 
 def _beside(case: Case, found: dict[str, Any], name: str) -> list[Verdict]:

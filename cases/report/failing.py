@@ -139,6 +139,10 @@ def _neck(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> s
 
 def _weak(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
     screws = data["screws"]
+    if (screws.get("torque_brings") or {}).get("short_of_N"):
+        key, asks = ("push.force", "counts on") if dig(data, "case.push.travel") is None else ("push.travel", "takes up to")
+        either = f"{key} or " if dig(data, "case.duty") else ""  # without a duty the push must say how far it goes
+        return f"{screw_set(screws)} surely bring no more than {value}, and {key} {asks} {limit}: leave out {either}screws.torque"
     return f"{screw_set(screws, torque=False)} are too weak ({screws['because']}){_would(_instead(data))}"
 
 

@@ -76,7 +76,7 @@ def _elastic(data: Data, ok: Mapping[str, Any]) -> str:
         return ""
     slotted = dig(data, "case.sleeve.slits.pattern") in ("fingers", "alternating")
     but = ", but for bending between the slots, which is not judged" if slotted else ""
-    return f"away from edges of contact everything stays elastic at the greatest {'preload' if data.get('screws') else 'clamp force'}{but}"
+    return f"away from edges of contact everything stays elastic at the greatest {'preload' if 'screws' in ok else 'clamp force'}{but}"
 
 
 def _off(data: Data, ok: Mapping[str, Any]) -> str:

@@ -24,7 +24,7 @@ def short(data: Data) -> list[str]:
     each = band(screws["preload_least_N"], screws["preload_greatest_N"], "N")
     share = number(100 * screws["utilisation"], 2)
     first = f"{capital(screw_set(screws))} on a circle of {number(screws['circle_mm'], 4)} mm: {each} each, at {share} % of what they bear."
-    if any(v["ok"] is False for v in data["verdicts"] if v["name"] in ("screws", "screw_room")):
+    if any(not v["ok"] for v in data["verdicts"] if v["name"] in ("screws", "screw_room")):
         return [first]
     return [first, f"Tighten {STEPS}.", _off(screws)]
 

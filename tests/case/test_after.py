@@ -172,4 +172,4 @@ def test_stages_that_cannot_run_are_null_with_a_verdict():
     assert all("never touched" in v.because for v in done.verdicts)
     heavy = case(duty={"torque": 1, "thrust": 90000}, after={"twist": True})
     done = stages(heavy, pushed(heavy), lambda f, t: None, "condensed")
-    assert done.twist is None and "thrust of 9e+04 N" in done.verdicts[0].because
+    assert done.twist is None and "thrust of 90000 N" in done.verdicts[0].because

@@ -114,7 +114,7 @@ def test_thrust_that_the_seat_does_not_hold_leaves_no_twist_and_says_why(thrust,
     (verdict,) = done.verdicts
     assert done.twist is None and done.rows == [] and verdict.name == "twist" and verdict.ok is None
     why = "is above the 9573 N that the seat holds" if abs(thrust) > 9575 else "could not be put on, so the seat slides"
-    assert f"the thrust of {thrust:.4g} N" in verdict.because and why in verdict.because
+    assert f"the thrust of {thrust:g} N" in verdict.because and why in verdict.because
 
 
 def table(model, states):

@@ -3,7 +3,9 @@
 import pytest
 
 from colletfea.cases.casefile.case import Case
+from colletfea.cases.casefile.faults import CaseError
 from colletfea.cases.public import by_hand
+from colletfea.cases.report import decision, screw_lines
 
 
 def judged(**changes):
@@ -69,6 +71,62 @@ def test_no_set_would_do_where_no_pull_carries_the_duty():
     because = next(v for v in found["verdicts"] if v["name"] == "screws")["because"]
     assert found["screws"]["smallest"] == [] and "each screw gets up to 4800 N" in because
     assert "would do" not in because and "No size" not in because
+
+
+def torque_for(force):
+    """Tightening torque that brings a least clamp force [N] with the example's screws, by their own lever."""
+    found = example(screws__torque=1)["screws"]
+    return force / (found["count"] * found["preload_least_N"])
+
+
+def test_a_torque_that_does_not_bring_the_force_given_beside_it_fails_by_both_numbers():
+    """Six M4 at 2 N m surely bring twice the 5453 N of 1 N m; that they settle is not what is wrong."""
+    found = example(screws__torque=2, screws__settling=5, push__force=23000)
+    verdict = next(v for v in found["verdicts"] if v["name"] == "screws")
+    assert verdict["ok"] is False and verdict["unit"] == "N" and verdict["limit"] == found["clamp"]["least_N"] == 23000
+    assert verdict["value"] == pytest.approx(2 * 5453.12, rel=1e-5) and verdict["margin"] == pytest.approx(10906.2 / 23000, rel=1e-4)
+    assert "bring 10906 to 17450 N in all, and push.force counts on 23000 N; without push.force" in verdict["because"]
+    said = " ".join(decision.sentences(found))
+    assert "six M4 10.9 at 2.00 N·m surely bring no more than 10.91 kN, and push.force counts on 23.00 kN: leave out push.force or screws.torque" in said
+    assert "too weak" not in said
+
+
+def test_without_a_duty_only_the_torque_can_be_left_out():
+    found = example(duty=None, screws__torque=2, push__force=23000)
+    verdict = next(v for v in found["verdicts"] if v["name"] == "screws")
+    assert "; without screws.torque it is found." in verdict["because"] and ": leave out screws.torque." in decision.answer(found)
+    with pytest.raises(CaseError, match="push"):
+        example(duty=None, screws__torque=2)
+
+
+@pytest.mark.parametrize("off, ok", [(0.998, False), (0.9995, True), (1.0, True), (1.0005, True), (1.002, None)])
+def test_a_torque_stands_beside_a_force_where_it_brings_just_that(off, ok):
+    """Past it the parts are not judged; a thousandth either way is what pushes are landed on."""
+    verdict = judged(push__force=23000, screws__torque=off * torque_for(23000))["screws"]
+    assert verdict["ok"] is ok and ("the parts are judged up to 36800 N" in verdict["because"]) == (ok is None)
+
+
+def test_a_torque_beside_a_travel_must_bring_what_the_travel_takes_in_every_corner():
+    """At single friction and clearance that is one force, and a preload that is measured (scatter 1) meets it; a torque that scatters can't."""
+    single = {"friction__cone": 0.1, "friction__bore": 0.12, "sleeve__clearance": 0.03, "push__travel": 0.3, "screws__tightening_scatter": 1}
+    force = example(**single)["clamp"]["greatest_N"]
+    at = torque_for(force) / 1.6
+    assert [judged(**single, screws__torque=off * at)["screws"]["ok"] for off in (0.9, 1, 1.1)] == [False, True, None]
+    wide = {"push__travel": 0.36, "sleeve__clearance": 0.03}
+    forces = example(**wide)["clamp"]
+    between = (forces["least_N"] + forces["greatest_N"]) / 2
+    found = example(**wide, screws__torque=torque_for(between))
+    verdict = next(v for v in found["verdicts"] if v["name"] == "screws")
+    assert forces["least_N"] < between < forces["greatest_N"] == verdict["limit"] and verdict["ok"] is False and verdict["value"] == pytest.approx(between)
+    assert "push.travel takes up to" in verdict["because"] and "push.travel takes up to" in decision.answer(found)
+
+
+def test_screws_whose_torque_may_bring_more_than_was_judged_are_not_signed():
+    found = example(push__force=23000, screws__torque=1.05 * torque_for(23000))
+    said = decision.sentences(found)
+    assert "10.9" not in said[0] and decision.standing(found) is None
+    assert any("strength of the screws (6 screws M4 10.9 at" in line for line in said)
+    assert len(screw_lines.short(found)) == 1  # no word on how to tighten them
 
 
 ON_RING = {"duty__torque": 30, "duty__carried_by": "ring", "friction__cone": [0.05, 0.07, 0.09], "screws__settling": 52, "screws__property_class": "12.9"}

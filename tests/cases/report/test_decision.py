@@ -39,7 +39,7 @@ def test_the_first_sentence_may_be_signed():
     [
         ("slip", "slips at"), ("yield_ring", "everything stays elastic"), ("yield_shaft", "everything stays elastic"),
         ("neck", "everything stays elastic"),
-        ("screws", "Six M5 8.8 at"), ("screw_room", "Six M5 8.8 at"), ("jacking", "push the ring off"),
+        ("screws", "Six M5 8.8 at"), ("screws", "at the greatest preload"), ("screw_room", "Six M5 8.8 at"), ("jacking", "push the ring off"),
     ],
 )  # fmt: skip
 def test_nothing_is_signed_that_was_not_judged_ok(name, gone):
