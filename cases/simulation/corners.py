@@ -135,9 +135,13 @@ def _push(
     """The push itself, without service; moved: see onward.taken_up."""
     asked = at_corner(case, corner, end)
     driven = end.travel is None and end.force is None
-    # steps to an end that is given know the pulling friction only: they are those of a run with these numbers alone
-    bore = corner.carrying.bore if driven else corner.pulling.bore
-    steps = plan(asked, at_friction(asked, corner.pulling.cone, bore), way.level)
+    if found is not None and found.course is not None and case.solver.plastic:
+        # by the increments of the push that found the force: where metal flows, others came to 1 % less grip there
+        steps = found.course.plan
+    else:
+        # steps to an end that is given know the pulling friction only: they are those of a run with these numbers alone
+        bore = corner.carrying.bore if driven else corner.pulling.bore
+        steps = plan(asked, at_friction(asked, corner.pulling.cone, bore), way.level)
     looked_for = _looked_for(case, end, need, finds, corner.name == NOMINAL)
     done = found and onward.taken_up(found, asked, steps, way.progress, looked_for, moved)
     done = done or pushing.push(asked, steps, way.level, way.progress, way.solver, looked_for, way.follower)
