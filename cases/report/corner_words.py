@@ -3,7 +3,7 @@
 from typing import Any, Mapping, Sequence
 
 from colletfea.cases.report.wording import NOTHING, number, quantity
-from colletfea.cases.stored.names import EARLY, REASONS, dig
+from colletfea.cases.stored.names import DUTY, EARLY, FORCE, REASONS, TRAVEL, dig
 
 Data = Mapping[str, Any]
 
@@ -94,9 +94,9 @@ def _band(data: Data) -> bool:
 
 
 def _end(corner: Mapping[str, Any]) -> str:
-    """Why a corner ended short of what was asked; empty where it did not."""
+    """Why a corner ended short of what was asked; empty where it did not. A table has no room for what stands in brackets."""
     reason = corner["stop_reason"]
-    return REASONS[reason] if reason in (*EARLY, "flange met", "slots shut", "yield", "collapse") else ""
+    return "" if reason in (TRAVEL, FORCE, DUTY) else REASONS.get(reason, "").partition(" (")[0]
 
 
 def _stress(values: Mapping[str, float] | None) -> str:
