@@ -3,11 +3,10 @@
 from typing import Any, Mapping, Sequence
 
 from colletfea.cases.report.wording import NOTHING, number, quantity
-from colletfea.cases.stored.names import DUTY, EARLY, FORCE, REASONS, TRAVEL, dig
+from colletfea.cases.stored.names import DUTY, EARLY, FITS, FORCE, REASONS, TRAVEL, dig
 
 Data = Mapping[str, Any]
 
-FITS = {"nominal": "middle fit", "grip": "loosest fit", "tight": "tightest fit", "loose": "loosest fit"}
 HEAD = ("Corner", "clearance", "clamp force", "ring travel", "usable torque", "largest stress: shaft, sleeve, ring")
 
 
