@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from colletfea.cases.casefile.kinds import Band, Choice, Flag, Kind, MaterialValue, Number, Text, TwoNumbers, Whole
 from colletfea.cases.casefile.materials import DEFAULT
+from colletfea.cases.hand.threads import CLASSES, SIZES
 
 
 class _Required:
@@ -42,9 +43,6 @@ def _material(part: str) -> Key:
     words = f"Bundled material of the {part}, or a table of its own values."
     return Key(MaterialValue(), f"material of the {part}", words, DEFAULT)
 
-
-THREADS = ("M3", "M4", "M5", "M6", "M8", "M10", "M12", "M14", "M16", "M18", "M20", "M22", "M24")
-CLASSES = ("8.8", "10.9", "12.9", "70", "80")  # EN ISO 898-1, and stainless of EN ISO 3506-1
 
 SCHEMA: dict[str, dict[str, Key]] = {
     "": {"title": Key(Text(), "title", "A line that names the case in every report.", None)},
@@ -119,7 +117,7 @@ SCHEMA: dict[str, dict[str, Key]] = {
     },
     "screws": {
         "count": Key(Whole(least=3, most=1000), "screws", "Number of clamp screws."),
-        "size": Key(Choice(THREADS), "thread", "Thread of the screws.", "M6"),
+        "size": Key(Choice(SIZES), "thread", "Thread of the screws.", "M6"),
         "property_class": Key(Choice(CLASSES), "property class", "Property class of the screws, 70 and 80 for stainless ones.", "8.8"),
         "thread_friction": Key(FRICTION, "friction in the thread", "Friction coefficient in the thread, the low end of what it may be.", 0.12),
         "head_friction": Key(FRICTION, "friction under the head", "Friction coefficient under the head, the low end of what it may be.", 0.12),

@@ -23,8 +23,8 @@ BESIDE_SLIT = 0.7
 class Seat:
     """The stretch that touches: start and end [mm, z], diameter [mm], fill fraction, slit pattern.
 
-    pressure: mean on the land [MPa] after what service takes. closing_pressure: q = E t c/r^2 [MPa], of which through
-    slits lose 0.7 beside the slit; 0 for other sleeves.
+    pressure: mean on the land [MPa] after what service takes. closing_pressure: q = E t c/r^2 [MPa] of a bore, whose pressure
+    is 0.7 q below the mean beside a through slit; it counts for that pattern alone. 0 on a cone: a slit's edges press more there.
     """
 
     start: float
@@ -104,7 +104,7 @@ def not_judged(seat: Seat, at: float) -> str | None:
 def radial_pull(seat: Seat, pull: float, at: float, sleeve_length: float, shaft: tuple[float, float]) -> RadialPull:
     """What a pull [N] at z = at [mm] does; shaft: diameter and bore diameter [mm] that take the bending.
 
-    For the cone of a hub that sits on the ring give a Seat of the cone, with the pressure there.
+    For the cone of a hub that sits on the ring give a Seat of the cone, with the pressure there and no closing pressure.
     """
     stress = bending(pull_moment(pull, at, sleeve_length), *shaft)
     why = not_judged(seat, at)

@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from colletfea.cases.casefile.case import Case
-from colletfea.cases.hand.corners import GRIP, LOOSE, NOMINAL, TIGHT, Reached
-from colletfea.cases.stored.names import COLLAPSE, EARLY, REASONS, SHUT, STRAIN, YIELD
+from colletfea.cases.hand.corners import GRIP, NOMINAL, Reached
+from colletfea.cases.stored.names import COLLAPSE, EARLY, FITS, REASONS, SHUT, STRAIN, YIELD
 from colletfea.cases.stored.verdict import Verdict
 
-FITS = {NOMINAL: "middle of the fit", GRIP: "loosest fit", TIGHT: "tightest fit", LOOSE: "loosest fit"}
 #: ends at which the push stopped short of the force it was meant to reach
 SHORT = (*EARLY, SHUT, YIELD, COLLAPSE)
 

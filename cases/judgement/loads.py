@@ -119,10 +119,11 @@ def _pulled(case: Case) -> bool:
 
 def _opens(case: Case, reached: Reached, seat: Carried, pair: str, taken: dict[str, float]) -> Verdict:
     pull = _pull(case, reached, seat, pair, taken)
+    reason = pull.reason.removesuffix(".")  # whoever adds to it begins with one
     if not pull.judged:
-        return Verdict.unknown("seat_open", pull.reason, unit="MPa")
-    turning = "; the pull turns against the shaft, so its bending alternates: fatigue and fretting are not judged" if case.duty.rotating else ""
-    because = f"pressure of the {pair} {where(case, reached)} against what the pull takes off. {pull.reason}{turning}"
+        return Verdict.unknown("seat_open", reason, unit="MPa")
+    turning = ". The pull turns against the shaft, so its bending alternates: fatigue and fretting are not judged" if case.duty.rotating else ""
+    because = f"pressure of the {pair} {where(case, reached)} against what the pull takes off. {reason}{turning}"
     return Verdict.at_least("seat_open", pull.least_pressure + pull.amplitude, pull.amplitude, "MPa", because)
 
 
@@ -133,7 +134,7 @@ def _pull(case: Case, reached: Reached, seat: Carried, pair: str, taken: dict[st
     left = 1 - min(taken.get(pair, 0.0) / seat.normal, 1.0) if seat.normal > 0 else 0.0
     touching = Seat(
         start, end, shaft.diameter if pair == "bore" else 2 * c.cone_radius, seat.mean_pressure * left, c.fill_fraction,
-        case.sleeve.slits.pattern, _closing_pressure(c, reached.corner.clearance / 2),
+        case.sleeve.slits.pattern, _closing_pressure(c, reached.corner.clearance / 2) if pair == "bore" else 0.0,
     )
     return radial_pull(touching, case.duty.radial, case.duty.radial_at, case.sleeve.length, (shaft.diameter, shaft.bore))
 

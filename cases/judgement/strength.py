@@ -12,11 +12,11 @@ from colletfea.cases.hand.corners import Believed, Flowed, Reached
 from colletfea.cases.hand.geometry import sizes
 from colletfea.cases.judgement.corner import cut_short, where
 from colletfea.cases.stored.names import COLLAPSE, YIELD
-from colletfea.cases.stored.verdict import LANDING, Verdict
+from colletfea.cases.stored.verdict import FLOW_WARNED, LANDING, Verdict
 
 SHEAR = 3**-0.5  # shear stress over the von Mises stress that it makes
-#: plastic strains from which the flow stress is told to be off, and above which nothing is judged: it is off by twice the strain
-FLOW_WARNED, FLOW_LIMIT = 0.01, 0.05
+#: plastic strain above which nothing is judged: the flow stress is off by twice the strain
+FLOW_LIMIT = 0.05
 #: why finer meshes tell nothing where metal has flowed: a ladder solves its neighbourhood in one increment from the end of the push. With
 #: its flow it would take all the push's increments, ten to twenty times the cost of ladders, which is that of about a push (estimate)
 UNREFINED = "not judged by refinement: metal has flowed in this push, and what has flowed hangs on its whole way, which each finer mesh would have to repeat"

@@ -105,21 +105,21 @@ def _peaks(summary: Summary, part: str, peaks: list[dict[str, Any]]) -> str:
 
 
 def checks(summary: Summary) -> str:
-    """Balance of the accepted increments, and what the run took."""
+    """Balance of the nominal push, and what the run took."""
     balance, effort = summary["simulation"]["balance"], summary["simulation"]["effort"]
     rows = [
         [
-            "Ring push less sleeve and shaft reactions, over the largest force",
+            "Ring push less sleeve and shaft reactions, over the largest force: largest of all accepted increments",
             number(balance["axial_relative"], 2),
         ],
-        ["Work of the ring less stored and lost energy, over that work", number(balance["work_relative"], 2)],
+        ["Work of the ring less stored and lost energy, over that work, at the end", number(balance["work_relative"], 2)],
         *(
             [f"Work of the {stage} less stored and lost energy, over that work", number(share, 2)]
             for stage, share in (balance.get("work_relative_of_stages") or {}).items()
             if share is not None
         ),
         [
-            "Largest mean overlap of an element that touches all along, over the larger of radial clearance and d/10 000",
+            "Largest mean overlap of an element that touches all along, over the larger of radial clearance and d/10 000, at the end",
             number(balance["penetration_over_clearance"], 2),
         ],
     ]
@@ -131,7 +131,7 @@ def checks(summary: Summary) -> str:
     )
     return html.chapter(
         "Balance checks and effort",
-        html.table(("Largest over all accepted increments", "value"), rows, (1,)),
+        html.table(("In the nominal push", "value"), rows, (1,)),
         html.paragraph(took),
     )
 

@@ -3,11 +3,10 @@
 from typing import Any, Mapping, Sequence
 
 from colletfea.cases.report.wording import NOTHING, number, quantity
-from colletfea.cases.stored.names import EARLY, REASONS, dig
+from colletfea.cases.stored.names import DUTY, EARLY, FITS, FORCE, REASONS, TRAVEL, dig
 
 Data = Mapping[str, Any]
 
-FITS = {"nominal": "middle fit", "grip": "loosest fit", "tight": "tightest fit", "loose": "loosest fit"}
 HEAD = ("Corner", "clearance", "clamp force", "ring travel", "usable torque", "largest stress: shaft, sleeve, ring")
 
 
@@ -94,9 +93,9 @@ def _band(data: Data) -> bool:
 
 
 def _end(corner: Mapping[str, Any]) -> str:
-    """Why a corner ended short of what was asked; empty where it did not."""
+    """Why a corner ended short of what was asked; empty where it did not. A table has no room for what stands in brackets."""
     reason = corner["stop_reason"]
-    return REASONS[reason] if reason in (*EARLY, "flange met", "slots shut", "yield", "collapse") else ""
+    return "" if reason in (TRAVEL, FORCE, DUTY) else REASONS.get(reason, "").partition(" (")[0]
 
 
 def _stress(values: Mapping[str, float] | None) -> str:

@@ -8,7 +8,7 @@ from colletfea.cases.report.force_words import needed, screw_set, upward
 from colletfea.cases.report.verdict_words import against
 from colletfea.cases.report.wording import number, percent, quantity
 from colletfea.cases.stored.names import COLLAPSE, EARLY, MET, PARTS, REASONS, SHUT, STRAIN, YIELD, dig
-from colletfea.cases.stored.verdict import LANDING, subject
+from colletfea.cases.stored.verdict import FLOW_WARNED, LANDING, subject
 
 Data = Mapping[str, Any]
 Verdict = Mapping[str, Any]
@@ -81,7 +81,7 @@ def _flowed(data: Data, corner: str, part: str) -> str:
     found = ((corner_words.one(data, corner) or {}).get("flowed") or {}).get(part)
     if not found or not found["largest_strain"]:
         return ""
-    off = "; above 1 % that stress is off by twice the strain" if found["largest_strain"] > 0.01 else ""
+    off = f"; above {percent(FLOW_WARNED, 1)} that stress is off by twice the strain" if found["largest_strain"] > FLOW_WARNED else ""
     return f", and flows by up to {percent(found['largest_strain'])} plastic strain, so this does not tell how strong it has to be{off}"
 
 

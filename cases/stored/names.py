@@ -1,4 +1,4 @@
-"""Names that results are stored under, each in one place: ends of a push, events of its states, parts."""
+"""Names that results are stored under, each in one place: ends of a push, events of its states, parts, fits of corners."""
 
 from typing import Any
 
@@ -24,6 +24,8 @@ EARLY = (NOT_CONVERGED, INTERRUPTED)
 PARTS = ("shaft", "sleeve", "ring")
 #: what may follow on a push
 STAGES = ("service", "release", "twist")
+#: corners, and which clearance of the fit each has
+FITS = {"nominal": "middle fit", "grip": "loosest fit", "tight": "tightest fit", "loose": "loosest fit"}
 #: states of a contact element, in the order that stored numbers count them
 CONTACT_STATES = ("open", "stick", "slip")
 #: lines along which stress is stored

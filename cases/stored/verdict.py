@@ -14,6 +14,8 @@ from typing import Any
 LANDING = 1e-3
 #: what a value may be short of its limit by: pushes come to the duty within 2e-4 of it, and what service takes is known to 2e-4
 REACHED = 5e-4
+#: plastic strain from which the flow stress is told to be off, by twice the strain
+FLOW_WARNED = 0.01
 #: greatest margin stored: a value of 0 is infinitely far from its limit, and JSON has no infinity
 MOST = 1e6
 

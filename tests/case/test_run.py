@@ -181,6 +181,10 @@ def test_history_starts_at_rest_and_ends_at_the_end(folder, summary):
     assert rows[0]["stage"] == "push" and float(rows[0]["travel_mm"]) == 0
     assert float(rows[-1]["push_force_N"]) == summary["simulation"]["at_end"]["push_force_N"]
     assert len(rows) == summary["simulation"]["effort"]["increments"] + 1
+    balance, case = summary["simulation"]["balance"], summary["case"]
+    g0 = max(case["sleeve"]["clearance"] / 2, case["shaft"]["diameter"] / 1e4)
+    assert float(rows[-1]["work_relative"]) == pytest.approx(balance["work_relative"], rel=1e-6)
+    assert float(rows[-1]["penetration_mm"]) / g0 == pytest.approx(balance["penetration_over_clearance"], rel=1e-6)
 
 
 def test_the_sliders_states_are_rows_of_the_history_and_end_as_the_pairs_do(folder):

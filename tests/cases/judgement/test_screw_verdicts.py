@@ -1,9 +1,12 @@
 """Verdicts on screws: each failed one shows the two numbers that fail, by hand on the bundled main example."""
 
 import pytest
+from helpers.push import FLANGE, case_of
 
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.casefile.faults import CaseError
+from colletfea.cases.hand.corners import NOMINAL, Clamp, Reached, Seat, table
+from colletfea.cases.judgement import screws
 from colletfea.cases.public import by_hand
 from colletfea.cases.report import decision, screw_lines
 
@@ -149,3 +152,25 @@ def test_jacking_screws_that_are_too_weak_fail_alone():
     """At half the taper the ring must be pushed off by more than three M4 bear; the clamp screws bear what is asked of them."""
     found = judged(sleeve__taper=2.5)
     assert found["jacking"]["ok"] is False and found["screws"]["ok"] is True and found["screws"]["margin"] > 1.3
+
+
+SIX_M6 = {**FLANGE, "screws": {"count": 6, "size": "M6", "torque": 9.5}, "duty": {"torque": 20}}
+
+
+def test_a_travel_that_is_given_comes_before_a_torque():
+    """A torque alone says what six M6 pull: 9.5 N m over the lever of friction 0.12 are 9416.5 N each, the least that over 1.6; beside a
+    travel it says nothing, for the ring is pushed as far as that."""
+    found = screws.given_clamp(case_of(("push",), **SIX_M6))
+    assert (found.least, found.greatest, found.needed) == (pytest.approx(6 * 9416.5 / 1.6, abs=6), pytest.approx(6 * 9416.5, abs=6), None)
+    assert screws.given_clamp(case_of(**SIX_M6)) is None
+
+
+@pytest.mark.parametrize("travel, lost", [(0.35, 156.613), (2.5, 168.482)])
+def test_screws_are_clamped_from_the_rings_back_to_the_flange(travel, lost):
+    """16 mm of ring and 2 mm before the flange, less the travel: 17.65 mm, and 16 once the ring is there. M6: head and hole 0.73 6/28.2743,
+    thread and free length (3 + 17.65)/17.8936 (core of 4.77313 mm), over 205 000 MPa: 6.38516e-6 mm/N (VDI 2230-1); 1 um over that."""
+    case = case_of(**SIX_M6)
+    nominal = next(corner for corner in table(case) if corner.name == NOMINAL)
+    reached = Reached(nominal, 9000.0, travel, "travel", Seat(), Seat(), Seat(), {}, 0.0)
+    found = screws.block(case, Clamp(None, 9000.0, 14_400.0, 1.6, ""), [reached])
+    assert found["preload_lost_per_um_N"] == pytest.approx(lost, rel=1e-5)

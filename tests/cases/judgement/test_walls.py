@@ -4,9 +4,10 @@ import pytest
 from helpers.push import CLOSED, case_of, push_corner, run, verdicts
 
 from colletfea.cases.hand.calculation import hand
-from colletfea.cases.hand.corners import Clamp
+from colletfea.cases.hand.corners import NOMINAL, Clamp, Reached, Seat, Stress, table
 from colletfea.cases.judgement.strength import Added, yields
 from colletfea.cases.judgement.walls import walls
+from colletfea.cases.stored.names import FORCE, YIELD
 
 
 def steel(yield_stress):
@@ -59,3 +60,14 @@ def test_nothing_is_advised_where_nothing_yields_nor_for_a_solid_shaft_nor_for_m
     found = run(**RING)
     flows = found.case.changed({"solver.plastic": True})
     assert walls(flows, [found.reached], list(verdicts(found).values()), Added(), Clamp(None, 1e4, 1e4, 1.0, "")) == []
+
+
+@pytest.mark.parametrize("reason, parts", [(FORCE, ["ring"]), (YIELD, [])])
+def test_nothing_is_advised_of_a_push_that_ended_where_the_part_yields(reason, parts):
+    """Its stress of 160 MPa over the 145 of the ring is that of the end, not of the force that was asked for."""
+    case = case_of(**RING)
+    nominal = next(corner for corner in table(case) if corner.name == NOMINAL)
+    reached = Reached(nominal, 9000.0, 0.35, reason, Seat(), Seat(), Seat(), {"ring": Stress(160.0)}, 0.0)
+    verdict = yields(case, hand(case), reached, "ring", Added())
+    assert verdict.ok is False
+    assert [row["part"] for row in walls(case, [reached], [verdict], Added(), Clamp(None, 9000.0, 9000.0, 1.0, ""))] == parts

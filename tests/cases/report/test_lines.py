@@ -50,6 +50,19 @@ def test_corners_bear_the_names_that_a_designer_uses():
     assert corner_words.name(data, None) == ""
 
 
+@pytest.mark.parametrize("reason, words", [
+    ("travel", ""), ("force", ""), ("duty", ""), ("flange met", "the ring met the flange"), ("slots shut", "the slots shut"),
+    ("yield", "a part reached its permitted stress"), ("collapse", "a part flowed through its wall and carried no more"),
+    ("overstrained", "a part was strained past all elasticity"), ("interrupted", "the run was interrupted"),
+    ("not converged", "no equilibrium was found beyond this point"),
+])  # fmt: skip
+def test_a_corner_that_ended_short_of_what_was_asked_says_why(reason, words):
+    """Beside its travel."""
+    data = decided.holding(made.summary())
+    data["corners"] = [{**data["corners"][0], "stop_reason": reason}]
+    assert corner_words.rows(data)[0][3] == "0.317 mm" + f" ({words})" * bool(words)
+
+
 def entry(key, torque, force, margin):
     return {
         "key": key, "value": 2.2, "unit": "mm", "changed_to": 2.09, "torque_capacity_Nm": torque, "clamp_force_N": force, "travel_mm": 0.3,

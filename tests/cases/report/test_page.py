@@ -9,7 +9,7 @@ from helpers import results as made
 import pytest
 from helpers.section import section as section_arrays
 
-from colletfea.cases.report import figures, html, page
+from colletfea.cases.report import chapters, figures, html, page
 from colletfea.cases.stored import store
 from colletfea.cases.report.assumed import at_default, shown
 
@@ -126,6 +126,14 @@ def test_simulated_service_stands_beside_the_formulas(tmp_path):
     made.write(tmp_path, made.summary(service=failed))
     text = page.make(tmp_path).read_text(encoding="utf-8")
     assert "It could not be simulated: it found no equilibrium." in text and "1.30 kN" in text
+
+
+@pytest.mark.parametrize("words, value", [
+    ("over the largest force: largest of all accepted increments", "3.1·10⁻⁹"), ("lost energy, over that work, at the end", "0.0022"), ("and d/10 000, at the end", "6.0·10⁻⁴"),
+])  # fmt: skip
+def test_balances_say_which_state_of_the_push_they_are_of(words, value):
+    """As they are stored: forces of every increment, work and overlap of the last one."""
+    assert re.search(f"{words}</td><td[^>]*>{value}</td>", chapters.checks(made.summary()))
 
 
 @pytest.mark.usefixtures("blank_figures")
