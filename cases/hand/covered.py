@@ -80,7 +80,7 @@ def band_share(length: float) -> float:
     on a cylinder, Timoshenko & Goodier, Theory of Elasticity, from memory; both limits checked); the tests evaluate it.
 
     >>> round(band_share(0.5), 3), round(band_share(2.0), 3)
-    (0.837, 0.97)
+    (0.836, 0.969)
     """
     return (length**2 + 0.403 * length) / (length**2 + 0.448 * length + 0.0659)
 

@@ -5,13 +5,11 @@ The limits are derived here from the drawing; the radii of the base case: bore 1
 """
 
 import copy
-import doctest
 import math
 import re
 
 import pytest
 
-from colletfea.cases.casefile import limits
 from colletfea.cases.casefile.faults import CaseError
 from colletfea.cases.casefile.reading import read
 from colletfea.cases.casefile.schema import ALL_KEYS
@@ -157,10 +155,6 @@ def test_a_limit_that_is_stated_is_allowed(others, key, past, factor):
     assert stated
     for word, limit in stated:
         read(tables_with({**settings, key: limit * (1 + inward.get(word, 0))}), "case")
-
-
-def test_examples_of_limits():
-    assert doctest.testmod(limits) == (0, 4)
 
 
 def test_a_taper_that_differs_by_what_is_allowed_is_allowed():

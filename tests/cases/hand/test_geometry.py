@@ -1,12 +1,10 @@
 """Sizes in mm and rad against values worked out beside them, and the two closed forms of the cone."""
 
-import doctest
 import math
 
 import pytest
 from helpers.hand import closed_case
 
-from colletfea.cases.hand import geometry
 from colletfea.cases.hand.geometry import Flange, Ring, Sizes, Wall, largest_fillet, push_over_radial_force, sizes
 
 WALL = Wall(11.0135, 2.2, 26.0, 0.1)
@@ -77,7 +75,3 @@ def test_largest_fillet_leaves_a_tenth_of_the_face_or_three_quarters_of_the_dept
     radius = largest_fillet(2.0, 100.0, (math.pi / 3, 2 * math.pi / 3))
     assert radius * 4 / math.sqrt(3) == pytest.approx(0.9 * 2.0)
     assert largest_fillet(2.0, 2.0, (math.pi / 3, 2 * math.pi / 3)) == 0.5
-
-
-def test_docstrings():
-    assert doctest.testmod(geometry).failed == 0

@@ -1,12 +1,11 @@
 """Preload and torque of one screw against printed tables; compliance, settling and depth of thread against hand figures."""
 
-import doctest
 import math
 
 import pytest
 from pytest import approx
 
-from colletfea.cases.hand import screw_joint, screw_room, threads, tightening
+from colletfea.cases.hand import tightening
 from colletfea.cases.hand.threads import SCREWS, Thread, property_class, screw
 from colletfea.cases.hand.tightening import Friction
 
@@ -160,9 +159,3 @@ def test_depth_of_thread_falls_with_strength_until_the_screw_itself_would_strip(
     assert tightening.engagement(m6, grade, 300) > tightening.engagement(m6, grade, 600)
     # a tapped part stronger than the screw: the screw's own thread strips, and more strength no longer helps
     assert tightening.engagement(m6, grade, 1500) == tightening.engagement(m6, grade, 3000)
-
-
-@pytest.mark.parametrize("module", [threads, tightening, screw_room, screw_joint])
-def test_examples_in_the_formulas_are_right(module):
-    failed, tried = doctest.testmod(module)
-    assert tried and not failed
