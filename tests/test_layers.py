@@ -207,6 +207,11 @@ def test_what_is_stored_needs_no_library():
     assert len(heavy) > 5 and {library for _, library in heavy} - set(sys.stdlib_module_names) <= {"colletfea"}
 
 
+def test_degrees_become_radians_in_one_file():
+    """Beside the angle of a view, which is none of a case's."""
+    assert {name for name in FILES if "radians" in words(TREES[name])} - {"cases/drawing/solid_view.py"} == {"cases/hand/geometry.py"}
+
+
 def test_library_code_neither_asserts_nor_prints():
     assert not [(name, n.lineno) for name, tree in TREES.items() for n in ast.walk(tree) if isinstance(n, ast.Assert)]
     written = {name: {"print", "stdout", "stderr", "__stdout__", "__stderr__"} & words(tree) for name, tree in TREES.items()}

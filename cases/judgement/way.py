@@ -20,7 +20,7 @@ def bottoming(case: Case, reached: Reached, lost: dict[str, float]) -> Verdict |
     left = case.ring.start - case.ring.start_tolerance
     name = reached.corner.name
     if reached.reason == MET:
-        return _met(case, reached, lost, left).at(name)
+        return _met(case, reached, lost).at(name)
     early = cut_short(reached, strained=True)
     if early:
         return Verdict.unknown("bottoming", early, value=reached.travel, limit=left, unit="mm").at(name)
@@ -47,7 +47,7 @@ def slots(case: Case, reached: Reached) -> Verdict | None:
     )
 
 
-def _met(case: Case, reached: Reached, lost: dict[str, float], left: float) -> Verdict:
+def _met(case: Case, reached: Reached, lost: dict[str, float]) -> Verdict:
     """The ring stands on the flange: from here on its pull no longer reaches the seat."""
     stands = f"the ring meets the flange {where(case, reached)}; what is pulled further stands on the flange and not on the seat"
     found = Verdict.at_most("bottoming", reached.travel, case.ring.start, "mm", stands)
