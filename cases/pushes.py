@@ -100,14 +100,14 @@ def _part(progress: Progress, start: float, end: float) -> Progress:
 def _driven_by_duty(case: Case, corner: Corner, scatter: float, lost: Lost, way: Way) -> Pushes:
     """A case with one corner and no push: it ends where it carries the duty."""
     done, reached = corners.push(case, corner, replace(case.push, travel=None, force=None), _need(case, corner, lost), True, way)
-    return Pushes(done, (_run(case, done, reached, way),), _clamp(case, reached, scatter), DUTY)
+    return Pushes(done, (_run(case, done, reached, way),), _clamp(reached, scatter), DUTY)
 
 
 def _search(case: Case, asked: tuple[Corner, ...], scatter: float, lost: Lost, way: Way) -> tuple[tuple[Push, Reached], Clamp]:
     """Push the grip corner until it carries the duty: the clamp forces follow from there."""
     corner = next(c for c in asked if c.name == GRIP)
     done, reached = corners.push(case, corner, replace(case.push, travel=None, force=None), _need(case, corner, lost), True, way)
-    return (done, reached), _clamp(case, reached, scatter)
+    return (done, reached), _clamp(reached, scatter)
 
 
 def _search_alone(case: Case, search: tuple[Push, Reached], clamp: Clamp, way: Way) -> Pushes:
@@ -130,7 +130,7 @@ def _interrupted(search: tuple[Push, Reached]) -> tuple[Push, Reached]:
     return done, replace(reached, reason=INTERRUPTED, message=done.message)
 
 
-def _clamp(case: Case, reached: Reached, scatter: float) -> Clamp:
+def _clamp(reached: Reached, scatter: float) -> Clamp:
     """Least and greatest clamp force from the push that looked for the force needed."""
     if reached.reason in EARLY:
         why = "the push that looks for the force needed did not reach its end: the least force is where it stopped"

@@ -145,7 +145,7 @@ def _result(
     model, last = pushed.model, pushed.states[-1]
     taken, grip = loads.lost(service), gripping(reached)
     governing = {part: pushes.run(corner_of(verdicts, f"yield_{part}")) for part in names.PARTS}
-    tables = {**top["case"], "mesh": {**top["case"]["mesh"], "size": pushed.size}}
+    tables = {**top["case"], "mesh": {"size": pushed.size / LEVELS[pushed.level][0]}}  # the case's own or the default, at any level
     simulation = _simulation(case, pushes, seen.peaks, after, clock)
     summary = {
         **top,
@@ -234,6 +234,7 @@ def _simulation(case: Case, pushes: Pushes, peaks: list[dict[str, Any]], after: 
             "penetration_over_clearance": last.penetration / penetration_scale(case),
         },
         "effort": {
+            "element_size_mm": pushed.size,
             "unknowns": pushed.model.size,
             "increments": len(pushed.states) - 1,
             "iterations": pushed.tally.iterations,

@@ -202,9 +202,21 @@ def test_hand_formulas_import_mathematics_and_each_other_only():
     assert len(every) > 20 and {m for _, m in every if not m.startswith("colletfea.cases.hand") and m.split(".")[0] not in PLAIN} <= {"colletfea.cases"}
 
 
+def test_all_but_two_files_judge_without_knowing_whether_formulas_or_a_simulation_gave_the_numbers():
+    users = {n for n in FILES if n.startswith("cases/judgement/") and any(m.startswith(("cases.simulation", "fea", "meshing")) for m in own(n))}
+    assert users == {"cases/judgement/looked.py", "cases/judgement/peaks.py"}
+
+
 def test_what_is_stored_needs_no_library():
     heavy = {(n, m.split(".")[0]) for n in FILES if n.startswith("cases/stored/") for m in imports(n, module_level=True)}
     assert len(heavy) > 5 and {library for _, library in heavy} - set(sys.stdlib_module_names) <= {"colletfea"}
+    inside = {m.split(".")[0] for n in FILES if n.startswith("cases/stored/") for m in imports(n, module_level=False)}
+    assert inside - set(sys.stdlib_module_names) == {"numpy"}
+
+
+def test_degrees_become_radians_in_one_file():
+    """Beside the angle of a view, which is none of a case's."""
+    assert {name for name in FILES if "radians" in words(TREES[name])} - {"cases/drawing/solid_view.py"} == {"cases/hand/geometry.py"}
 
 
 def test_library_code_neither_asserts_nor_prints():

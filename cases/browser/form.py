@@ -232,7 +232,7 @@ class Fault:
 
 
 def keyed(sentences: Iterable[str]) -> list[Fault]:
-    """Faults as (keys, sentence): each opens with the dotted key it stands at."""
+    """The fault of each sentence, at the dotted key that it opens with, if any."""
     keys = sorted((control.key for control in controls()), key=len, reverse=True)
     return [_keyed(sentence, keys) for sentence in sentences]
 

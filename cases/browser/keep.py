@@ -30,22 +30,25 @@ def kept(text: str | None, tables: Tables) -> tuple[str, bool]:
 
 
 def _changed(text: str, tables: Tables) -> str | None:
+    end = "\r" if "\r\n" in text else ""  # of a line, before its line feed: nothing else ends one in TOML
+    whole = text if text.endswith("\n") else f"{text}{end}\n"
     try:
-        found = "\n".join(_edited(text.splitlines(), tomllib.loads(text), tables)) + "\n"
+        found = "\n".join(_edited(whole.split("\n")[:-1], end, tomllib.loads(text), tables)) + "\n"
         read = tomllib.loads(found)
         return found if _flat(read) == _flat(tables) and _tables_in(read) == _tables_in(tables) else None
     except (tomllib.TOMLDecodeError, RecursionError, ValueError, TypeError):
         return None
 
 
-def _edited(lines: list[str], before: Tables, tables: Tables) -> list[str]:
+def _edited(lines: list[str], end: str, before: Tables, tables: Tables) -> list[str]:
     old, new = _flat(before), _flat(tables)
     missing, gone = dict(new), _tables_in(before) - _tables_in(tables)
     done: list[str] = []
     ends: dict[str, int] = {"": 0}
     table = ""
     for line in lines:
-        header, entry = _HEADER.match(line), _KEY.match(line)
+        bare = line.removesuffix("\r")
+        header, entry = _HEADER.match(bare), _KEY.match(bare)
         if header:
             table = header[1]
             if table in gone:
@@ -55,23 +58,23 @@ def _edited(lines: list[str], before: Tables, tables: Tables) -> list[str]:
             if key not in new:
                 continue
             if new[key] != old.get(key):
-                line = entry[1] + _valued(new[key]) + _comment(entry[3], _valued(new[key]))
+                line = entry[1] + _valued(new[key]) + _comment(entry[3], _valued(new[key])) + line[len(bare) :]
         done.append(line)
         if header or entry:
             ends[table] = len(done)
-    return _with(done, ends, missing, tables)
+    return _with(done, end, ends, missing, tables)
 
 
-def _with(lines: list[str], ends: dict[str, int], missing: dict[str, Any], tables: Tables) -> list[str]:
+def _with(lines: list[str], end: str, ends: dict[str, int], missing: dict[str, Any], tables: Tables) -> list[str]:
     """Lines with missing keys put in behind the last one of their table, new tables at the end."""
     added: dict[str, list[str]] = {table: [] for table in SCHEMA if table in _tables_in(tables) and table not in ends}
     for key, value in missing.items():
         table, _, name = key.rpartition(".")
-        added.setdefault(table, []).append(f"{name} = {_valued(value)}")
+        added.setdefault(table, []).append(f"{name} = {_valued(value)}{end}")
     for table, at in sorted(ends.items(), key=lambda item: -item[1]):
         lines[at:at] = added.pop(table, [])
     for table, entries in added.items():
-        lines += ["", f"[{table}]", *entries] if entries or table in _tables_in(tables) else []
+        lines += [end, f"[{table}]{end}", *entries] if entries or table in _tables_in(tables) else []
     return lines
 
 

@@ -37,7 +37,7 @@ def run(path: str | None, port: int | None, browser: bool, said: Callable[[str],
     if path is None:
         first.example(examples.names()[0])
     else:
-        first.open(read_text(path).encode(), Path(path).name)
+        first.open(read_text(path).encode(), path)
     slot, key = Slot(), serve.new_key()
     with serve.bound(port) as sock, interrupts.terminable(), suppress(KeyboardInterrupt):
         opened = serve.opener() if browser else None
@@ -57,7 +57,7 @@ def _opened(path: str | None) -> tuple[Tab, str | None]:
     tab = Tab()
     try:
         if path is not None:
-            tab.open(read_text(path).encode(), Path(path).name)
+            tab.open(read_text(path).encode(), path)
             return tab, path
     except CaseError:
         pass

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import tomllib
 from dataclasses import dataclass, field, replace
 from pathlib import PurePosixPath, PureWindowsPath
 from typing import Any
@@ -13,13 +12,13 @@ from colletfea.cases.browser.form import Fault, Values
 from colletfea.cases.casefile import examples
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.casefile.faults import CaseError
+from colletfea.cases.casefile.file import tables_of, text_of
 from colletfea.cases.casefile.text import dump
 from colletfea.cases.drawing.section import section_svg
 from colletfea.cases.stored.result import Result
 from colletfea.cases.summary import by_hand
 
 MOST_VARIANTS = 8
-LARGEST = 1_000_000  # bytes of an opened file
 
 
 @dataclass(frozen=True)
@@ -57,12 +56,12 @@ class Tab:
     _letters: int = 0
 
     def open(self, content: bytes, name: str) -> None:
-        """Take a case file's content. Raises CaseError where the form can't hold it; values out of range it can."""
-        text = decoded(content)
-        try:
-            tables = tomllib.loads(text)
-        except (tomllib.TOMLDecodeError, RecursionError, ValueError) as error:
-            raise CaseError([f"The file is no case file: {error or 'its tables are nested too deep'}."]) from error
+        """Take a case file's content; name: what the user calls the file.
+
+        Raises CaseError where the form can't hold it; values out of range it can.
+        """
+        text = text_of(content, name)
+        tables = tables_of(text, name)
         values = form.values(tables)
         stray = [fault.sentence for fault in form.keyed(_faults(tables)) if fault.key in ("", *form.PRESENT)]
         if stray:
@@ -144,16 +143,6 @@ def plain_name(name: str) -> str:
     """A file's name that a browser gave, as a word without folders or ending."""
     stem = PurePosixPath(PureWindowsPath(name[-400:]).name).name.removesuffix(".toml")
     return re.sub(r"[^\w\- ]+", "_", stem).strip("_ ")[:60] or "case"
-
-
-def decoded(content: bytes) -> str:
-    """Text of an opened file. Raises CaseError where it is too large or not UTF-8."""
-    if len(content) > LARGEST:
-        raise CaseError([f"The file is no case file: it is larger than {LARGEST // 1000} kB."])
-    try:
-        return content.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        raise CaseError(["The file is no case file: it is not UTF-8."]) from error
 
 
 def _faults(tables: dict[str, Any]) -> list[str]:

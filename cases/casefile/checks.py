@@ -78,9 +78,7 @@ def flange(v: Values) -> Faults:
 
 def ring_meets_cone(v: Values) -> Faults:
     """Ring and cone overlap at travel 0, and the ring's leading face lies in front of a flange."""
-    least = LEAST_OVERLAP * v["sleeve.length"]
-    foremost = v["sleeve.length"] - least
-    backmost = least - v["ring.length"]
+    backmost, foremost = _starts(v)
     if over(v["ring.start"], foremost):
         yield "ring.start", f"must be at most {down(foremost)} mm, or the ring misses the cone"
     elif v["ring.start"] <= 0 and v["sleeve.flange_thickness"]:
@@ -91,11 +89,23 @@ def ring_meets_cone(v: Values) -> Faults:
 
 def start_tolerance(v: Values) -> Faults:
     """A start that is off still leaves the ring on the cone and off the flange."""
-    most = v["sleeve.length"] / 4
-    if v["sleeve.flange_thickness"] and v["ring.start"] > 0:
-        most = min(most, v["ring.start"])
-    if over(v["ring.start_tolerance"], most):
-        yield "ring.start_tolerance", f"must be at most {down(most)} mm, a quarter of sleeve.length and ring.start before a flange"
+    start, (backmost, foremost) = v["ring.start"], _starts(v)
+    ways = [
+        (v["sleeve.length"] / 4, "a quarter of sleeve.length"),
+        (foremost - start, "or the ring can miss the cone"),
+        (start - backmost, "or the ring can lie behind the back face"),
+    ]
+    if v["sleeve.flange_thickness"]:
+        ways.append((start, "ring.start, or the ring can lie in the flange"))
+    most, why = min(ways)
+    if over(v["ring.start_tolerance"], max(most, 0.0)):
+        yield "ring.start_tolerance", f"must be at most {down(max(most, 0.0))} mm, {why}"
+
+
+def _starts(v: Values) -> tuple[float, float]:
+    """The least and the greatest ring.start [mm] at which ring and cone overlap."""
+    least = LEAST_OVERLAP * v["sleeve.length"]
+    return least - v["ring.length"], v["sleeve.length"] - least
 
 
 def ring_taper(v: Values) -> Faults:

@@ -10,7 +10,7 @@ from colletfea.cases.drawing.profile import Cut, Profile
 MARGIN = 12.0  # round the view on paper, for the trace of the section and the dimension of a slit [mm]
 
 
-def draw(canvas: Canvas, case, parts: Profile, x: float, y: float, scale: float) -> None:
+def draw(canvas: Canvas, parts: Profile, x: float, y: float, scale: float) -> None:
     """The view with its centre at (x, y) on paper [mm]."""
     spot = _Spot(x, y, scale)
     _circles(canvas, parts, spot)

@@ -81,7 +81,7 @@ def draw(canvas: Canvas, case, parts: Profile, view: View) -> tuple[float, float
     _screw(canvas, parts, view)
     top = _diameters(canvas, case, parts, view)
     _callouts(canvas, case, parts, view)
-    highest, lowest = _lengths(canvas, case, parts, view)
+    highest, lowest = _lengths(canvas, parts, view)
     return min(top, highest), lowest
 
 
@@ -163,7 +163,7 @@ def _screw(canvas: Canvas, parts: Profile, view: View) -> None:
     canvas.line((ends[0], view.y(middle)), (ends[1], view.y(middle)), kind="centre")
 
 
-def _lengths(canvas: Canvas, case, parts: Profile, view: View) -> tuple[float, float]:
+def _lengths(canvas: Canvas, parts: Profile, view: View) -> tuple[float, float]:
     """Ring and start above; shaft, flange, sleeve and slits below."""
     ring, wall, flange = parts.sizes.ring, parts.sizes.wall, parts.sizes.flange
     low, high = parts.ends

@@ -80,7 +80,7 @@ def _views(canvas: Canvas, case, parts: Profile, scale: float) -> None:
     space = (right - left - first - second) / 3
     axis = top + (_VIEWS[1] + section.ABOVE - section.BELOW) / 2
     section.draw(canvas, case, parts, section.View(left + space + section.LEFT - scale * low, axis, scale))
-    end_view.draw(canvas, case, parts, right - space - second / 2, axis, scale)
+    end_view.draw(canvas, parts, right - space - second / 2, axis, scale)
     straight = abs(math.remainder(parts.places.upper - parts.places.lower - math.pi, 2 * math.pi)) < 1e-9
     canvas.text(left + 6, top + 8, "A – A" if straight else "A – A, both halves turned into one plane", size=LARGE, bold=True)
     if _halves(parts):

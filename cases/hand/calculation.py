@@ -1,4 +1,4 @@
-"""Hand calculation of a coupling: no solver, no mesh, no arrays; it imports math and the slit formulas only.
+"""Hand calculation of a coupling: no solver, no mesh, no arrays; it rests on the other formulas of this room.
 
 `hand(case)` returns the block `hand` of the stored results. Values are at nominal friction; lengths mm, forces N for the
 whole ring, stresses MPa. The derivations stand in colletfea.cases.hand.columns and colletfea.cases.hand.slit_formulas.

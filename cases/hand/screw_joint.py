@@ -13,7 +13,7 @@ from colletfea.cases.hand.screw_room import RingShape, Room, room
 from colletfea.cases.hand.threads import PropertyClass, Screw, property_class, screw
 from colletfea.cases.hand.tightening import Friction
 
-ROUNDING = 1 + 1e-9
+AT_LIMIT = 1 + 1e-9  # so many times its limit, a value is still at it: the rest is rounding
 
 
 @dataclass(frozen=True)
@@ -220,7 +220,7 @@ def _depth(s: Screw, grade: PropertyClass, tapped: Tapped | None, force: float |
 
 
 def _stays(pull: float, cone: Cone) -> bool | None:
-    return None if cone.holding_force is None else pull * ROUNDING >= cone.holding_force
+    return None if cone.holding_force is None else pull * AT_LIMIT >= cone.holding_force
 
 
 def _jacking(chosen: ScrewSet, s: Screw, joint: Joint) -> tuple[float | None, float | None]:
@@ -234,19 +234,19 @@ def _jacking(chosen: ScrewSet, s: Screw, joint: Joint) -> tuple[float | None, fl
 def _faults(found: Judged, joint: Joint):
     """One clause for each thing the set is too weak for."""
     name = f"{found.chosen.size} {found.chosen.property_class}"
-    if found.utilisation > ROUNDING:
+    if found.utilisation > AT_LIMIT:
         bears = found.greatest / found.utilisation
         yield f"each screw gets up to {found.greatest:.0f} N, and {name} bears {bears:.0f} N at this thread friction"
-    if joint.ring_yield and found.head_pressure > joint.ring_yield * ROUNDING:
+    if joint.ring_yield and found.head_pressure > joint.ring_yield * AT_LIMIT:
         yield f"the heads press with {found.head_pressure:.0f} MPa on a ring that yields at {joint.ring_yield:.0f} MPa"
     thickness = joint.tapped.thickness if joint.tapped else None
     depth = found.engagement_at_preload
-    if depth and thickness and depth > thickness * ROUNDING:
+    if depth and thickness and depth > thickness * AT_LIMIT:
         yield f"at the greatest preload the thread needs {depth:.1f} mm of depth, and the flange has {thickness:g} mm"
     if found.stays is False:
         yield (
             f"after settling the screws may be down to {found.least * found.chosen.count:.0f} N in all, "
             f"and the ring needs {joint.cone.holding_force:.0f} N to stay on the cone"
         )
-    if found.jacking_utilisation and found.jacking_utilisation > ROUNDING:
+    if found.jacking_utilisation and found.jacking_utilisation > AT_LIMIT:
         yield f"each jacking screw must push with {found.jacking_each:.0f} N, more than {name} bears"

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from colletfea.cases.hand.threads import Screw
 
 LEAST_WEB, WEB_OVER_HOLE = 1.0, 0.2  # the larger of 1 mm and a fifth of the hole; common practice, no source
-ROUNDING = 1e-9
+ROUNDING = 1e-9  # [mm]
 
 
 @dataclass(frozen=True)

@@ -4,7 +4,7 @@ Called with plain numbers (see `screw_joint.Joint`); judges nothing that it was 
 """
 
 from colletfea.cases.hand import screw_choice, screw_words
-from colletfea.cases.hand.screw_joint import ROUNDING, Joint, Judged, ScrewSet, judge
+from colletfea.cases.hand.screw_joint import AT_LIMIT, Joint, Judged, ScrewSet, judge
 
 
 def block(given: ScrewSet, joint: Joint) -> dict:
@@ -67,5 +67,5 @@ def jacking(found: Judged, joint: Joint) -> dict:
         "force_each_N": found.jacking_each,
         "tightening_torque_Nm": found.jacking_torque,
         "utilisation": used,
-        "strong": None if used is None else used <= ROUNDING,
+        "strong": None if used is None else used <= AT_LIMIT,
     }

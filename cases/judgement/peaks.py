@@ -23,7 +23,7 @@ from colletfea.cases.simulation.zoom import Level
 #: a peak has settled where the last halving changes it by no more than SETTLED, and by less than FALLS times the one before or by
 #: no more than SMALL; it grows where both halvings raise it by more than SETTLED and the last one by more than LASTS times the first
 SETTLED, SMALL, FALLS, LASTS = 0.05, 0.02, 0.75, 0.5
-#: part that a pair's pressure is told with, and that part's body in the pair
+#: part that a pair's pressure is told with
 _TOLD = {CONE: "ring", BORE: "shaft"}
 
 Tell = Callable[[str], None]

@@ -22,7 +22,7 @@ def bottoming(case: Case, reached: Reached, lost: dict[str, float]) -> Verdict |
     left = case.ring.start - case.ring.start_tolerance
     name = reached.corner.name
     if reached.reason == MET:
-        return _met(case, reached, lost, left).at(name)
+        return _met(case, reached, lost).at(name)
     early = cut_short(reached, strained=True)
     if early:
         return Verdict.unknown("bottoming", early, value=reached.travel, limit=left, unit="mm").at(name)
@@ -57,7 +57,7 @@ def _off_its_seat(case: Case, reached: Reached) -> Verdict:
     return Verdict.at_most("bottoming", reached.travel, sizes(case).travel_limit, "mm", because).reached().at(reached.corner.name)
 
 
-def _met(case: Case, reached: Reached, lost: dict[str, float], left: float) -> Verdict:
+def _met(case: Case, reached: Reached, lost: dict[str, float]) -> Verdict:
     """The ring stands on the flange: from here on its pull no longer reaches the seat."""
     stands = f"the ring meets the flange {where(case, reached)}; what is pulled further stands on the flange and not on the seat"
     found = Verdict.at_most("bottoming", reached.travel, case.ring.start, "mm", stands)

@@ -2,11 +2,9 @@
 
 from typing import Any, Mapping
 
-from colletfea.cases.casefile.case import Case
-from colletfea.cases.casefile.faults import CaseError
 from colletfea.cases.drawing.profile import profile
 from colletfea.cases.drawing.solid_view import solid_svg
-from colletfea.cases.report import corner_words, html, peak_words, sentences, stress_words
+from colletfea.cases.report import again, corner_words, html, peak_words, sentences, stress_words
 from colletfea.cases.report.comparison import reasons, table
 from colletfea.cases.report.figures.canvas import Drawing
 from colletfea.cases.report.wording import number, quantity
@@ -55,12 +53,11 @@ def figures(summary: Summary, drawings: list[Drawing], steps: str, with_fields: 
 
 
 def _cut_open(summary: Summary) -> str:
-    """The coupling in three dimensions; empty where the stored case can't be built again by this version."""
-    try:
-        parts = profile(Case.from_tables(summary["case"], summary["title"]))
-    except (CaseError, KeyError, TypeError):
-        return ""
-    return html.plot(solid_svg(parts, 120.0), "The coupling before the push, a quarter of sleeve and ring cut away, roundings and threads left out.", "view")
+    """The coupling in three dimensions, or why neither it nor the section of the first page is there."""
+    case = again.case_of(summary)
+    if case is None:
+        return html.paragraph("The coupling is not drawn: this version can't build the stored case again.")
+    return html.plot(solid_svg(profile(case), 120.0), "The coupling before the push, a quarter of sleeve and ring cut away, roundings and threads left out.", "view")
 
 
 def _figure(drawing: Drawing) -> str:
@@ -123,8 +120,10 @@ def checks(summary: Summary) -> str:
             number(balance["penetration_over_clearance"], 2),
         ],
     ]
+    size = effort.get("element_size_mm")
+    elements = f"Elements of {quantity(size, 'mm', 3)} at the contacts, " if size else ""
     took = (
-        f"{number(effort['unknowns'])} unknowns, {number(effort['increments'])} accepted increments, "
+        f"{elements}{number(effort['unknowns'])} unknowns, {number(effort['increments'])} accepted increments, "
         f"{number(effort['iterations'])} iterations, {number(effort['cutbacks'])} cut-backs; push "
         f"{quantity(effort['seconds'], 's', 3)}, mesh {quantity(effort['mesh_seconds'], 's', 3)}, all "
         f"{quantity(effort['total_seconds'], 's', 3)}."

@@ -2,10 +2,8 @@
 
 from typing import Any, Mapping
 
-from colletfea.cases.casefile.case import Case
-from colletfea.cases.casefile.faults import CaseError
 from colletfea.cases.drawing.section import filling_svg
-from colletfea.cases.report import decision, failing, html, key_numbers, limits, screw_lines
+from colletfea.cases.report import again, decision, failing, html, key_numbers, limits, screw_lines
 from colletfea.cases.report.verdict_words import short_row
 from colletfea.cases.report.force_words import capital
 
@@ -53,8 +51,6 @@ def _verdicts(summary: Summary) -> str:
 
 
 def _section(summary: Summary) -> str:
-    """The section of the stored case, to scale; empty where the case can't be built again by this version."""
-    try:
-        return filling_svg(Case.from_tables(summary["case"], summary["title"]), WIDE, LOW if len(failing.clauses(summary)) > MANY else HIGH)
-    except (CaseError, KeyError, TypeError):
-        return ""
+    """The section of the stored case, to scale; empty where it can't be built again, which the chapter of figures says."""
+    case = again.case_of(summary)
+    return filling_svg(case, WIDE, LOW if len(failing.clauses(summary)) > MANY else HIGH) if case else ""

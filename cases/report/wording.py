@@ -68,8 +68,3 @@ def key_name(key: str) -> str:
 def verdict_word(ok: bool | None) -> str:
     """ok, not ok or not judged."""
     return {True: "ok", False: "not ok", None: "not judged"}[ok]
-
-
-def nominal(friction: Any) -> float:
-    """Friction as given (a number or low, nominal, high): the nominal value."""
-    return friction[1] if isinstance(friction, (list, tuple)) else friction

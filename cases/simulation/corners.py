@@ -153,7 +153,7 @@ def _push(
             further = plan(free, at_friction(free, corner.pulling.cone, corner.carrying.bore), way.level)
             search = onward.carry_on(done, free, further, beyond)
         needed = _needed(case, done, need)
-    return done, replace(_reached(case, corner, done, end, needed), search=None if needed is not None else search)
+    return done, replace(_reached(case, corner, done, needed), search=None if needed is not None else search)
 
 
 def _looked_for(case: Case, end: PushSettings, need: Need | None, finds: bool, tells: bool) -> Callable[[Model], list[Event]]:
@@ -244,7 +244,7 @@ def _served(case: Case, done: Push, reached: Reached, way: Way) -> Reached:
     return replace(reached, served=service.served(own, reached, stage), flowed=_flowed(case, done, stage.last))
 
 
-def _reached(case: Case, corner: Corner, done: Push, end: PushSettings, needed: float | None) -> Reached:
+def _reached(case: Case, corner: Corner, done: Push, needed: float | None) -> Reached:
     model, last = done.model, done.states[-1]
     cone = seat(model, last, CONE)
     off = case.drawn_off

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import radians, tan
 
 import numpy as np
 
@@ -57,7 +56,7 @@ def blurred(case: Case, model: Model, states: Sequence[State]) -> float:
         return 0.0
     load = total**2 / (2 * np.pi * (force @ held.position[points, 0]))
     depth = load / np.pi * sum((1 - part.poisson**2) / part.young for part in (case.ring.material, case.sleeve.material))
-    share = float(abs(climbs) * depth / (last.t * tan(radians(case.sleeve.taper))))
+    share = float(abs(climbs) * depth / (last.t * sizes(case).wall.slope))
     return share if share >= _TOLD else 0.0
 
 

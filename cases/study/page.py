@@ -35,6 +35,11 @@ class Reading:
         """Whether keys were moved 5 % either way."""
         return "around" in self.study.asked
 
+    @property
+    def beside_the_case(self) -> list[Row]:
+        """Rows of `--around`, the case as it is first; none where that one is missing, as there is nothing to tell a change from."""
+        return self.rows if 0 in self.outcome.rows else []
+
     def sentences(self) -> list[str]:
         """What the study says, shortest first."""
         if self.study.random:
@@ -65,7 +70,7 @@ class Reading:
             if self.study.random:
                 made.append(figures.histogram(q, self.rows))
             elif self.around:
-                made.append(figures.bars(keys, q, self.rows))
+                made.append(figures.bars(keys, q, self.beside_the_case))
             elif len(keys) == 1:
                 made.append(figures.curve(keys[0], q, self.rows))
             elif len(keys) == 2:
@@ -139,7 +144,7 @@ def _table_lines(reading: Reading) -> list[str]:
 def _changes(reading: Reading, quantity: Quantity) -> list[str]:
     found: list[str] = []
     for key in reading.study.keys:
-        change = trend.steepness(key, quantity, reading.rows)
+        change = trend.steepness(key, quantity, reading.beside_the_case)
         found += [deviation(1 + c, 1) for c in change] if change else ["–", "–"]
     return found
 

@@ -43,6 +43,10 @@ class Rows:
     def __len__(self) -> int:
         return len(self._codes)
 
+    def __contains__(self, index: int) -> bool:
+        """Whether the row of a case is there."""
+        return index in self._codes
+
     @property
     def finished(self) -> set[int]:
         """Numbers of the cases that need not be computed again."""

@@ -41,6 +41,12 @@ def test_the_differences_are_those_of_a_run_with_these_settings(checked):
     assert checked.summary["check"]["travel_mm"] == 0
 
 
+def test_the_stored_case_is_that_of_the_file_at_any_level(checked):
+    """A quick run doubles the size; the case that is stored keeps its own, and can be built again."""
+    assert checked.summary["case"]["mesh"] == TABLES["mesh"] and checked.summary["simulation"]["effort"]["element_size_mm"] == 2.4
+    assert Case.from_tables(checked.summary["case"], "checked") == Case.from_tables(TABLES, "checked")
+
+
 def test_elements_over_half_the_wall_are_told_to_be_too_coarse(checked):
     verdict = checked.verdicts[-1]
     assert verdict.name == "mesh" and verdict.ok is False and verdict.value > LIMIT

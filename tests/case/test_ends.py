@@ -216,9 +216,10 @@ def test_thin_wall_is_run_and_reported(tmp_path):
     """The default element is larger than the wall: a size that a case file may not ask for."""
     from colletfea.cases.report import page
 
-    outcome = run_case(case_of(sleeve__nose_wall=0.2, push__travel=0.25), tmp_path, level="quick", fields=False)
-    assert outcome.exit_code == 0 and outcome.summary["case"]["mesh"]["size"] > 0.2
-    assert "on a coarse mesh" in page.make(tmp_path).read_text(encoding="utf-8")
+    outcome = run_case(case_of(sleeve__nose_wall=0.15, push__travel=0.25), tmp_path, level="quick", fields=False)
+    assert outcome.exit_code == 0 and outcome.summary["case"]["mesh"]["size"] > 0.15
+    text = page.make(tmp_path).read_text(encoding="utf-8")
+    assert "on a coarse mesh" in text and 'data-key="shaft.diameter"' in text and "The coupling before the push" in text
 
 
 def at_travel(yields):

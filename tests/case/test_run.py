@@ -46,7 +46,7 @@ SCREWS = {"count", "size", "property_class", "preload_least_N", "preload_greates
 ROW = {"stage", "travel_mm", "push_force_N", "shaft_reaction_N", "sleeve_reaction_N", "bore_normal_force_N",
        "bore_contact_length_mm", "bore_mean_pressure_MPa", "torque_capacity_Nm", "cone_normal_force_N", "nose_drift_mm",
        "iterations"}
-EFFORT = {"unknowns", "increments", "iterations", "cutbacks", "last_residuals", "stage_residuals", "seconds", "mesh_seconds", "total_seconds"}
+EFFORT = {"element_size_mm", "unknowns", "increments", "iterations", "cutbacks", "last_residuals", "stage_residuals", "seconds", "mesh_seconds", "total_seconds"}
 FILES = {".colletfea.json", "summary.json", "history.csv", "bore.csv", "cone.csv", "stress_lines.csv", "case.toml", "section.npz", "fields", "figures", "report.html"}
 
 

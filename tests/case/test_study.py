@@ -7,6 +7,7 @@ import signal
 import subprocess
 import sys
 import time
+from dataclasses import replace
 
 import pytest
 
@@ -16,6 +17,7 @@ from colletfea.cases import cli
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.casefile.faults import CaseError
 from colletfea.cases.run import solve
+from colletfea.cases.simulation import push
 from colletfea.cases.stored.lock import locked
 from colletfea.cases.stored.store import ResultsError
 from colletfea.cases.study import conduct, one
@@ -185,6 +187,15 @@ def test_samples_are_the_same_whoever_pushes_them_and_however_many_are_asked_for
         assert 0.06 <= row["friction.cone"] <= 0.11 and row["exit_code"] == 0
         assert row["corners.sample.bore.torque_capacity_Nm"] == pytest.approx(row["corners.sample.usable_torque_Nm"])
         assert row["times_the_duty"] == pytest.approx(row["corners.sample.usable_torque_Nm"] / 5)
+
+
+def test_no_force_is_scattered_about_a_case_that_did_not_come_to_its_end(case, tmp_path, monkeypatch):
+    """One iteration an increment and no patience: a real failure of the real solver."""
+    rules = push.settings
+    monkeypatch.setattr(push, "settings", lambda *given: replace(rules(*given), max_iterations=1, patience=1))
+    with pytest.raises(CaseError, match="^The case itself did not come to its end, so no clamp force can be scattered: .*no equilibrium"):
+        study.sweep(case.changed({"push.travel": None, "push.force": 20000.0}), random=2, level="quick", out=tmp_path / "s")
+    assert not (tmp_path / "s").exists()
 
 
 def test_how_clearances_are_drawn_is_said_wherever_a_study_is_read(file, capsys):

@@ -271,6 +271,7 @@ def summary(**changes):
                 "penetration_over_clearance": 6.0e-4,
             },
             "effort": {
+                "element_size_mm": 0.5,
                 "unknowns": 21840,
                 "increments": 24,
                 "iterations": 97,

@@ -54,6 +54,23 @@ def test_keys_and_tables_come_and_go_with_the_comments_kept(changes):
     assert Case.from_tables(tomllib.loads(found), "x") == Case.from_tables(tables, "x")
 
 
+def test_lines_that_end_as_on_another_system_stay_so():
+    """A key changed, one that comes, a table that comes."""
+    changes = {"ring.start": "2.125", "mesh.size": "0.4", "service": "yes", "service.speed": "1450"}
+    text, tables = changed("spindle", changes)
+    assert kept(text.replace("\n", "\r\n"), changed("spindle", {})[1]) == (text.replace("\n", "\r\n"), True)
+    found, whole = kept(text.replace("\n", "\r\n"), tables)
+    assert whole and found == kept(text, tables)[0].replace("\n", "\r\n")
+    assert kept(text.rstrip("\n").replace("\n", "\r\n"), tables) == (found, True)
+
+
+@pytest.mark.parametrize("mark", ["\u2028", "\u2029", "\x85"])
+def test_what_ends_no_line_in_a_case_file_ends_none_here(mark):
+    text, tables = changed("spindle", {"ring.start": "2.125"})
+    split = text.replace("#", f"# one{mark}ring = 2", 1)
+    assert kept(split, tables) == (kept(text, tables)[0].replace("#", f"# one{mark}ring = 2", 1), True)
+
+
 @pytest.mark.parametrize("text", [None, "[friction]\ncone = [\n 0.1,\n 0.2, 0.3]\n", "[ring.material]\nyoung = 2e5\npoisson = 0.3\n", "no toml"])
 def test_what_cannot_be_followed_is_written_anew(text):
     _, tables = changed("spindle", {"ring.start": "2.125"})

@@ -6,10 +6,11 @@ from colletfea.cases import cli
 from colletfea.cases.stored.result import Result
 from colletfea.cases.browser import form, markup, numbers, serve
 from colletfea.cases.browser.serve import NotServed, Slot
-from colletfea.cases.browser.tab import LARGEST, MOST_VARIANTS, Tab, plain_name
+from colletfea.cases.browser.tab import MOST_VARIANTS, Tab, plain_name
 from colletfea.cases.casefile import examples
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.casefile.faults import CaseError
+from colletfea.cases.casefile.file import LARGEST
 from colletfea.cases.summary import by_hand
 
 NASTY = "<img src=x onerror=alert(1)>&\"'"
@@ -59,8 +60,9 @@ def test_two_tabs_do_not_share(tab):
 @pytest.mark.parametrize(
     ("content", "words"),
     [
-        (b"x" * (LARGEST + 1), "larger"), (b"\xff", "UTF-8"), (b"[shaft", "no case file"), (b"[shaft]\ncolour = 1", "shaft.colour"),
-        (b"duty = 3", "duty"), (b"a = " + b"[" * 5000, "no case file"),
+        (b"x" * (LARGEST + 1), "^x.toml: .* larger"), (b"\xff", "^x.toml: .* UTF-8"), (b"[shaft", "^x.toml: is not valid TOML"),
+        (b"[shaft]\ncolour = 1", "shaft.colour"), (b"duty = 3", "duty"), (b"a = " + b"[" * 5000, "^x.toml: is not a case file"),
+        (b"diameter = 14,5", "^x.toml: line 1: write 14.5 with a point"), (b"a = " + b"9" * 5000, "^x.toml: .* thousands of digits"),
     ],
 )
 def test_what_the_form_cannot_hold_is_refused_and_nothing_changes(tab, content, words):

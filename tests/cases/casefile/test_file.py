@@ -74,10 +74,11 @@ def test_a_byte_order_mark_is_taken_for_what_it_is(tmp_path):
     ("x = {y = 1,5}", "write 1.5 with a point; 1,5 is no number in TOML"),
     ("x = [1,5", "is not valid TOML"),
     ("x = 1 # = 0,5\ny = ", "is not valid TOML"),
+    ("# \u2028\nx = 0,5", "line 3: write 0.5 with a point"),
 ])
 def test_a_decimal_comma_has_a_sentence_of_its_own(tmp_path, line, wanted):
     path = tmp_path / "case.toml"
-    path.write_text(f"a = 1\n{line}\n")
+    path.write_text(f"a = 1\n{line}\n", encoding="utf-8")
     assert wanted in refusal(path)
 
 

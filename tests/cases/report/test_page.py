@@ -154,6 +154,19 @@ def test_figures_of_a_fresh_result_are_those_of_the_stored_one(tmp_path, name, d
 
 
 @pytest.mark.usefixtures("blank_figures")
+@pytest.mark.parametrize(("table", "changes", "drawn"), [("mesh", {"size": 9.0}, True), ("ring", {"length": -1.0}, False)])
+def test_a_stored_case_is_drawn_whatever_its_mesh_and_else_the_report_says_so(tmp_path, table, changes, drawn):
+    """The default size beside a thin nose is one that a case file may not ask for."""
+    data = made.summary()
+    data["case"][table].update(changes)
+    made.write(tmp_path, data)
+    text = page.make(tmp_path).read_text(encoding="utf-8")
+    pieces = 'data-key="shaft.diameter"', "The coupling before the push, a quarter"
+    assert [piece in text for piece in pieces] == [drawn, drawn]
+    assert ("The coupling is not drawn: this version can't build the stored case again." in text.replace("&#x27;", "'")) is not drawn
+
+
+@pytest.mark.usefixtures("blank_figures")
 def test_titles_are_not_markup(tmp_path):
     made.write(tmp_path, made.summary(title="<b>hub & ring</b>"))
     text = page.make(tmp_path).read_text(encoding="utf-8")

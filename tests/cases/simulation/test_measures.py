@@ -32,8 +32,8 @@ def test_a_line_of_contact_much_narrower_than_an_element_blurs_the_force(width, 
     contact = SimpleNamespace(pairs=[SimpleNamespace(name=CONE)], points=[slice(0, 3)], edge_length=np.ones(3))
     place = np.column_stack([np.full(3, 1e5 / 150 / 2 / np.pi), np.arange(3)])
     held = SimpleNamespace(pressure=force, area=np.ones(3), length=length, position=place)
-    metal = SimpleNamespace(young=1e5, poisson=0.3)
-    case = SimpleNamespace(sleeve=SimpleNamespace(taper=30.0, material=metal), ring=SimpleNamespace(material=metal))
+    metal = {"young": 1e5, "poisson": 0.3}
+    case = case_of(sleeve__taper=30, sleeve__material=metal, ring__material=metal, ring__outer_diameter=60)
     way = states((0, 0), (0.01, 5e4), (0.02, 1e5))
     way[-1].contact = held
     assert blurred(case, SimpleNamespace(contact=contact), way) == pytest.approx(share, rel=1e-3)

@@ -6,6 +6,7 @@ import subprocess
 import sys
 from dataclasses import replace
 from functools import partial
+from pathlib import Path
 
 from helpers import results as made
 from helpers.section import section as section_arrays
@@ -146,6 +147,23 @@ def test_a_full_disk_keeps_the_older_results(tmp_path, monkeypatch, failing):
     with pytest.raises(store.NotStored, match="r: the results could not be written: No space left on device") as caught:
         saved(out, fresh("b"))
     assert caught.value.result.summary["run_id"] == "b" * 32  # nothing computed is lost to the caller
+    assert content(out) == before and [path.name for path in tmp_path.iterdir()] == ["r"]
+
+
+def test_results_that_cannot_take_their_place_leave_the_older_ones_there(tmp_path, monkeypatch):
+    out, rename = tmp_path / "r", Path.rename
+    saved(out, fresh("a"))
+    before = content(out)
+
+    def refused(path, target):
+        if path.is_dir() and target == out and path.name.endswith(".part"):
+            assert not out.exists()  # the older ones are out of the way by now
+            raise OSError(errno.EACCES, os.strerror(errno.EACCES), str(path))
+        return rename(path, target)
+
+    monkeypatch.setattr(Path, "rename", refused)
+    with pytest.raises(store.NotStored, match="Permission denied; what was there before is kept"):
+        saved(out, fresh("b"))
     assert content(out) == before and [path.name for path in tmp_path.iterdir()] == ["r"]
 
 

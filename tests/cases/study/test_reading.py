@@ -1,0 +1,37 @@
+"""What a page makes of the rows of a study that did not come to its end."""
+
+import re
+from pathlib import Path
+
+import pytest
+
+from colletfea.cases.casefile.case import Case
+from colletfea.cases.study import conduct, page, table
+from helpers.study import TABLES
+
+KEYS = ["sleeve.nose_wall", "ring.length"]
+#: pairs of wall and ring that `--around` asks for, in its order, with a travel that follows the wall alone
+CASES = [(1.4, 12, 1.0), (1.33, 12, 0.9), (1.47, 12, 1.2), (1.4, 11.4, 1.0), (1.4, 12.6, 1.0)]
+
+
+def reading(indices):
+    study = conduct.question(Case.from_tables(TABLES, "x"), around=KEYS)
+    rows = table.Rows(None, study.count)
+    for index in indices:
+        wall, ring, travel = CASES[index]
+        rows.add(index, {KEYS[0]: wall, KEYS[1]: ring, "exit_code": 0, "message": None, "at_end.travel_mm": travel})
+    return page.Reading(conduct.Outcome(study, {"asked": study.asked, "case": {"title": "x"}, "count": study.count}, rows, ""))
+
+
+@pytest.mark.parametrize(("there", "told"), [
+    (range(5), ["−10.0", "+20.0", "+0.0", "+0.0"]),
+    ((1, 2, 3, 4), ["–"] * 4),
+    ((1, 3, 4), ["–"] * 4),
+    ((0, 2, 3, 4), ["–", "–", "+0.0", "+0.0"]),
+])  # fmt: skip
+def test_a_change_is_told_from_the_case_as_it_is_or_not_at_all(there, told):
+    """Several workers that are interrupted may leave the case itself out: the row that is then the first is another one."""
+    found = reading(there)
+    line = next(line for line in page.lines(found, Path("x")) if line.startswith(found.quantities[0].words))
+    assert re.findall(r"[−+]\d+\.\d|–", line) == told
+    assert bool(found.drawings()) == (told != ["–"] * 4)
