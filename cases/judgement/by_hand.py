@@ -13,7 +13,7 @@ from colletfea.cases.hand import columns, covered, push, shaft, slit_model
 from colletfea.cases.hand.corners import GREATEST, GRIP, NOMINAL, Clamp, Corner, Reached, Seat, Stress, distinct, rounded_up, table
 from colletfea.cases.hand.coupling import Coupling, coupling
 from colletfea.cases.hand.geometry import sizes
-from colletfea.cases.judgement import blocks, loads, screws
+from colletfea.cases.judgement import blocks, loads, screws, settling
 from colletfea.cases.judgement.corner import gripping
 from colletfea.cases.judgement.plausible import asked_about
 from colletfea.cases.judgement.verdicts import judge
@@ -36,12 +36,13 @@ def decision(case: Case, hand: dict[str, Any], fit=None) -> dict[str, Any]:
     chosen, proposed = screws.block(case, clamp, corners), screws.proposal(case, clamp, corners)
     seat = loads.seat_open(case, grip, taken) if grip else None
     more = [*([seat] if seat else []), *screws.verdicts(case, clamp, chosen, proposed), *([] if corners else _unknown(case))]
-    verdicts = [_trusted(case, v) for v in judge(case, hand, clamp, corners, taken, loads.added(service), more)]
+    left = settling.left(case, corners, taken, chosen)
+    verdicts = settling.told([_trusted(case, v) for v in judge(case, hand, clamp, corners, taken, loads.added(service), more)], left)
     return {
         "clamp": blocks.clamp(clamp),
         "corners": [blocks.corner(case, one, taken) for one in corners],
         "checks": asked_about(case),
-        "screws": chosen,
+        "screws": chosen and chosen | {"grip_after_settling": left},
         "screws_proposed": proposed,
         "radial": loads.radial_block(case, grip, taken) if grip else None,
         "shaft_load": loads.shaft_block(case),

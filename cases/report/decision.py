@@ -3,6 +3,7 @@
 Works on a run's summary and on what the hand calculation alone gives, which has no block `simulation`.
 """
 
+import math
 from typing import Any, Mapping
 
 from colletfea.cases.report import check_words, corner_words, failing, holding
@@ -55,7 +56,7 @@ def sentences(data: Data) -> list[str]:
         return [_no_decision(data), _force(data), *filter(None, [_checks(data)])]
     failed = failing.clauses(data)
     first = [f"It does not hold as it stands: {'; '.join(failed)}.", failing.never(data)] if failed else [_holds(data)]
-    return [line for line in [*first, _force(data), _set(data), _not_judged(data), _loosens(data), check_words.sentence(data), _checks(data)] if line]
+    return [line for line in [*first, _force(data), _set(data), _not_judged(data), _loosens(data), _settles(data), check_words.sentence(data), _checks(data)] if line]
 
 
 def answer(data: Data) -> str:
@@ -164,6 +165,20 @@ def _loosens(data: Data) -> str:
     if locking is None or locking["ok"] is not None:
         return ""
     return f"{capital(locking['because'])}."
+
+
+def _settles(data: Data) -> str:
+    """What is left of a grip that was judged ok once the screws have settled."""
+    left = dig(data, "screws.grip_after_settling")
+    if not left or not all(v["ok"] for v in data["verdicts"] if v["name"] in ("slip", "cone_slip")):
+        return ""
+    share = min(left.values())
+    said = f"The grip is judged before the screws settle, which may leave {math.floor(1000 * share) / 1000:g} times what is asked"
+    if share >= 1:
+        return f"{said}."
+    by_torque = dig(data, "case.screws.torque") and dig(data, "case.push.force") is None
+    key = "push.travel" if dig(data, "case.push.travel") is not None else "screws.torque" if by_torque else "push.force"
+    return f"{said}, which is too little: a greater {key} covers that."
 
 
 def _checks(data: Data) -> str:
