@@ -8,7 +8,7 @@ from typing import Any, Mapping
 
 from colletfea.cases.report import check_words, corner_words, failing, holding
 from colletfea.cases.report.force_words import capital, clamp, needed, screw_set
-from colletfea.cases.report.verdict_words import missing, reason
+from colletfea.cases.report.verdict_words import missing, reason, untrusted
 from colletfea.cases.report.wording import number, quantity
 from colletfea.cases.stored.names import EARLY, REASONS, TRAVEL, dig
 from colletfea.cases.stored.verdict import subject
@@ -109,8 +109,7 @@ def _force(data: Data) -> str:
 
 def _rough(data: Data) -> str:
     """Formulas that are not trusted with the grip are not trusted with the force either."""
-    unjudged = any(v["ok"] is None for v in data["verdicts"] if v["name"] in ("slip", "cone_slip"))
-    return "; by formulas that do not judge this grip: a first guess" if unjudged and "simulation" not in data else ""
+    return "; by formulas that do not judge this grip: a first guess" if untrusted(data, "slip", "cone_slip") else ""
 
 
 def _against_asked(data: Data, grip: Mapping[str, Any] | None) -> str:
@@ -138,7 +137,7 @@ def _set(data: Data) -> str:
     """The screws that a case without any would do with."""
     if dig(data, "case.screws") or not clamp(data) or not dig(data, "case.duty"):
         return ""
-    if not failing.can_work(data):
+    if not failing.can_work(data) or untrusted(data, "slip", "cone_slip"):
         return ""
     found = failing.proposed(data)
     if not found:

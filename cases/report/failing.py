@@ -5,7 +5,7 @@ from typing import Any, Callable, Mapping
 from colletfea.cases.casefile.kinds import STRONGEST
 from colletfea.cases.report import check_words, corner_words
 from colletfea.cases.report.force_words import needed, screw_set, upward
-from colletfea.cases.report.verdict_words import against
+from colletfea.cases.report.verdict_words import against, untrusted
 from colletfea.cases.report.wording import number, percent, quantity
 from colletfea.cases.stored.names import COLLAPSE, EARLY, MET, PARTS, REASONS, SHUT, STRAIN, YIELD, dig
 from colletfea.cases.stored.verdict import LANDING, subject
@@ -164,8 +164,8 @@ def _would(what: str) -> str:
 
 
 def _instead(data: Data) -> str:
-    """Other sets of screws; empty where no pull does, and so none of them."""
-    if not can_work(data):
+    """Other sets of screws; empty where no pull does, and so none of them, and where the pull is not known."""
+    if not can_work(data) or untrusted(data, "slip", "cone_slip"):
         return ""
     others = [screw_set(entry) for entry in data["screws"]["smallest"][:2]]
     return f"{' or '.join(others)} would do" if others else "no set of the tables is strong enough with room in this ring"
