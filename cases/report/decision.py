@@ -38,10 +38,10 @@ def asked(data: Data) -> str:
 
 
 def standing(data: Data) -> bool | None:
-    """False as soon as one verdict is not ok or the run stopped early, None where something was not judged."""
-    if stopped_early(data) or any(v["ok"] is False for v in data["verdicts"]):
+    """False as soon as one verdict on the design is not ok or the run stopped early, None where something was not judged or has not settled."""
+    if stopped_early(data) or failing.clauses(data):
         return False
-    return None if missing(data) or not any(v["ok"] for v in data["verdicts"]) else True
+    return None if missing(data) or check_words.unsettled(data) or not any(v["ok"] for v in data["verdicts"]) else True
 
 
 def stopped_early(data: Data) -> bool:
@@ -54,8 +54,8 @@ def sentences(data: Data) -> list[str]:
     """The decision: what holds or fails and what would do, the clamp force needed, screws, what was not judged."""
     if stopped_early(data):
         return [_no_decision(data), _force(data), *filter(None, [_checks(data)])]
-    failed = failing.clauses(data)
-    first = [f"It does not hold as it stands: {'; '.join(failed)}.", failing.never(data)] if failed else [_holds(data)]
+    failed, doubt = failing.clauses(data), check_words.unsettled(data)
+    first = [f"It does not hold as it stands: {'; '.join(failed)}.", doubt, failing.never(data)] if failed else [doubt, _holds(data, doubt)]
     return [line for line in [*first, _force(data), _set(data), _not_judged(data), _loosens(data), _settles(data), check_words.sentence(data), _checks(data)] if line]
 
 
@@ -84,11 +84,12 @@ def _no_decision(data: Data) -> str:
     return f"No decision: {REASONS[reason]}{where}; these are partial results."
 
 
-def _holds(data: Data) -> str:
-    """What may be signed; where nothing was judged, that."""
+def _holds(data: Data, doubt: str) -> str:
+    """What may be signed; where nothing was judged, that; where the numbers are in doubt, what they say."""
     if not any(v["ok"] for v in data["verdicts"]):
         return "Nothing was judged." if dig(data, "case.duty") else "Nothing was judged: the case asks for no duty."
-    return holding.sentence(data) or "Everything that was judged holds."
+    said = holding.sentence(data) or "Everything that was judged holds."
+    return f"By these numbers: {said[:1].lower()}{said[1:]}" if doubt else said
 
 
 def _force(data: Data) -> str:
