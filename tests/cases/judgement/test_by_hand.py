@@ -115,5 +115,6 @@ def test_screws_under_a_force_that_is_given_are_judged_as_well_as_ever(known):
 
 
 def test_screws_that_fail_under_a_given_force_get_no_other_set_for_a_force_needed_that_is_not_trusted():
-    _, ok, told = signed(screws__torque=9)
+    found, ok, told = signed(screws__torque=9)
     assert ok["screws"] is False and "too weak" in told and "would do" not in told and "no set" not in told
+    assert found["screws"]["smallest"] == [] and not any("would do" in v["because"] for v in found["verdicts"])
