@@ -11,7 +11,7 @@ from colletfea.cases.casefile import fits
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.hand.calculation import hand
 from colletfea.cases.hand.rings import Service
-from colletfea.cases.judgement import loads, screws
+from colletfea.cases.judgement import loads, screws, settling
 from colletfea.cases.judgement.adequate import adequate
 from colletfea.cases.judgement.corner import gripping
 from colletfea.cases.judgement.energy import energy
@@ -83,7 +83,8 @@ def decide(
     doubts = [energy(reached, after.missing), repeated and adequate(*repeated)]
     more = [seat, *screws.verdicts(case, pushes.clamp, chosen, proposed), *after.verdicts, *doubts]
     verdicts = judge(case, by_formulas, pushes.clamp, reached, taken, loads.added(service), [v for v in more if v])
-    return Decided(pushes, seen, verdicts, chosen, proposed)
+    left = settling.left(case, reached, taken, chosen)
+    return Decided(pushes, seen, settling.told(verdicts, left), chosen and chosen | {"grip_after_settling": left}, proposed)
 
 
 def after_push(case: Case, pushed: Push, progress: Progress, solver: str) -> After:

@@ -32,7 +32,7 @@ CLAMP = (
 )
 SCREWS = (
     Number("Tightening torque of a screw", "screws.tightening_torque_Nm", "N·m"),
-    Number("Preload of a screw, least", "screws.preload_least_N", "N"),
+    Number("Preload of a screw, least, after settling", "screws.preload_least_N", "N"),
     Number("Preload of a screw, greatest", "screws.preload_greatest_N", "N"),
     Number("Use of a screw's strength", "screws.utilisation", ""),
     Number("Screw circle", "screws.circle_mm", "mm"),

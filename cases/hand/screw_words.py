@@ -30,10 +30,11 @@ def _torque(found: Judged, joint: Joint):
         f"the head; give the low end) this torque brings the greatest preload, {found.greatest:.0f} N a screw."
     )
     counted = found.least + found.loss
+    for_grip = " for the grip, before settling" if found.loss else ""
     if how.scatter > 1:
-        yield f"Wrench and friction scatter: {counted:.0f} N a screw is counted on, the greatest preload over {how.scatter:g}."
+        yield f"Wrench and friction scatter: {counted:.0f} N a screw is counted on{for_grip}, the greatest preload over {how.scatter:g}."
     else:
-        yield f"The scatter of tightening is set to 1: {counted:.0f} N a screw is counted on, as measured."
+        yield f"The scatter of tightening is set to 1: {counted:.0f} N a screw is counted on{for_grip}, as measured."
 
 
 def _procedure(found: Judged, joint: Joint):
@@ -56,7 +57,7 @@ def _settling(found: Judged, joint: Joint):
     else:
         yield (
             f"Each micrometre of settling costs about {found.lost_per_um:.0f} N of preload a screw. "
-            "The grip hardly follows while the cone sticks, by no more than a tenth of what the screws lose: it is judged before settling."
+            "The grip of the bore hardly follows while the cone sticks, by no more than a tenth of what the screws lose: it is judged before settling."
         )
     if found.stays is not None and joint.cone.holding_force:
         word = "stays" if found.stays else "may slide back"

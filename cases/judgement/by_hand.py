@@ -13,15 +13,12 @@ from colletfea.cases.hand import columns, covered, push, shaft, slit_model
 from colletfea.cases.hand.corners import GREATEST, GRIP, NOMINAL, Clamp, Corner, Reached, Seat, Stress, distinct, rounded_up, table
 from colletfea.cases.hand.coupling import Coupling, coupling
 from colletfea.cases.hand.geometry import sizes
-from colletfea.cases.judgement import blocks, loads, screws
+from colletfea.cases.judgement import blocks, loads, screws, settling
 from colletfea.cases.judgement.corner import gripping
 from colletfea.cases.judgement.plausible import asked_about
 from colletfea.cases.judgement.verdicts import judge
 from colletfea.cases.stored.names import DUTY, FORCE, MET, PARTS, SHUT, TRAVEL
 from colletfea.cases.stored.verdict import Verdict
-
-#: verdicts that stand whatever the formulas of push and grip are worth
-EXACT = ("self_locking", "screws", "screw_room")
 
 
 def decision(case: Case, hand: dict[str, Any], fit=None) -> dict[str, Any]:
@@ -33,15 +30,19 @@ def decision(case: Case, hand: dict[str, Any], fit=None) -> dict[str, Any]:
     taken = loads.lost(service)
     corners, clamp = _corners(case, fit, taken)
     grip = gripping(corners)
-    chosen, proposed = screws.block(case, clamp, corners), screws.proposal(case, clamp, corners)
+    doubt = reservation(case)
+    counted = replace(clamp, needed=None) if doubt else clamp  # no set is named for a force that is not trusted
+    chosen = screws.block(case, counted, corners)
+    proposed = None if doubt and not _known(case) else screws.proposal(case, counted, corners)
     seat = loads.seat_open(case, grip, taken) if grip else None
-    more = [*([seat] if seat else []), *screws.verdicts(case, clamp, chosen, proposed), *([] if corners else _unknown(case))]
-    verdicts = [_trusted(case, v) for v in judge(case, hand, clamp, corners, taken, loads.added(service), more)]
+    more = [*([seat] if seat else []), *screws.verdicts(case, counted, chosen, proposed), *([] if corners else _unknown(case))]
+    left = settling.left(case, corners, taken, chosen)
+    verdicts = settling.told([_trusted(case, v) for v in judge(case, hand, clamp, corners, taken, loads.added(service), more)], left)
     return {
         "clamp": blocks.clamp(clamp),
         "corners": [blocks.corner(case, one, taken) for one in corners],
         "checks": asked_about(case),
-        "screws": chosen,
+        "screws": chosen and chosen | {"grip_after_settling": left},
         "screws_proposed": proposed,
         "radial": loads.radial_block(case, grip, taken) if grip else None,
         "shaft_load": loads.shaft_block(case),
@@ -84,9 +85,21 @@ def _trusted(case: Case, verdict: Verdict) -> Verdict:
     if verdict.name.startswith("yield_") and verdict.ok:
         more = ". Not judged by hand: this is the evenly spread stress, and where the seat presses unevenly it is higher; run the case"
         return verdict.unjudged().adding(more)
-    if not why or verdict.name in EXACT:
+    if not why or _stands(case, verdict):
         return verdict
     return verdict.unjudged().adding(f". Not judged by hand: for {why} the formulas miss by more than 10 %; run the case")
+
+
+def _stands(case: Case, verdict: Verdict) -> bool:
+    """Whether a verdict holds whatever the formulas of push and grip are worth: by geometry, or by a force that is known without them."""
+    if verdict.name == "screw_room" or verdict.name == "self_locking" and verdict.unit == "deg":
+        return True
+    return verdict.name in ("self_locking", "screws") and _known(case)
+
+
+def _known(case: Case) -> bool:
+    """Whether the clamp forces are known without any formula of the push: a force is given, or a torque."""
+    return screws.given_clamp(case) is not None
 
 
 def _corners(case: Case, fit, taken: dict[str, float]) -> tuple[list[Reached], Clamp]:

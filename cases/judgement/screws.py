@@ -88,7 +88,7 @@ def _strength(case: Case, found: dict[str, Any], instead: str) -> Verdict:
     """instead: a sentence on other sets, empty where no set would do."""
     name = f"{found['count']} screws {found['size']} {found['property_class']}"
     because = (
-        f"{name} at {found['tightening_torque_Nm']:.3g} N·m, from {found['preload_least_N']:.0f} to "
+        f"{name} at {found['tightening_torque_Nm']:.3g} N·m, from {found['preload_least_N'] + found['preload_lost_N']:.0f} to "
         f"{found['preload_greatest_N']:.0f} N each: stress while tightening over 0.9 of the proof stress R_p0.2"
     )
     judged = [*_torque(case, found, name), Verdict.at_most("screws", found["utilisation"], 1.0, "", because), *_beside(case, found, name)]

@@ -8,7 +8,8 @@ from typing import Any
 
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.casefile.text import plain
-from colletfea.cases.hand.corners import Believed, Flowed, Reached
+from colletfea.cases.hand import slit_model
+from colletfea.cases.hand.corners import Believed, Flowed, Reached, Stress
 from colletfea.cases.hand.geometry import sizes
 from colletfea.cases.judgement.corner import cut_short, where
 from colletfea.cases.stored.names import COLLAPSE, YIELD
@@ -61,6 +62,10 @@ def yields(case: Case, hand: dict[str, Any], reached: Reached, part: str, added:
     over = reached.reason == COLLAPSE and value > limit  # at a greater force it would be no less
     if early and reached.reason != YIELD and not over:
         return Verdict.unknown(name, early, value=value, limit=limit, unit="MPa").at(reached.corner.name)
+    stands_in = _stands_in(case, stress) if part == "sleeve" else ""
+    if stands_in:
+        why = f"its largest stress{_place(stress)}, lies {stands_in}"
+        return Verdict.unknown(name, why, value=value, limit=limit, unit="MPa").at(reached.corner.name)
     flowed = reached.flowed.get(part)
     if flowed and flowed.strain > FLOW_LIMIT:
         why = f"{_flows(flowed)}, and the law of flow is for small strains: nothing is judged above {100 * FLOW_LIMIT:g} %"
@@ -86,6 +91,22 @@ def collapse(case: Case, reached: Reached) -> Verdict | None:
         f"{where(case, replace(reached, force=force))}. No greater clamp force can be reached: give the {part} more wall or a stronger material"
     )
     return Verdict("collapse", force, None, "N", None, False, because).at(reached.corner.name)
+
+
+def _stands_in(case: Case, stress: Stress) -> str:
+    """Why a place of a through-slit sleeve has no stress of metal, because its hoop stiffness stands for something else; empty elsewhere.
+
+    Source: theory of colletfea.cases.hand.slit_formulas. Beside a flange that is not cut it is a panel in shear, over about the mean
+    radius; that of a cut flange is in the sleeve.
+    """
+    sleeve = case.sleeve
+    if stress.z is None or sleeve.slits.pattern != "through" or not sleeve.flange_thickness:
+        return ""
+    if stress.z < 0:
+        return "in the flange that the slit cuts, whose stiffness is put into the sleeve: it is no stress of the metal" if sleeve.slits.cuts_flange else ""
+    if slit_model.of(case).kind == "through, flange not cut" and stress.z <= sizes(case).wall.radius(stress.z):
+        return "beside a flange that is not cut, where hoop stiffness stands for the wall's shear: it is no stress of the metal"
+    return ""
 
 
 def _place(stress) -> str:

@@ -158,7 +158,7 @@ def _numbers(found: Mapping[str, Any]) -> list[list[str]]:
     pressure, limit = (quantity(found[key], "MPa", 3) for key in ("head_pressure_MPa", "head_pressure_limit_MPa"))
     rows = [
         ["Set", screw_set(found)],
-        ["Preload, least (counted on) and greatest", f"{quantity(found['preload_least_N'], 'N', 3)} and {quantity(found['preload_greatest_N'], 'N', 3)}"],
+        *_preloads(found),
         ["Stress while tightening, of what it bears", f"{number(100 * found['utilisation'], 3)} %"],
         ["Pressure under the head, against the ring's yield", f"{pressure} against {limit}"],
         ["Circle", quantity(found["circle_mm"], "mm")],
@@ -166,6 +166,18 @@ def _numbers(found: Mapping[str, Any]) -> list[list[str]]:
     if found["engagement_mm"] is not None:
         rows.append(["Depth of thread at which the screw breaks first", quantity(found["engagement_mm"], "mm", 2)])
     return rows
+
+
+def _preloads(found: Mapping[str, Any]) -> list[list[str]]:
+    """What the grip counts on and, where the screws settle, what is left for the ring to stay."""
+    least, greatest, lost = (found[f"preload_{name}_N"] for name in ("least", "greatest", "lost"))
+    counted = f"{quantity(least + lost, 'N', 3)} and {quantity(greatest, 'N', 3)}"
+    if not lost:
+        return [["Preload, least (counted on) and greatest", counted]]
+    return [
+        ["Preload before settling, least (counted on for the grip) and greatest", counted],
+        ["Preload after settling, least (counted on for the ring to stay)", quantity(least, "N", 3)],
+    ]
 
 
 def _others(summary: Summary) -> list[list[str]]:

@@ -3,11 +3,12 @@
 Works on a run's summary and on what the hand calculation alone gives, which has no block `simulation`.
 """
 
+import math
 from typing import Any, Mapping
 
 from colletfea.cases.report import check_words, corner_words, failing, holding
 from colletfea.cases.report.force_words import capital, clamp, needed, screw_set
-from colletfea.cases.report.verdict_words import missing, reason
+from colletfea.cases.report.verdict_words import missing, reason, untrusted
 from colletfea.cases.report.wording import number, quantity
 from colletfea.cases.stored.names import EARLY, REASONS, TRAVEL, dig
 from colletfea.cases.stored.verdict import subject
@@ -37,10 +38,10 @@ def asked(data: Data) -> str:
 
 
 def standing(data: Data) -> bool | None:
-    """False as soon as one verdict is not ok or the run stopped early, None where something was not judged."""
-    if stopped_early(data) or any(v["ok"] is False for v in data["verdicts"]):
+    """False as soon as one verdict on the design is not ok or the run stopped early, None where something was not judged or has not settled."""
+    if stopped_early(data) or failing.clauses(data):
         return False
-    return None if missing(data) or not any(v["ok"] for v in data["verdicts"]) else True
+    return None if missing(data) or check_words.unsettled(data) or not any(v["ok"] for v in data["verdicts"]) else True
 
 
 def stopped_early(data: Data) -> bool:
@@ -53,9 +54,9 @@ def sentences(data: Data) -> list[str]:
     """The decision: what holds or fails and what would do, the clamp force needed, screws, what was not judged."""
     if stopped_early(data):
         return [_no_decision(data), _force(data), *filter(None, [_checks(data)])]
-    failed = failing.clauses(data)
-    first = [f"It does not hold as it stands: {'; '.join(failed)}.", failing.never(data)] if failed else [_holds(data)]
-    return [line for line in [*first, _force(data), _set(data), _not_judged(data), _loosens(data), check_words.sentence(data), _checks(data)] if line]
+    failed, doubt = failing.clauses(data), check_words.unsettled(data)
+    first = [f"It does not hold as it stands: {'; '.join(failed)}.", doubt, failing.never(data)] if failed else [doubt, _holds(data, doubt)]
+    return [line for line in [*first, _force(data), _set(data), _not_judged(data), _loosens(data), _settles(data), check_words.sentence(data), _checks(data)] if line]
 
 
 def answer(data: Data) -> str:
@@ -83,11 +84,12 @@ def _no_decision(data: Data) -> str:
     return f"No decision: {REASONS[reason]}{where}; these are partial results."
 
 
-def _holds(data: Data) -> str:
-    """What may be signed; where nothing was judged, that."""
+def _holds(data: Data, doubt: str) -> str:
+    """What may be signed; where nothing was judged, that; where the numbers are in doubt, what they say."""
     if not any(v["ok"] for v in data["verdicts"]):
         return "Nothing was judged." if dig(data, "case.duty") else "Nothing was judged: the case asks for no duty."
-    return holding.sentence(data) or "Everything that was judged holds."
+    said = holding.sentence(data) or "Everything that was judged holds."
+    return f"By these numbers: {said[:1].lower()}{said[1:]}" if doubt else said
 
 
 def _force(data: Data) -> str:
@@ -108,8 +110,7 @@ def _force(data: Data) -> str:
 
 def _rough(data: Data) -> str:
     """Formulas that are not trusted with the grip are not trusted with the force either."""
-    unjudged = any(v["ok"] is None for v in data["verdicts"] if v["name"] in ("slip", "cone_slip"))
-    return "; by formulas that do not judge this grip: a first guess" if unjudged and "simulation" not in data else ""
+    return "; by formulas that do not judge this grip: a first guess" if untrusted(data, "slip", "cone_slip") else ""
 
 
 def _against_asked(data: Data, grip: Mapping[str, Any] | None) -> str:
@@ -137,7 +138,7 @@ def _set(data: Data) -> str:
     """The screws that a case without any would do with."""
     if dig(data, "case.screws") or not clamp(data) or not dig(data, "case.duty"):
         return ""
-    if not failing.can_work(data):
+    if not failing.can_work(data) or untrusted(data, "slip", "cone_slip"):
         return ""
     found = failing.proposed(data)
     if not found:
@@ -164,6 +165,20 @@ def _loosens(data: Data) -> str:
     if locking is None or locking["ok"] is not None:
         return ""
     return f"{capital(locking['because'])}."
+
+
+def _settles(data: Data) -> str:
+    """What is left of a grip that was judged ok once the screws have settled."""
+    left = dig(data, "screws.grip_after_settling")
+    if not left or not all(v["ok"] for v in data["verdicts"] if v["name"] in ("slip", "cone_slip")):
+        return ""
+    share = min(left.values())
+    said = f"The grip is judged before the screws settle, which may leave {math.floor(1000 * share) / 1000:g} times what is asked"
+    if share >= 1:
+        return f"{said}."
+    by_torque = dig(data, "case.screws.torque") and dig(data, "case.push.force") is None
+    key = "push.travel" if dig(data, "case.push.travel") is not None else "screws.torque" if by_torque else "push.force"
+    return f"{said}, which is too little: a greater {key} covers that."
 
 
 def _checks(data: Data) -> str:

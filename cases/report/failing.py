@@ -5,7 +5,7 @@ from typing import Any, Callable, Mapping
 from colletfea.cases.casefile.kinds import STRONGEST
 from colletfea.cases.report import check_words, corner_words
 from colletfea.cases.report.force_words import needed, screw_set, upward
-from colletfea.cases.report.verdict_words import against
+from colletfea.cases.report.verdict_words import against, untrusted
 from colletfea.cases.report.wording import number, percent, quantity
 from colletfea.cases.stored.names import COLLAPSE, EARLY, MET, PARTS, REASONS, SHUT, STRAIN, YIELD, dig
 from colletfea.cases.stored.verdict import FLOW_WARNED, LANDING, subject
@@ -15,8 +15,8 @@ Verdict = Mapping[str, Any]
 
 
 def clauses(data: Data) -> list[str]:
-    """One clause a verdict that is not ok: what falls short, where, and what would do."""
-    return [_clause(data, verdict) for verdict in data["verdicts"] if verdict["ok"] is False]
+    """One clause a verdict of the design that is not ok: what falls short, where, and what would do."""
+    return [_clause(data, verdict) for verdict in data["verdicts"] if verdict["ok"] is False and verdict["name"] != check_words.MESH]
 
 
 def never(data: Data) -> str:
@@ -164,8 +164,8 @@ def _would(what: str) -> str:
 
 
 def _instead(data: Data) -> str:
-    """Other sets of screws; empty where no pull does, and so none of them."""
-    if not can_work(data):
+    """Other sets of screws; empty where no pull does, and so none of them, and where the pull is not known."""
+    if not can_work(data) or untrusted(data, "slip", "cone_slip"):
         return ""
     others = [screw_set(entry) for entry in data["screws"]["smallest"][:2]]
     return f"{' or '.join(others)} would do" if others else "no set of the tables is strong enough with room in this ring"
@@ -197,16 +197,9 @@ def _driven_off(data: Data, verdict: Verdict, value: str, limit: str, place: str
     return f"the ring is driven off the cone with {value}, and the clamp force may be as low as {limit}: pull harder, or give less sleeve.taper"
 
 
-def _coarse(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
-    return (
-        f"mesh or increments are too coarse: {check_words.moved(data)}, against {percent(verdict['limit'])} taken as settled; all that is "
-        "said of this push may be off by as much: give a finer mesh.size, or run with --fine"
-    )
-
-
 _SAID: dict[str, Callable[[Data, Verdict, str, str, str], str]] = {
     "slip": _slips, "cone_slip": _slips, "bottoming": _bottoms, "slots": _shuts, "collapse": _collapses, "neck": _neck, "screws": _weak,
-    "screw_room": _no_room, "jacking": _jacks, "seat_open": _opens, "mesh": _coarse, "self_locking": _driven_off,
+    "screw_room": _no_room, "jacking": _jacks, "seat_open": _opens, "self_locking": _driven_off,
 }  # fmt: skip
 #: what to change where the push that looks for the force needed ended too early; {tighter} as `_tighter` has it
 _CHANGE = {

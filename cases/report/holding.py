@@ -41,11 +41,11 @@ def _slip(data: Data, ok: Mapping[str, Any]) -> str:
     where = corner_words.at(data, worst["corner"])
     pair = "cone" if worst["name"] == "cone_slip" else "seat"
     whole = duty["torque"] if duty["torque"] > 0 else abs(duty["thrust"])
-    times = _times(worst["value"] / whole)
+    times, settling = _times(worst["value"] / whole), ", before the screws settle" if dig(data, "screws.preload_lost_N") else ""
     if duty["torque"] > 0 and duty["thrust"]:
         beside = f"{number(duty['slip_safety'], 3)} times the thrust"
-        return f"{where} the {pair} slips at {times} times the torque beside {beside}".strip()
-    return f"{where} the {pair} slips at {times} times the duty".strip()
+        return f"{where} the {pair} slips at {times} times the torque beside {beside}{settling}".strip()
+    return f"{where} the {pair} slips at {times} times the duty{settling}".strip()
 
 
 def _stands(data: Data, ok: Mapping[str, Any]) -> str:

@@ -4,6 +4,7 @@ from typing import Any, Mapping
 
 from colletfea.cases.report import corner_words, failing
 from colletfea.cases.report.force_words import clamp, in_vain, needed, screw_set, travel
+from colletfea.cases.report.verdict_words import untrusted
 from colletfea.cases.report.wording import number, percent, quantity
 from colletfea.cases.stored.names import dig
 
@@ -22,7 +23,8 @@ def front(data: Data) -> list[tuple[str, str]]:
         (travel(data), "ring travel over the corners"),
     ]
     if data.get("screws") and clamp(data):
-        keys.append((screw_set(data["screws"]), "screws and tightening torque"))
+        guess = ", a first guess" if untrusted(data, "screws") else ""
+        keys.append((screw_set(data["screws"]), f"screws and tightening torque{guess}"))
     elif proposed and clamp(data):
         keys.append((screw_set(proposed), "screws that would do"))
     if grip and dig(data, "case.duty.torque"):

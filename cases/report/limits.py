@@ -56,12 +56,14 @@ def blind_spots(summary: Summary) -> str:
         spots.append("Fingers that move or twist each on its own.")
     if pattern == "alternating":
         spots.append("The axial profile of pressure between alternating slots: only the total is calibrated.")
-    if (
-        pattern == "through"
-        and dig(summary, "case.sleeve.flange_thickness")
-        and dig(summary, "case.sleeve.slits.cuts_flange")
-    ):
-        spots.append("Stresses in the cut flange: they are not meaningful here.")
+    if pattern == "through" and dig(summary, "case.sleeve.flange_thickness"):
+        if dig(summary, "case.sleeve.slits.cuts_flange"):
+            spots.append("Stresses in the cut flange: they are not meaningful here.")
+        else:
+            spots.append(
+                "Stresses of the slit sleeve beside its flange, which is not cut, over a length of about the sleeve's mean radius: the hoop "
+                "stiffness there stands for the shear of the wall. A greatest stress that lies there is not judged; what flows there is not metal either."
+            )
     spots += _by_formula(summary)
     spots.append("Surface roughness that smooths out on first clamping.")
     spots.append(

@@ -4,6 +4,7 @@ from typing import Any, Mapping
 
 from colletfea.cases.report import failing
 from colletfea.cases.report.force_words import band, capital, clamp, count, screw_set, upward
+from colletfea.cases.report.verdict_words import untrusted
 from colletfea.cases.report.wording import number, quantity
 
 Data = Mapping[str, Any]
@@ -21,9 +22,14 @@ def short(data: Data) -> list[str]:
     if not screws:
         found = failing.proposed(data)
         return [f"No screws are named. {capital(screw_set(found))} would do, {STEPS}."] if found else []
-    each = band(screws["preload_least_N"], screws["preload_greatest_N"], "N")
+    lost = screws["preload_lost_N"]
+    each = f"{band(screws['preload_least_N'] + lost, screws['preload_greatest_N'], 'N')} each"
+    if lost:
+        each += f" before settling, for the grip, and {quantity(screws['preload_least_N'], 'N', 3)} at least after it, for the ring to stay"
     share = number(100 * screws["utilisation"], 2)
-    first = f"{capital(screw_set(screws))} on a circle of {number(screws['circle_mm'], 4)} mm: {each} each, at {share} % of what they bear."
+    first = f"{capital(screw_set(screws))} on a circle of {number(screws['circle_mm'], 4)} mm: {each}, at {share} % of what they bear."
+    if untrusted(data, "screws"):
+        return [f"{first} By formulas that do not judge this grip: a first guess, nothing to tighten by."]
     if any(not v["ok"] for v in data["verdicts"] if v["name"] in ("screws", "screw_room")):
         return [first]
     return [first, f"Tighten {STEPS}.", _off(screws)]

@@ -32,6 +32,11 @@ def reason(verdict: Mapping[str, Any]) -> str:
     return verdict["because"].split(_BY_HAND)[-1].rstrip(".")
 
 
+def untrusted(data: Mapping[str, Any], *names: str) -> bool:
+    """Whether one of these verdicts was not judged because formulas alone, which are not trusted with the case, made its numbers."""
+    return any(v["ok"] is None and _BY_HAND in v["because"] for v in data["verdicts"] if v["name"] in names)
+
+
 def short_row(data: Mapping[str, Any], verdict: Mapping[str, Any]) -> list[str]:
     """Name, word, value, limit, margin and worst corner."""
     return [

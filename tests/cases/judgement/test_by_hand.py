@@ -4,6 +4,8 @@ import pytest
 from helpers.push import case_of
 from pytest import approx
 
+from colletfea.cases.casefile.case import Case
+from colletfea.cases.report import key_numbers, screw_lines
 from colletfea.cases.report.decision import sentences
 from colletfea.cases.stored.names import MET, SHUT, TRAVEL
 from colletfea.cases.summary import by_hand
@@ -82,3 +84,37 @@ def test_closed_sleeves_unlike_those_measured_are_not_judged_by_hand(sleeve, fri
     tables = {**SWOLLEN, "sleeve": {**SWOLLEN["sleeve"], "length": 40, **sleeve}, "ring": {**SWOLLEN["ring"], "length": 34}}
     found, verdicts = decided(**{**tables, "friction": {"cone": friction, "bore": 0.3}}, drop=("push",))
     assert found["clamp"]["needed_N"] > 0 and (verdicts["slip"]["ok"] is not None) is trusted
+
+
+FINGERS = Case.example("stainless_fingers")
+
+
+def signed(**changes):
+    found = by_hand(FINGERS.changed({key.replace("__", "."): value for key, value in changes.items()}))
+    return found, {v["name"]: v["ok"] for v in found["verdicts"]}, " ".join([*sentences(found), *screw_lines.short(found)])
+
+
+@pytest.mark.parametrize("travel", [{}, {"push__travel": 0.3}], ids=["force found", "travel"])
+def test_no_screws_are_signed_for_a_force_of_formulas_that_are_not_trusted(travel):
+    """Nothing is judged by hand for fingers but room, which is geometry."""
+    found, ok, told = signed(**travel)
+    assert (ok["screws"], ok["self_locking"], ok["screw_room"]) == (None, None, True)
+    assert "Tighten" not in told and "would do" not in told and "M5" not in sentences(found)[0]
+    assert "a first guess, nothing to tighten by" in told and any("a first guess" in what for _, what in key_numbers.front(found))
+
+
+def test_no_set_is_proposed_for_it_either():
+    found, _, told = signed(screws=None)
+    assert found["screws_proposed"] is None and "screws" not in told.split("Up to cone friction")[0]
+
+
+@pytest.mark.parametrize("known", [{"push__force": 30000.0}, {"screws__torque": 6.0}])
+def test_screws_under_a_force_that_is_given_are_judged_as_well_as_ever(known):
+    _, ok, told = signed(**known)
+    assert (ok["slip"], ok["screws"], ok["self_locking"]) == (None, True, True) and "Tighten" in told
+
+
+def test_screws_that_fail_under_a_given_force_get_no_other_set_for_a_force_needed_that_is_not_trusted():
+    found, ok, told = signed(screws__torque=9)
+    assert ok["screws"] is False and "too weak" in told and "would do" not in told and "no set" not in told
+    assert found["screws"]["smallest"] == [] and not any("would do" in v["because"] for v in found["verdicts"])
