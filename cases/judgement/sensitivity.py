@@ -1,7 +1,7 @@
 """What a small change of each main key does: simulated values times the ratio of the hand calculation's.
 
-A step is 5 % of a size, or the next tighter fit. Ratios of the hand calculation are near 1 and hold better than its values; what
-is to be relied on is run again.
+A step is 5 % of a size; of a fit it is the next tighter one, where there is one. Ratios of the hand calculation are near 1 and
+hold better than its values; what is to be relied on is run again.
 """
 
 from __future__ import annotations
@@ -79,12 +79,12 @@ def _scaled(simulated: dict, margins: dict, base: dict, changed: dict) -> dict[s
 
 def _changes(case: Case) -> Iterator[tuple[str, Any, str, Any, Case]]:
     """Key, value, unit, changed value and the changed case, for every step that the case file allows."""
-    tighter = fits.tighter(case.sleeve.fit) if case.sleeve.fit else None
-    steps = [(key, unit, _raw(case.value(key)), factor) for key, factor, unit in STEPS if case.value(key)]
-    if tighter:
-        steps = [s for s in steps if s[0] != "sleeve.clearance"]
+    fit = case.sleeve.fit
+    tighter = fits.tighter(fit) if fit else None
+    # a clearance would take the fit away, and a fit's loosest would be held against one clearance
+    steps = [(key, unit, _raw(case.value(key)), factor) for key, factor, unit in STEPS if case.value(key) and not (fit and key == "sleeve.clearance")]
     changes = [(key, unit, value, _moved(value, factor)) for key, unit, value, factor in steps]
-    changes += [("sleeve.fit", "", case.sleeve.fit, tighter)] if tighter else []
+    changes += [("sleeve.fit", "", fit, tighter)] if tighter else []
     for key, unit, value, to in changes:
         try:
             yield key, value, unit, to, case.changed({key: to})
