@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 from colletfea.cases.casefile.case import Case
@@ -65,9 +66,11 @@ def _torque_brings(case: Case, clamp: Clamp) -> dict[str, float | None] | None:
 
 
 def proposal(case: Case, clamp: Clamp, corners: Sequence[Reached]) -> dict[str, Any] | None:
-    """A set of screws that does what the case needs; None where none of the tables does, and where no pull carries the duty."""
+    """A set of screws that does what the case needs; None where none is found, and where no pull carries the duty."""
     joint = _joint(case, clamp, corners)
-    return screws.proposal(joint) if joint is not None and _can_do(case, clamp) else None
+    if joint is None or not _can_do(case, clamp):
+        return None
+    return screws.proposal(joint, None if case.screws is None else _set(case).jacking)
 
 
 def _can_do(case: Case, clamp: Clamp) -> bool:
@@ -128,8 +131,8 @@ def _beside(case: Case, found: dict[str, Any], name: str) -> list[Verdict]:
 
 def _instead(found: dict[str, Any], proposed: dict[str, Any] | None) -> str:
     sets = found["smallest"] or ([proposed] if proposed else [])
-    others = [f"{e['count']} {e['size']} {e['property_class']} at {e['tightening_torque_Nm']:.3g} N·m" for e in sets]
-    return f"What would do: {'; '.join(others[:3])}" if others else "No size of the table is strong enough with room in this ring"
+    others = [f"{e['count']} {e['size']} {e['property_class']} at {e['tightening_torque_Nm']:.3g} N·m on a circle of {e['circle_mm']:.4g} mm" for e in sets]
+    return f"What would do: {'; '.join(others[:3])}" if others else "No other set that was looked at is strong enough and finds room"
 
 
 def _room(case: Case, found: dict[str, Any]) -> Verdict:
@@ -170,7 +173,7 @@ def _jacking(found: dict[str, Any]) -> Verdict:
 
 def _set(case: Case) -> ScrewSet:
     s = case.screws
-    return ScrewSet(s.count, s.size, s.property_class, s.jacking)
+    return ScrewSet(s.count, s.size, s.property_class, None if s.jacking == s.count // 2 else s.jacking)  # another count has its own default
 
 
 def _tightening(case: Case) -> Tightening:
@@ -193,10 +196,9 @@ def _joint(case: Case, clamp: Clamp, corners: Sequence[Reached], stiffness: floa
         stiffness=stiffness,
         drawn_off=case.drawn_off,
     )
-    ring = RingShape(
-        size.ring_bore(size.ring.start), size.ring_bore(size.ring.end), case.ring.outer_diameter,
-        None if case.screws is None else case.screws.circle, sleeve.flange_diameter,
-    )
+    ring = RingShape(size.ring_bore(size.ring.start), size.ring_bore(size.ring.end), case.ring.outer_diameter, flange_diameter=sleeve.flange_diameter)
+    if case.screws is not None and not math.isclose(case.screws.circle, ring.default_circle):  # on the default one others need not stand
+        ring = replace(ring, circle=case.screws.circle)
     travel = min((reached.travel for reached in corners), default=0.0)
     return Joint(
         clamp.least, clamp.greatest, case.ring.length + max(case.ring.start - travel, 0.0), ring, cone,

@@ -4,7 +4,8 @@ from typing import Any, Callable, Mapping
 
 from colletfea.cases.casefile.kinds import STRONGEST
 from colletfea.cases.report import check_words, corner_words
-from colletfea.cases.report.force_words import needed, screw_set, upward
+from colletfea.cases.report.assumed import at_default
+from colletfea.cases.report.force_words import needed, placed_set, screw_set, upward
 from colletfea.cases.report.verdict_words import against
 from colletfea.cases.report.wording import number, percent, quantity
 from colletfea.cases.stored.names import COLLAPSE, EARLY, MET, PARTS, REASONS, SHUT, STRAIN, YIELD, dig
@@ -41,8 +42,13 @@ def enough(data: Data) -> bool:
 
 
 def proposed(data: Data) -> Mapping[str, Any] | None:
-    """The set of screws that a case without any would do with; None where there is none, or where no pull does."""
+    """A set of screws, free in count and size, that would do; None where there is none, or where no pull does."""
     return data.get("screws_proposed") if can_work(data) else None
+
+
+def other_sets(data: Data) -> list[Mapping[str, Any]]:
+    """Sets that would do instead of the case's own: of its count or size, else one free in both; empty where no pull does."""
+    return (can_work(data) and data["screws"]["smallest"]) or list(filter(None, [proposed(data)]))
 
 
 def _clause(data: Data, verdict: Verdict) -> str:
@@ -149,13 +155,12 @@ def _weak(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> s
 def _no_room(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
     screws = data["screws"]
     circles = screws["circles_with_room_mm"]
-    here = screws["property_class"], screws["size"], screws["count"]
-    if circles and here not in [(e["property_class"], e["size"], e["count"]) for e in screws["smallest"]]:
+    if circles:
         would = f"screws.circle from {number(circles[0], 4)} to {number(circles[1], 4)} mm has room"
     else:
         wider = upward(screws["outer_diameter_with_room_mm"], 3)
         ring = f"a ring of {number(wider, 3)} mm outside has room for these" if wider > dig(data, "case.ring.outer_diameter") else ""
-        would = (", or " if screws["smallest"] else "; ").join(filter(None, (_instead(data), ring)))
+        would = (", or " if other_sets(data) else "; ").join(filter(None, (_instead(data), ring)))
     return f"{screw_set(screws, torque=False)} find no room{_would(would)}"
 
 
@@ -167,8 +172,9 @@ def _instead(data: Data) -> str:
     """Other sets of screws; empty where no pull does, and so none of them."""
     if not can_work(data):
         return ""
-    others = [screw_set(entry) for entry in data["screws"]["smallest"][:2]]
-    return f"{' or '.join(others)} would do" if others else "no set of the tables is strong enough with room in this ring"
+    others = [placed_set(entry) for entry in other_sets(data)[:2]]
+    where = "in this ring" if "screws.circle" in at_default(data["case"]) else "on this circle"
+    return f"{' or '.join(others)} would do" if others else f"no set of this count or size, nor any of up to twelve screws, is strong enough with room {where}"
 
 
 def _jacks(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:

@@ -3,7 +3,7 @@
 from typing import Any, Mapping
 
 from colletfea.cases.report import failing
-from colletfea.cases.report.force_words import band, capital, clamp, count, screw_set, upward
+from colletfea.cases.report.force_words import band, capital, clamp, count, placed_set, upward
 from colletfea.cases.report.wording import number, quantity
 
 Data = Mapping[str, Any]
@@ -20,10 +20,10 @@ def short(data: Data) -> list[str]:
         return []
     if not screws:
         found = failing.proposed(data)
-        return [f"No screws are named. {capital(screw_set(found))} would do, {STEPS}."] if found else []
+        return [f"No screws are named. {capital(placed_set(found))} would do, {STEPS}."] if found else []
     each = band(screws["preload_least_N"], screws["preload_greatest_N"], "N")
     share = number(100 * screws["utilisation"], 2)
-    first = f"{capital(screw_set(screws))} on a circle of {number(screws['circle_mm'], 4)} mm: {each} each, at {share} % of what they bear."
+    first = f"{capital(placed_set(screws))}: {each} each, at {share} % of what they bear."
     if any(not v["ok"] for v in data["verdicts"] if v["name"] in ("screws", "screw_room")):
         return [first]
     return [first, f"Tighten {STEPS}.", _off(screws)]

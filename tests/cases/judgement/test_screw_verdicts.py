@@ -149,3 +149,29 @@ def test_jacking_screws_that_are_too_weak_fail_alone():
     """At half the taper the ring must be pushed off by more than three M4 bear; the clamp screws bear what is asked of them."""
     found = judged(sleeve__taper=2.5)
     assert found["jacking"]["ok"] is False and found["screws"]["ok"] is True and found["screws"]["margin"] > 1.3
+
+
+@pytest.mark.parametrize("wrong", [
+    {"screws.size": "M24", "screws.count": 3},  # no size suits three, no count M24
+    {"ring.outer_diameter": 100, "screws.size": "M3"},  # the default circle runs past the flange
+    {"screws.size": "M24", "screws.count": 8, "screws.jacking": 8},
+    {"screws.size": "M3", "screws.circle": 37.3},
+])  # fmt: skip
+def test_a_set_that_is_said_to_do_does(wrong):
+    """Written into the case file with the circle that is named for it."""
+    found = by_hand(case := Case.example("sprocket_hub").changed(wrong))
+    sets = found["screws"]["smallest"] or [found["screws_proposed"]]
+    said = decision.answer(found)
+    for e in sets:
+        keys = {"count": e["count"], "size": e["size"], "property_class": e["property_class"], "circle": round(e["circle_mm"], 2)}
+        named = by_hand(case.changed({f"screws.{key}": value for key, value in keys.items()}))
+        assert {v["name"]: v["ok"] for v in named["verdicts"]}.items() >= {"screws": True, "screw_room": True, "jacking": True}.items()
+    assert f" on a circle of {e['circle_mm']:.2f} mm would do" in said if len(sets) == 1 else " mm would do" in said
+    assert "no set of" not in said
+
+
+def test_that_no_set_does_is_said_of_what_was_looked_at():
+    """Cone friction up to 0.2: three jacking threads M4 would have to push with 20 kN each."""
+    said = decision.answer(example(friction__cone=[0, 0.1, 0.2]))
+    assert "no set of this count or size, nor any of up to twelve screws, is strong enough with room in this ring" in said
+    assert "is strong enough with room on this circle" in decision.answer(example(friction__cone=[0, 0.1, 0.2], screws__circle=37))

@@ -64,7 +64,7 @@ def test_bending_between_slots_is_told_to_be_left_out(pattern):
         ("slots", {}, "give sleeve.slits.width more"),
         ("self_locking", {"value": 9800.0, "limit": 9000.0, "unit": "N"}, "the ring is driven off the cone with 9.800 kN, and the clamp force may be as low as 9.000 kN: pull harder"),
         ("neck", {}, "give sleeve.nose_wall more"),
-        ("screws", {}, "six M5 8.8 are too weak (): six M4 10.9 at 4.22 N·m would do"),
+        ("screws", {}, "six M5 8.8 are too weak (): six M4 10.9 at 4.22 N·m on a circle of 37.30 mm would do"),
         ("jacking", {}, "give screws.jacking more"),
     ],
 )  # fmt: skip
@@ -222,6 +222,7 @@ def test_without_screws_a_set_is_proposed():
     data = holding(screws=None, screws_proposed={"count": 4, "size": "M6", "property_class": "8.8", "tightening_torque_Nm": 9.5, "circle_mm": 38.2})
     data["case"]["screws"] = None
     assert "The case names no screws: four M6 8.8 at 9.50 N·m on a circle of 38.20 mm would do." in decision.sentences(data)
+    assert "Four M6 8.8 at 9.50 N·m on a circle of 38.20 mm would do" in chapters.screws(data) and "Four M6 8.8 at 9.50 N·m on a circle of 38.20 mm would do, crosswise" in screw_lines.short(data)[0]
     assert decision.answer(data).startswith("Clamp force 23.0 to 36.8 kN")
     assert "no set of the tables brings this force" in text({**data, "screws_proposed": None})
 
