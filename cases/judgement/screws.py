@@ -164,9 +164,10 @@ def _jacking(found: dict[str, Any]) -> Verdict:
         return Verdict.at_most("jacking", 0.0, 1.0, "", why)
     if not jacking["count"]:
         return Verdict.unknown("jacking", f"there are no jacking screws, and it takes up to {jacking['force_N']:.0f} N to push the ring off")
+    one, force = jacking["count"] == 1, f"{jacking['force_each_N']:.0f} N"
+    screws_push = f"1 jacking screw {found['size']} pushes" if one else f"{jacking['count']} jacking screws {found['size']} push"
     because = (
-        f"{jacking['count']} jacking screws {found['size']} push the ring off with {jacking['force_each_N']:.0f} N each at the cone's "
-        "high friction: stress over 0.9 of the proof stress R_p0.2"
+        f"{screws_push} the ring off with {force}{'' if one else ' each'} at the cone's high friction: stress over 0.9 of the proof stress R_p0.2"
     )
     return Verdict.at_most("jacking", jacking["utilisation"], 1.0, "", because)
 

@@ -37,5 +37,7 @@ def _off(screws: Mapping[str, Any]) -> str:
         return "The ring lets go by itself: slacken the screws in rounds and keep them in until it is loose."
     if not jacking["count"]:
         return f"No jacking screws: it takes up to {quantity(jacking['force_N'], 'N', 3)} to push the ring off."
-    each = quantity(upward(jacking["force_each_N"], 2), "N", 2)
-    return f"To push the ring off: {count(jacking['count'])} jacking screws {screws['size']}, up to {each} each."
+    force = quantity(upward(jacking["force_each_N"], 2), "N", 2)
+    if jacking["count"] == 1:
+        return f"To push the ring off: one jacking screw {screws['size']}, up to {force}."
+    return f"To push the ring off: {count(jacking['count'])} jacking screws {screws['size']}, up to {force} each."
