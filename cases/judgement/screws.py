@@ -60,9 +60,14 @@ def _torque_brings(case: Case, clamp: Clamp) -> dict[str, float | None] | None:
     return {
         "least_N": least,
         "greatest_N": greatest,
-        "short_of_N": counted if least < (1 - LANDING) * counted else None,
-        "past_N": clamp.greatest if clamp.greatest < (1 - LANDING) * greatest else None,
+        "short_of_N": counted if least < counted and not _is_for(case.screws.torque, least, counted) else None,
+        "past_N": clamp.greatest if clamp.greatest < greatest and not _is_for(case.screws.torque, greatest, clamp.greatest) else None,
     }
+
+
+def _is_for(torque: float, brings: float, force: float) -> bool:
+    """Whether a torque [N m] that brings so much [N] is the one for that force: as near as pushes are landed, or as it is printed, to three digits."""
+    return abs(brings - force) <= LANDING * force or float(f"{torque * force / brings:.3g}") == torque
 
 
 def proposal(case: Case, clamp: Clamp, corners: Sequence[Reached]) -> dict[str, Any] | None:

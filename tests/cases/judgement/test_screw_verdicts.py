@@ -106,6 +106,17 @@ def test_a_torque_stands_beside_a_force_where_it_brings_just_that(off, ok):
     assert verdict["ok"] is ok and ("the parts are judged up to 36800 N" in verdict["because"]) == (ok is None)
 
 
+@pytest.mark.parametrize("force", [5480.0, 5500.0])
+def test_a_torque_typed_as_it_is_printed_stands_beside_its_force(force):
+    """Six M4 are given some 1 N m: three digits of it are up to 0.5 % off. One more digit is meant as it stands."""
+    printed = float(decision.answer(example(push__force=force, duty=None)).split(" at ")[1].split()[0])
+    exact = torque_for(force)
+    assert printed == float(f"{exact:.3g}") and abs(printed / exact - 1) > 1e-3
+    assert judged(push__force=force, screws__torque=printed, duty=None)["screws"]["ok"] is True
+    beyond = printed + (0.002 if printed > exact else -0.002)
+    assert judged(push__force=force, screws__torque=beyond, duty=None)["screws"]["ok"] is (None if beyond > exact else False)
+
+
 def test_a_torque_beside_a_travel_must_bring_what_the_travel_takes_in_every_corner():
     """At single friction and clearance that is one force, and a preload that is measured (scatter 1) meets it; a torque that scatters can't."""
     single = {"friction__cone": 0.1, "friction__bore": 0.12, "sleeve__clearance": 0.03, "push__travel": 0.3, "screws__tightening_scatter": 1}
