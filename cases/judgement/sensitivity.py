@@ -16,6 +16,7 @@ from colletfea.cases.hand.corners import GRIP, Clamp, Reached
 from colletfea.cases.judgement import by_hand
 from colletfea.cases.judgement.blocks import usable_torque
 from colletfea.cases.judgement.corner import gripping
+from colletfea.cases.stored.names import MET, TRAVEL
 from colletfea.cases.stored.verdict import Verdict
 
 #: key, factor of its step, unit: each in the direction that helps more often
@@ -40,8 +41,8 @@ def sensitivities(
 ) -> list[dict[str, Any]]:
     """Rows {key, value, unit, changed_to, clamp_force_N, torque_capacity_Nm, travel_mm, yield_margin} of the results.
 
-    clamp_force_N is the force needed; capacity and travel are those of the grip corner at the least clamp force, the yield
-    margin the smallest of the parts, each scaled in the corner that it was judged in. A value that does not exist before or after
+    clamp_force_N is the force needed; capacity and travel are those of the grip corner at the least clamp force, or at the travel
+    where that ended it, the yield margin the smallest of the parts, each scaled in the corner that it was judged in. A value that does not exist before or after
     the change is None, and so is the yield margin where the part with the smallest flows.
     """
     grip = gripping(corners)
@@ -49,9 +50,12 @@ def sensitivities(
         return []
     margins = _margins(corners, verdicts)
     simulated = dict(zip(VALUES, (clamp.needed, usable_torque(case, grip, lost), grip.travel)))
-    base = _by_hand(case, clamp, lost, margins)
+    # a corner that ended at a travel does so after a change too, at another force
+    ends = {one.corner.name: one.travel for one in corners if one.reason in (TRAVEL, MET)}
+    ends[GRIP] = ends.get(grip.corner.name)
+    base = _by_hand(case, clamp, lost, margins, ends)
     return [
-        {"key": key, "value": value, "unit": unit, "changed_to": to, **_scaled(simulated, margins, base, _by_hand(other, clamp, lost, margins))}
+        {"key": key, "value": value, "unit": unit, "changed_to": to, **_scaled(simulated, margins, base, _by_hand(other, clamp, lost, margins, ends))}
         for key, value, unit, to, other in _changes(case)
     ]
 
@@ -105,12 +109,14 @@ def _moved(value: Any, factor: float) -> Any:
     return float(f"{factor * value:.6g}")
 
 
-def _by_hand(case: Case, clamp: Clamp, lost: dict[str, float], margins: Iterable[tuple[str, str]]) -> dict[Any, float | None]:
-    """The values of a case by hand at the clamp forces of the case as it was run, and the margins of parts in corners."""
-    fit = fits.of(case)
-    grip = by_hand.in_corner(case, fit, GRIP, clamp)
-    values = by_hand.needed(case, fit, lost), grip and usable_torque(case, grip, lost), grip and grip.travel
-    return {**dict(zip(VALUES, values)), **{(part, corner): _margin(case, part, by_hand.in_corner(case, fit, corner, clamp)) for part, corner in margins}}
+def _by_hand(
+    case: Case, clamp: Clamp, lost: dict[str, float], margins: Iterable[tuple[str, str]], ends: dict[str, float | None]
+) -> dict[Any, float | None]:
+    """The values of a case by hand at the clamp forces of the case as it was run, or the travels [mm] of corners in ends; margins of parts in corners."""
+    reached = lambda corner: by_hand.in_corner(case, fits.of(case), corner, clamp, ends.get(corner))
+    grip = reached(GRIP)
+    values = by_hand.needed(case, fits.of(case), lost), grip and usable_torque(case, grip, lost), grip and grip.travel
+    return {**dict(zip(VALUES, values)), **{(part, corner): _margin(case, part, reached(corner)) for part, corner in margins}}
 
 
 def _margin(case: Case, part: str, reached: Reached | None) -> float | None:

@@ -5,8 +5,10 @@ from helpers.push import case_of, push_corner
 from pytest import approx
 
 from colletfea.cases.casefile import fits
+from colletfea.cases.casefile.case import Case
 from colletfea.cases.hand.corners import GRIP, LOOSE, TIGHT, Clamp
 from colletfea.cases.judgement import by_hand
+from colletfea.cases.judgement.blocks import usable_torque
 from colletfea.cases.judgement.sensitivity import sensitivities
 from colletfea.cases.stored.verdict import Verdict
 
@@ -63,3 +65,13 @@ def test_a_fit_is_moved_to_a_tighter_one_and_never_to_a_single_clearance(fit, st
     moved = {row["key"]: row["clamp_force_N"] for row in sensitivities(case, CLAMP, [grip], {}, ())}
     assert {"sleeve.fit", "sleeve.clearance"} & set(moved) == {step} - {None} and "shaft.diameter" in moved
     assert step is None or moved[step] < CLAMP.needed
+
+
+@pytest.mark.parametrize("key, to", [("sleeve.clearance", 0.038), ("ring.outer_diameter", 48.3), ("shaft.diameter", 23.1)])
+def test_a_push_to_a_travel_is_scaled_at_that_travel(key, to):
+    """Against a run of the change 0.03, 0.3 and 0.2 % off; scaled at the force, which changes too, 6 to 8 %."""
+    case = Case.example("sprocket_hub").changed({"sleeve.clearance": 0.04, "push.travel": 0.36})
+    grip, run = (push_corner(one, "quick", GRIP)[1] for one in (case, case.changed({key: to})))
+    told = {row["key"]: row for row in sensitivities(case, Clamp(None, grip.force, grip.force, 1.0, ""), [grip], {}, ())}
+    assert told[key]["changed_to"] == to and told[key]["travel_mm"] == approx(0.36) == run.travel
+    assert told[key]["torque_capacity_Nm"] == approx(usable_torque(case.changed({key: to}), run, {}), rel=0.005)
