@@ -115,7 +115,7 @@ def radial(summary: Summary) -> str:
 def what_helps(summary: Summary) -> str:
     """Changes ranked for the verdict that fails first, then what the hand calculation says of the clamp force."""
     found = helps.lines(summary)
-    by_hand = sentences.advice_lines(summary["hand"].get("advice") or [])
+    by_hand = helps.by_hand(summary)
     ranked = [html.paragraph(found[0]), html.bullets(found[1:])] if found else []
     return html.chapter(
         "What helps", *ranked, *([html.paragraph(sentences.ADVICE_HEAD), html.bullets(by_hand)] if by_hand else [])

@@ -132,7 +132,7 @@ def _bottoms(data: Data, verdict: Verdict, value: str, limit: str, place: str) -
 
 
 def _shuts(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
-    return f"the slots shut at {limit} of radial closing, and it takes {value}{place}: give sleeve.slits.width more"
+    return f"the slots shut at {limit} of radial closing, and it takes {value}{place}: {_either('give sleeve.slits.width more', _choose_tighter(data))}"
 
 
 def _collapses(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
