@@ -30,6 +30,8 @@ DEVIATIONS = {
 
 BORES = ("H7", "H8", "H9")
 SHAFTS = ("f7", "g6", "h6", "h7", "h8", "h9", "k6")
+#: the next of SHAFTS that leaves less play at most and never overlaps
+_LESS_PLAY = {"h9": "h8", "h8": "h7", "h7": "h6", "f7": "g6", "g6": "h6"}
 
 
 @dataclass(frozen=True)
@@ -105,13 +107,12 @@ def of(case) -> Clearances | None:
 
 
 def tighter(fit: str) -> str | None:
-    """The fit with the next finer bore, or with H7 the next finer shaft of its letter; None where there is none.
+    """The fit with the next finer bore, or with H7 the next shaft that leaves less play; None where there is none.
 
-    >>> tighter("H8/h7"), tighter("H7/h7"), tighter("H7/h6")
-    ('H7/h7', 'H7/h6', None)
+    >>> tighter("H8/h7"), tighter("H7/f7"), tighter("H7/h6")
+    ('H7/h7', 'H7/g6', None)
     """
     bore, shaft = _split(fit)
     if bore != BORES[0]:
         return f"{BORES[BORES.index(bore) - 1]}/{shaft}"
-    finer = [s for s in SHAFTS if s[0] == shaft[0] and int(s[1:]) == int(shaft[1:]) - 1]
-    return f"{bore}/{finer[0]}" if finer else None
+    return f"{bore}/{_LESS_PLAY[shaft]}" if shaft in _LESS_PLAY else None

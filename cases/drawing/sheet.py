@@ -138,7 +138,7 @@ def _screws(case, parts: Profile, torque: Torque | None) -> list[list[str]]:
         ["Tightening torque", _BLANK if torque is None else f"{torque.value:.3g} N·m {torque.origin}"],
         [f"{bolting.count} holes in the ring", f"{words.diameter(screw.hole)}, ISO 273 medium"],
         *([[f"{bolting.count} threads in the flange", f"{screw.size}, {drilled}"]] if parts.tapped else []),
-        *([[f"{bolting.jacking} jacking threads in the ring", f"{screw.size}, {drilled}"]] if bolting.jacking else []),
+        *([[f"{bolting.jacking} jacking thread{'s' * (bolting.jacking > 1)} in the ring", f"{screw.size}, {drilled}"]] if bolting.jacking else []),
         *([["Slit to the next screw", f"{_apart(parts):.4g}°"]] if parts.tapped and parts.low in {c.low for c in parts.cuts} else []),
     ]
 

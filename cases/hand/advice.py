@@ -20,7 +20,7 @@ def advice(case) -> list[dict]:
     """
     c = coupling(case)
     designed = _entry("closing", None, "as designed", c)
-    entries = [_entry(*change) for change in (*_closing_changes(c), *_grip_changes(c))]
+    entries = [_entry(*change) for change in (*_closing_changes(c, case.sleeve.fit), *_grip_changes(c))]
     return [designed, *(entry for entry in entries if _helps(entry, designed))]
 
 
@@ -35,7 +35,7 @@ def _helps(entry: dict, designed: dict) -> bool:
     return None not in (entry[name], designed[name]) and entry[name] < designed[name]
 
 
-def _closing_changes(c: Coupling):
+def _closing_changes(c: Coupling, fit: str | None):
     for name, young, poisson in SOFTER:
         if young < 0.9 * c.sleeve_young:
             softer = c.changed(sleeve_young=young, sleeve_poisson=poisson)
@@ -53,7 +53,8 @@ def _closing_changes(c: Coupling):
         yield "closing", "sleeve.slits.cuts_flange", "the slit cutting the flange too", c.changed(slits=slits)
     wall, clearance = 0.75 * c.nose_wall, c.clearance / 2
     yield "closing", "sleeve.nose_wall", f"a nose wall of {wall:.3g} mm", c.changed(nose_wall=wall)
-    yield "closing", "sleeve.clearance", f"a clearance of {clearance:.3g} mm", c.changed(clearance=clearance)
+    if fit is None:  # beside a fit the case file takes no clearance
+        yield "closing", "sleeve.clearance", f"a clearance of {clearance:.3g} mm", c.changed(clearance=clearance)
 
 
 def _open_width(clearance: float) -> float:
@@ -62,6 +63,6 @@ def _open_width(clearance: float) -> float:
 
 
 def _grip_changes(c: Coupling):
-    more, less = 1.25 * c.bore_friction, 0.75 * c.cone_friction
+    more, less = min(1.25 * c.bore_friction, 1.0), 0.75 * c.cone_friction
     yield "grip", "friction.bore", f"bore friction of {more:.3g}", c.changed(bore_friction=more)
     yield "grip", "friction.cone", f"cone friction of {less:.3g}", c.changed(cone_friction=less)

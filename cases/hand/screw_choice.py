@@ -33,7 +33,7 @@ def smallest(given: ScrewSet, joint: Joint) -> list[dict]:
     entries = []
     for name in CLASSES:
         by_count = _first([ScrewSet(given.count, size, name, given.jacking) for size in SIZES], joint)
-        counts = range(LEAST_COUNT, MOST + 1)
+        counts = range(max(LEAST_COUNT, given.jacking or 0), MOST + 1)  # no more threads push the ring off than screws pull it on
         by_size = _first([ScrewSet(count, given.size, name, given.jacking) for count in counts], joint)
         if by_count and by_size and by_count.chosen == by_size.chosen:
             entries.append(entry(by_count) | {"for": "count and size"})
@@ -42,16 +42,15 @@ def smallest(given: ScrewSet, joint: Joint) -> list[dict]:
     return entries
 
 
-def proposed(joint: Joint) -> Judged | None:
-    """A set for a case that names none, or None where nothing in the tables does.
+def proposed(joint: Joint, jacking: int | None = None) -> Judged | None:
+    """A set free in count, size and class, or None where none that is looked at does; jacking as in a ScrewSet.
 
     Rule: class 8.8 before 10.9 before 12.9; within a class the least even count from 4 to 12, then the least odd one from 3 to
     11; for that count the smallest size.
     """
     joint = joint.to_choose_for()
-    candidates = (
-        ScrewSet(count, size, name) for name in PROPOSED_CLASSES for count in PROPOSED_COUNTS for size in SIZES
-    )
+    counts = [count for count in PROPOSED_COUNTS if count >= (jacking or 0)]
+    candidates = (ScrewSet(count, size, name, jacking) for name in PROPOSED_CLASSES for count in counts for size in SIZES)
     return _first(candidates, joint)
 
 

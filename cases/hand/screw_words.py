@@ -120,9 +120,10 @@ def _jacking(found: Judged, joint: Joint):
     elif not count:
         yield f"There are no jacking screws, and it takes up to {force:.0f} N to push the ring off."
     else:
-        screws = f"{count} jacking screw{'s' * (count > 1)} {found.chosen.size}"
+        size, force = found.chosen.size, f"{found.jacking_each:.0f} N"
+        push = f"1 jacking screw {size} pushes the ring off with up to {force}" if count == 1 else f"{count} jacking screws {size} push the ring off with up to {force} each"
         yield (
-            f"{screws} push the ring off with up to {found.jacking_each:.0f} N each, {found.jacking_torque:.2g} N·m at the stated friction. "
+            f"{push}, {found.jacking_torque:.2g} N·m at the stated friction. "
             "Leave the clamp screws in, slackened by a few turns: the ring may jump."
         )
         if joint.tapped is None:

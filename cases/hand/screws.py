@@ -29,9 +29,9 @@ def block(given: ScrewSet, joint: Joint) -> dict:
     }
 
 
-def proposal(joint: Joint) -> dict | None:
-    """A set for a case that names none, as in `smallest`, with its utilisation; None where nothing in the tables does."""
-    found = screw_choice.proposed(joint)
+def proposal(joint: Joint, jacking: int | None = None) -> dict | None:
+    """A set free in count, size and class, as in `smallest`, with its utilisation; None where none does. jacking as in a ScrewSet."""
+    found = screw_choice.proposed(joint, jacking)
     return found and screw_choice.entry(found) | {"utilisation": found.utilisation}
 
 

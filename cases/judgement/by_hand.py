@@ -154,11 +154,11 @@ def needed(case: Case, fit, lost: dict[str, float]) -> float | None:
     return _needed(case, coupling(case), next(corner for corner in table(case, fit) if corner.name == GRIP), lost)
 
 
-def in_corner(case: Case, fit, name: str, clamp: Clamp) -> Reached | None:
-    """A corner at its clamp force by hand; None where the formulas end before."""
+def in_corner(case: Case, fit, name: str, clamp: Clamp, travel: float | None = None) -> Reached | None:
+    """A corner by hand at its clamp force, or at a travel [mm] that ends it whatever the force; None where the formulas end before."""
     c = coupling(case)
     corner = next(one for one in table(case, fit) if one.name == name)
-    found = _at_force(case, c, corner, _pull(c, corner, clamp), FORCE)
+    found = _at_force(case, c, corner, _pull(c, corner, clamp), FORCE) if travel is None else _at_travel(case, c, corner, travel, TRAVEL)
     return None if found.reason == SHUT else found
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 from colletfea.cases.casefile.case import Case
@@ -12,6 +13,7 @@ from colletfea.cases.hand.corners import Clamp, Reached, rounded_up
 from colletfea.cases.hand.geometry import sizes
 from colletfea.cases.hand.screw_joint import Cone, Joint, ScrewSet, Tapped, Tightening, clamp_of_torque
 from colletfea.cases.hand.screw_room import RingShape
+from colletfea.cases.judgement.corner import cut_short
 from colletfea.cases.stored.verdict import LANDING, Verdict
 
 
@@ -59,15 +61,22 @@ def _torque_brings(case: Case, clamp: Clamp) -> dict[str, float | None] | None:
     return {
         "least_N": least,
         "greatest_N": greatest,
-        "short_of_N": counted if least < (1 - LANDING) * counted else None,
-        "past_N": clamp.greatest if clamp.greatest < (1 - LANDING) * greatest else None,
+        "short_of_N": counted if least < counted and not _is_for(case.screws.torque, least, counted) else None,
+        "past_N": clamp.greatest if clamp.greatest < greatest and not _is_for(case.screws.torque, greatest, clamp.greatest) else None,
     }
 
 
+def _is_for(torque: float, brings: float, force: float) -> bool:
+    """Whether a torque [N m] that brings so much [N] is the one for that force: as near as pushes are landed, or as it is printed, to three digits."""
+    return abs(brings - force) <= LANDING * force or float(f"{torque * force / brings:.3g}") == torque
+
+
 def proposal(case: Case, clamp: Clamp, corners: Sequence[Reached]) -> dict[str, Any] | None:
-    """A set of screws that does what the case needs; None where none of the tables does, and where no pull carries the duty."""
+    """A set of screws that does what the case needs; None where none is found, and where no pull carries the duty."""
     joint = _joint(case, clamp, corners)
-    return screws.proposal(joint) if joint is not None and _can_do(case, clamp) else None
+    if joint is None or not _can_do(case, clamp):
+        return None
+    return screws.proposal(joint, None if case.screws is None else _set(case).jacking)
 
 
 def _can_do(case: Case, clamp: Clamp) -> bool:
@@ -128,8 +137,8 @@ def _beside(case: Case, found: dict[str, Any], name: str) -> list[Verdict]:
 
 def _instead(found: dict[str, Any], proposed: dict[str, Any] | None) -> str:
     sets = found["smallest"] or ([proposed] if proposed else [])
-    others = [f"{e['count']} {e['size']} {e['property_class']} at {e['tightening_torque_Nm']:.3g} N·m" for e in sets]
-    return f"What would do: {'; '.join(others[:3])}" if others else "No size of the table is strong enough with room in this ring"
+    others = [f"{e['count']} {e['size']} {e['property_class']} at {e['tightening_torque_Nm']:.3g} N·m on a circle of {e['circle_mm']:.4g} mm" for e in sets]
+    return f"What would do: {'; '.join(others[:3])}" if others else "No other set that was looked at is strong enough and finds room"
 
 
 def _room(case: Case, found: dict[str, Any]) -> Verdict:
@@ -161,16 +170,17 @@ def _jacking(found: dict[str, Any]) -> Verdict:
         return Verdict.at_most("jacking", 0.0, 1.0, "", why)
     if not jacking["count"]:
         return Verdict.unknown("jacking", f"there are no jacking screws, and it takes up to {jacking['force_N']:.0f} N to push the ring off")
+    one, force = jacking["count"] == 1, f"{jacking['force_each_N']:.0f} N"
+    screws_push = f"1 jacking screw {found['size']} pushes" if one else f"{jacking['count']} jacking screws {found['size']} push"
     because = (
-        f"{jacking['count']} jacking screws {found['size']} push the ring off with {jacking['force_each_N']:.0f} N each at the cone's "
-        "high friction: stress over 0.9 of the proof stress R_p0.2"
+        f"{screws_push} the ring off with {force}{'' if one else ' each'} at the cone's high friction: stress over 0.9 of the proof stress R_p0.2"
     )
     return Verdict.at_most("jacking", jacking["utilisation"], 1.0, "", because)
 
 
 def _set(case: Case) -> ScrewSet:
     s = case.screws
-    return ScrewSet(s.count, s.size, s.property_class, s.jacking)
+    return ScrewSet(s.count, s.size, s.property_class, None if s.jacking == s.count // 2 else s.jacking)  # another count has its own default
 
 
 def _tightening(case: Case) -> Tightening:
@@ -189,14 +199,14 @@ def _joint(case: Case, clamp: Clamp, corners: Sequence[Reached], stiffness: floa
         taper, low, case.friction.cone.high,
         # statics of the sliding cone at its low friction: there the least pull presses hardest, and the ring is most eager to leave
         normal_force=clamp.least / (math.sin(taper) + low * math.cos(taper)),
-        radial_force=max((reached.cone.radial for reached in corners), default=0.0) or None,
+        # that of a corner that ended early is not the greatest there will be
+        radial_force=None if any(map(cut_short, corners)) else max((reached.cone.radial for reached in corners), default=0.0) or None,
         stiffness=stiffness,
         drawn_off=case.drawn_off,
     )
-    ring = RingShape(
-        size.ring_bore(size.ring.start), size.ring_bore(size.ring.end), case.ring.outer_diameter,
-        None if case.screws is None else case.screws.circle, sleeve.flange_diameter,
-    )
+    ring = RingShape(size.ring_bore(size.ring.start), size.ring_bore(size.ring.end), case.ring.outer_diameter, flange_diameter=sleeve.flange_diameter)
+    if case.screws is not None and not math.isclose(case.screws.circle, ring.default_circle):  # on the default one others need not stand
+        ring = replace(ring, circle=case.screws.circle)
     travel = min((reached.travel for reached in corners), default=0.0)
     return Joint(
         clamp.least, clamp.greatest, case.ring.length + max(case.ring.start - travel, 0.0), ring, cone,

@@ -1,7 +1,7 @@
 """What a small change of each main key does: simulated values times the ratio of the hand calculation's.
 
-A step is 5 % of a size, or the next tighter fit. Ratios of the hand calculation are near 1 and hold better than its values; what
-is to be relied on is run again.
+A step is 5 % of a size; of a fit it is the next tighter one, where there is one. Ratios of the hand calculation are near 1 and
+hold better than its values; what is to be relied on is run again.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from colletfea.cases.hand.corners import GRIP, Clamp, Reached
 from colletfea.cases.judgement import by_hand
 from colletfea.cases.judgement.blocks import usable_torque
 from colletfea.cases.judgement.corner import gripping
+from colletfea.cases.stored.names import MET, TRAVEL
 from colletfea.cases.stored.verdict import Verdict
 
 #: key, factor of its step, unit: each in the direction that helps more often
@@ -40,8 +41,8 @@ def sensitivities(
 ) -> list[dict[str, Any]]:
     """Rows {key, value, unit, changed_to, clamp_force_N, torque_capacity_Nm, travel_mm, yield_margin} of the results.
 
-    clamp_force_N is the force needed; capacity and travel are those of the grip corner at the least clamp force, the yield
-    margin the smallest of the parts, each scaled in the corner that it was judged in. A value that does not exist before or after
+    clamp_force_N is the force needed; capacity and travel are those of the grip corner at the least clamp force, or at the travel
+    where that ended it, the yield margin the smallest of the parts, each scaled in the corner that it was judged in. A value that does not exist before or after
     the change is None, and so is the yield margin where the part with the smallest flows.
     """
     grip = gripping(corners)
@@ -49,9 +50,12 @@ def sensitivities(
         return []
     margins = _margins(corners, verdicts)
     simulated = dict(zip(VALUES, (clamp.needed, usable_torque(case, grip, lost), grip.travel)))
-    base = _by_hand(case, clamp, lost, margins)
+    # a corner that ended at a travel does so after a change too, at another force
+    ends = {one.corner.name: one.travel for one in corners if one.reason in (TRAVEL, MET)}
+    ends[GRIP] = ends.get(grip.corner.name)
+    base = _by_hand(case, clamp, lost, margins, ends)
     return [
-        {"key": key, "value": value, "unit": unit, "changed_to": to, **_scaled(simulated, margins, base, _by_hand(other, clamp, lost, margins))}
+        {"key": key, "value": value, "unit": unit, "changed_to": to, **_scaled(simulated, margins, base, _by_hand(other, clamp, lost, margins, ends))}
         for key, value, unit, to, other in _changes(case)
     ]
 
@@ -79,12 +83,12 @@ def _scaled(simulated: dict, margins: dict, base: dict, changed: dict) -> dict[s
 
 def _changes(case: Case) -> Iterator[tuple[str, Any, str, Any, Case]]:
     """Key, value, unit, changed value and the changed case, for every step that the case file allows."""
-    tighter = fits.tighter(case.sleeve.fit) if case.sleeve.fit else None
-    steps = [(key, unit, _raw(case.value(key)), factor) for key, factor, unit in STEPS if case.value(key)]
-    if tighter:
-        steps = [s for s in steps if s[0] != "sleeve.clearance"]
+    fit = case.sleeve.fit
+    tighter = fits.tighter(fit) if fit else None
+    # a clearance would take the fit away, and a fit's loosest would be held against one clearance
+    steps = [(key, unit, _raw(case.value(key)), factor) for key, factor, unit in STEPS if case.value(key) and not (fit and key == "sleeve.clearance")]
     changes = [(key, unit, value, _moved(value, factor)) for key, unit, value, factor in steps]
-    changes += [("sleeve.fit", "", case.sleeve.fit, tighter)] if tighter else []
+    changes += [("sleeve.fit", "", fit, tighter)] if tighter else []
     for key, unit, value, to in changes:
         try:
             yield key, value, unit, to, case.changed({key: to})
@@ -105,12 +109,14 @@ def _moved(value: Any, factor: float) -> Any:
     return float(f"{factor * value:.6g}")
 
 
-def _by_hand(case: Case, clamp: Clamp, lost: dict[str, float], margins: Iterable[tuple[str, str]]) -> dict[Any, float | None]:
-    """The values of a case by hand at the clamp forces of the case as it was run, and the margins of parts in corners."""
-    fit = fits.of(case)
-    grip = by_hand.in_corner(case, fit, GRIP, clamp)
-    values = by_hand.needed(case, fit, lost), grip and usable_torque(case, grip, lost), grip and grip.travel
-    return {**dict(zip(VALUES, values)), **{(part, corner): _margin(case, part, by_hand.in_corner(case, fit, corner, clamp)) for part, corner in margins}}
+def _by_hand(
+    case: Case, clamp: Clamp, lost: dict[str, float], margins: Iterable[tuple[str, str]], ends: dict[str, float | None]
+) -> dict[Any, float | None]:
+    """The values of a case by hand at the clamp forces of the case as it was run, or the travels [mm] of corners in ends; margins of parts in corners."""
+    reached = lambda corner: by_hand.in_corner(case, fits.of(case), corner, clamp, ends.get(corner))
+    grip = reached(GRIP)
+    values = by_hand.needed(case, fits.of(case), lost), grip and usable_torque(case, grip, lost), grip and grip.travel
+    return {**dict(zip(VALUES, values)), **{(part, corner): _margin(case, part, reached(corner)) for part, corner in margins}}
 
 
 def _margin(case: Case, part: str, reached: Reached | None) -> float | None:

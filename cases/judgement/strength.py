@@ -185,18 +185,20 @@ def neck(case: Case, reached: Reached) -> Verdict | None:
         why = "there is no simple formula for a neck that is slotted from both ends"
         return Verdict.unknown("neck", why, unit="MPa").at(reached.corner.name)
     push = max(reached.force, reached.served.force if reached.served else 0.0)
-    kind, by_torque, by_push, value = neck_stress(case, free, reached.corner.clearance, push)
+    thrust = case.duty.slip_safety * max(case.duty.thrust, 0.0)  # it presses the shaft toward the hub, through the same section
+    kind, by_torque, by_push, value = neck_stress(case, free, reached.corner.clearance, push + thrust)
     part, yield_stress = "flange" if case.sleeve.flange_thickness else "back face", case.sleeve.material.yield_stress
     because = (
-        f"{kind} under torque times slip safety, {by_torque:.3g} MPa, and the push that runs through it, {by_push:.3g} MPa, "
+        f"{kind} under torque times slip safety, {by_torque:.3g} MPa, and the push{' and the thrust' if thrust else ''} that runs through it, {by_push:.3g} MPa, "
         f"over the free length of {free:.3g} mm between {part} and ring"
     )
     if yield_stress is None:
         why = f"{because}; sleeve.material has no yield stress to compare with"
         return Verdict.unknown("neck", why, value=value, unit="MPa").at(reached.corner.name)
-    found = Verdict.at_most("neck", value, yield_stress / case.yield_safety, "MPa", because).at(reached.corner.name)
-    early = cut_short(reached)
-    return Verdict.unknown("neck", early, value=value, limit=found.limit, unit="MPa").at(reached.corner.name) if early and found.ok else found
+    limit, early = yield_stress / case.yield_safety, cut_short(reached)
+    if early:
+        return Verdict.unknown("neck", early, value=value, limit=limit, unit="MPa").at(reached.corner.name)
+    return Verdict.at_most("neck", value, limit, "MPa", because).at(reached.corner.name)
 
 
 def neck_stress(case: Case, free: float, clearance: float, push: float) -> tuple[str, float, float, float]:

@@ -43,7 +43,7 @@ def slots(case: Case, reached: Reached) -> Verdict | None:
     found = Verdict.at_most("slots", reached.closing, shuts, "mm", because).at(reached.corner.name)
     if reached.reason != SHUT:
         early = cut_short(reached, strained=True)
-        return Verdict.unknown("slots", early, value=reached.closing, limit=shuts, unit="mm").at(reached.corner.name) if early and found.ok else found
+        return Verdict.unknown("slots", early, value=reached.closing, limit=shuts, unit="mm").at(reached.corner.name) if early else found
     return found.reached().adding(
         ". They are shut, and from here on the sleeve is a closed ring that hardly closes further: give it wider slots"
     )

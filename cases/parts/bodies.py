@@ -93,7 +93,7 @@ def _require_whole(parts: Profile, bolting: Bolting) -> None:
     left, where = min(gaps)
     if left <= 0:
         raise CaseError([
-            f"screws.size = {bolting.screw.size}: {bolting.count} holes and {bolting.jacking} jacking threads on a circle of "
+            f"screws.size = {bolting.screw.size}: {bolting.count} holes and {bolting.jacking} jacking thread{'s' * (bolting.jacking != 1)} on a circle of "
             f"{bolting.circle:.4g} mm leave no wall {where}; give a smaller size, fewer screws or another ring"
         ])
 

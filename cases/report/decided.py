@@ -3,7 +3,7 @@
 from typing import Any, Mapping
 
 from colletfea.cases.report import corner_words, failing, helps, html, key_numbers, sentences
-from colletfea.cases.report.force_words import clamp, in_vain, needed, screw_set
+from colletfea.cases.report.force_words import capital, clamp, in_vain, needed, placed_set, screw_set
 from colletfea.cases.report.verdict_words import margin
 from colletfea.cases.report.wording import NOTHING, number, quantity
 from colletfea.cases.stored.names import dig
@@ -115,7 +115,7 @@ def radial(summary: Summary) -> str:
 def what_helps(summary: Summary) -> str:
     """Changes ranked for the verdict that fails first, then what the hand calculation says of the clamp force."""
     found = helps.lines(summary)
-    by_hand = sentences.advice_lines(summary["hand"].get("advice") or [])
+    by_hand = helps.by_hand(summary)
     ranked = [html.paragraph(found[0]), html.bullets(found[1:])] if found else []
     return html.chapter(
         "What helps", *ranked, *([html.paragraph(sentences.ADVICE_HEAD), html.bullets(by_hand)] if by_hand else [])
@@ -148,8 +148,7 @@ def _rub_torque(corner: Mapping[str, Any]) -> str:
 def _proposed(summary: Summary) -> str:
     found = failing.proposed(summary)
     if found:
-        circle = number(found["circle_mm"], 4)
-        return f"The case names no screws. {screw_set(found).capitalize()} on a circle of {circle} mm would do; name them in [screws] to have them judged."
+        return f"The case names no screws. {capital(placed_set(found))} would do; name them in [screws] to have them judged."
     searched = clamp(summary) and failing.can_work(summary)
     return f"The case names no screws{', and no set of the tables brings the clamp force with room in this ring' if searched else ''}."
 
@@ -181,8 +180,7 @@ def _preloads(found: Mapping[str, Any]) -> list[list[str]]:
 
 
 def _others(summary: Summary) -> list[list[str]]:
-    found = summary["screws"]["smallest"] if failing.can_work(summary) else []
     return [
         [screw_set(e, torque=False), quantity(e["tightening_torque_Nm"], "N·m", 3), quantity(e["circle_mm"], "mm"), e.get("for", "")]
-        for e in found
+        for e in failing.other_sets(summary)
     ]

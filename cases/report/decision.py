@@ -7,7 +7,7 @@ import math
 from typing import Any, Mapping
 
 from colletfea.cases.report import check_words, corner_words, failing, holding
-from colletfea.cases.report.force_words import capital, clamp, needed, screw_set
+from colletfea.cases.report.force_words import capital, clamp, needed, placed_set
 from colletfea.cases.report.verdict_words import missing, reason, untrusted
 from colletfea.cases.report.wording import number, quantity
 from colletfea.cases.stored.names import EARLY, REASONS, TRAVEL, dig
@@ -144,7 +144,7 @@ def _set(data: Data) -> str:
     if not found:
         force = "this force" if failing.enough(data) else "the force needed"
         return f"The case names no screws, and no set of the tables brings {force} with room in the ring."
-    return f"The case names no screws: {screw_set(found)} on a circle of {number(found['circle_mm'], 4)} mm would do."
+    return f"The case names no screws: {placed_set(found)} would do."
 
 
 def _not_judged(data: Data) -> str:

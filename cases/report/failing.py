@@ -1,10 +1,13 @@
 """What does not hold, in which corner, and what would do: a clause for each failed verdict, and whether any pull can help."""
 
+import math
 from typing import Any, Callable, Mapping
 
+from colletfea.cases.casefile.fits import tighter
 from colletfea.cases.casefile.kinds import STRONGEST
 from colletfea.cases.report import check_words, corner_words
-from colletfea.cases.report.force_words import needed, screw_set, upward
+from colletfea.cases.report.assumed import at_default
+from colletfea.cases.report.force_words import needed, placed_set, screw_set, upward
 from colletfea.cases.report.verdict_words import against, untrusted
 from colletfea.cases.report.wording import number, percent, quantity
 from colletfea.cases.stored.names import COLLAPSE, EARLY, MET, PARTS, REASONS, SHUT, STRAIN, YIELD, dig
@@ -41,8 +44,13 @@ def enough(data: Data) -> bool:
 
 
 def proposed(data: Data) -> Mapping[str, Any] | None:
-    """The set of screws that a case without any would do with; None where there is none, or where no pull does."""
+    """A set of screws, free in count and size, that would do; None where there is none, or where no pull does."""
     return data.get("screws_proposed") if can_work(data) else None
+
+
+def other_sets(data: Data) -> list[Mapping[str, Any]]:
+    """Sets that would do instead of the case's own: of its count or size, else one free in both; empty where no pull does."""
+    return (can_work(data) and data["screws"]["smallest"]) or list(filter(None, [proposed(data)]))
 
 
 def _clause(data: Data, verdict: Verdict) -> str:
@@ -62,10 +70,10 @@ def _yields(data: Data, verdict: Verdict, place: str) -> str:
     comes = f"the {part} comes to {value}, against {limit} permitted{place}"
     flowed = _flowed(data, verdict["corner"], part)
     if flowed:
-        return f"{comes}{flowed}: {', or '.join(filter(None, [f'give {_stronger(part)}', _less_force(data, verdict)]))}"
+        return f"{comes}{flowed}: {_either(f'give {_stronger(part)}', _less_force(data, verdict))}"
     if (corner_words.one(data, verdict["corner"]) or {}).get("stop_reason") == YIELD:
         stopped = "; the push ended there, and what the rest of it asks for is not known"
-        return f"{comes}{stopped}: {', or '.join(filter(None, [f'give {_stronger(part)}', _less_force(data, verdict)]))}"
+        return f"{comes}{stopped}: {_either(f'give {_stronger(part)}', _less_force(data, verdict))}"
     asked = upward(verdict["value"] * safety, 3)
     would = list(filter(None, [_less_force(data, verdict)]))
     if part == "shaft" and verdict["value"] > 1.05 * _squeezed(data, verdict):
@@ -118,13 +126,13 @@ def _slips(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> 
 
 def _bottoms(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
     if not dig(data, "case.sleeve.flange_thickness"):
-        helps = list(filter(None, [_less_force(data, verdict), "give ring.start or ring.length more", f"choose {_tighter(data)}"]))
-        return f"the ring comes to the end of its seat after {value}{place}, and no greater pull can be reached: {', or '.join(helps)}"
-    return f"the ring travels {value} and has {limit} to the flange{place}: give ring.start more, or choose {_tighter(data)}"
+        helps = _either(_less_force(data, verdict), "give ring.start or ring.length more", _choose_tighter(data))
+        return f"the ring comes to the end of its seat after {value}{place}, and no greater pull can be reached: {helps}"
+    return f"the ring travels {value} and has {limit} to the flange{place}: {_either('give ring.start more', _choose_tighter(data))}"
 
 
 def _shuts(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
-    return f"the slots shut at {limit} of radial closing, and it takes {value}{place}: give sleeve.slits.width more"
+    return f"the slots shut at {limit} of radial closing, and it takes {value}{place}: {_either('give sleeve.slits.width more', _choose_tighter(data))}"
 
 
 def _collapses(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
@@ -149,13 +157,12 @@ def _weak(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> s
 def _no_room(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
     screws = data["screws"]
     circles = screws["circles_with_room_mm"]
-    here = screws["property_class"], screws["size"], screws["count"]
-    if circles and here not in [(e["property_class"], e["size"], e["count"]) for e in screws["smallest"]]:
+    if circles:
         would = f"screws.circle from {number(circles[0], 4)} to {number(circles[1], 4)} mm has room"
     else:
         wider = upward(screws["outer_diameter_with_room_mm"], 3)
         ring = f"a ring of {number(wider, 3)} mm outside has room for these" if wider > dig(data, "case.ring.outer_diameter") else ""
-        would = (", or " if screws["smallest"] else "; ").join(filter(None, (_instead(data), ring)))
+        would = (", or " if other_sets(data) else "; ").join(filter(None, (_instead(data), ring)))
     return f"{screw_set(screws, torque=False)} find no room{_would(would)}"
 
 
@@ -167,20 +174,34 @@ def _instead(data: Data) -> str:
     """Other sets of screws; empty where no pull does, and so none of them, and where the pull is not known."""
     if not can_work(data) or untrusted(data, "slip", "cone_slip"):
         return ""
-    others = [screw_set(entry) for entry in data["screws"]["smallest"][:2]]
-    return f"{' or '.join(others)} would do" if others else "no set of the tables is strong enough with room in this ring"
+    others = [placed_set(entry) for entry in other_sets(data)[:2]]
+    where = "in this ring" if "screws.circle" in at_default(data["case"]) else "on this circle"
+    return f"{' or '.join(others)} would do" if others else f"no set of this count or size, nor any of up to twelve screws, is strong enough with room {where}"
 
 
 def _jacks(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
-    each = quantity(upward(dig(data, "screws.jacking.force_each_N") or 0.0, 2), "N", 2)
-    return f"the jacking screws would have to push with {each} each, and don't bear it: give screws.jacking more"
+    count, found = data["screws"]["count"], data["screws"]["jacking"]
+    each = quantity(upward(found["force_each_N"] or 0.0, 2), "N", 2)
+    pushes = f"the jacking screws would have to push with {each} each, and don't bear it"
+    if found["count"] == 1:
+        pushes = f"the jacking screw would have to push with {each}, and doesn't bear it"
+    enough = math.ceil(found["count"] * verdict["value"] - 1e-9)
+    if enough <= count:
+        return f"{pushes}: give screws.jacking = {enough} or more"
+    return f"{pushes}, not even with screws.jacking = {count}, the most there may be{_would(_larger(data))}"
+
+
+def _larger(data: Data) -> str:
+    """Screws that bear more, where the verdict on their strength has not named them already."""
+    weak = any(v["name"] == "screws" and v["ok"] is False for v in data["verdicts"])
+    return "" if weak else _instead(data) or "larger screws are needed"
 
 
 def _opens(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
     if verdict["value"] <= 0:
         return (
             f"the seat stands open beside the slit before any radial pull, short by {quantity(-verdict['value'], 'MPa', 3)} of pressure, and the pull "
-            f"takes {limit} more{place}: choose {_tighter(data)}, or pull harder"
+            f"takes {limit} more{place}: {_either(_choose_tighter(data), 'pull harder')}"
         )
     return (
         f"the radial pull opens the seat: it takes {limit} of pressure off, and {value} are there{place}: "
@@ -189,8 +210,26 @@ def _opens(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> 
 
 
 def _tighter(data: Data) -> str:
-    """Less play, by the key that the case has: the other one beside it would be refused."""
-    return "a tighter sleeve.fit" if dig(data, "case.sleeve.fit") else "less sleeve.clearance"
+    """Less play, by the key that the case has: the other one beside it would be refused. Empty where there is no less."""
+    fit = dig(data, "case.sleeve.fit")
+    if fit:
+        return "a tighter sleeve.fit" if tighter(fit) else ""
+    return "less sleeve.clearance" if dig(data, "case.sleeve.clearance") else ""
+
+
+def _choose_tighter(data: Data) -> str:
+    less = _tighter(data)
+    return less and f"choose {less}"
+
+
+def _slit(data: Data) -> str:
+    """What makes a closed sleeve softer; empty for one that is slit."""
+    return "slit the sleeve (sleeve.slits.pattern)" if dig(data, "case.sleeve.slits.pattern") in (None, "none") else ""
+
+
+def _either(*helps: str) -> str:
+    """What helps, one or another; empty ones left out."""
+    return ", or ".join(filter(None, helps))
 
 
 def _driven_off(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
@@ -201,13 +240,13 @@ _SAID: dict[str, Callable[[Data, Verdict, str, str, str], str]] = {
     "slip": _slips, "cone_slip": _slips, "bottoming": _bottoms, "slots": _shuts, "collapse": _collapses, "neck": _neck, "screws": _weak,
     "screw_room": _no_room, "jacking": _jacks, "seat_open": _opens, "self_locking": _driven_off,
 }  # fmt: skip
-#: what to change where the push that looks for the force needed ended too early; {tighter} as `_tighter` has it
-_CHANGE = {
-    MET: "give ring.start more, or choose {tighter}",
-    SHUT: "give sleeve.slits.width more, or choose {tighter}",
-    YIELD: "choose a stronger material, slit the sleeve, or choose {tighter}",
-    COLLAPSE: "choose a stronger material or a thicker wall",
-    STRAIN: "more seat length, diameter or friction is needed",
+#: what to change where the push that looks for the force needed ended too early
+_CHANGE: dict[str, Callable[[Data], str]] = {
+    MET: lambda data: _either("give ring.start more", _choose_tighter(data)),
+    SHUT: lambda data: _either("give sleeve.slits.width more", _choose_tighter(data)),
+    YIELD: lambda data: _either("choose a stronger material", _slit(data), _choose_tighter(data)),
+    COLLAPSE: lambda data: "choose a stronger material or a thicker wall",
+    STRAIN: lambda data: "more seat length, diameter or friction is needed",
 }
 
 
@@ -237,8 +276,7 @@ def _ends_before(data: Data) -> str:
         return f"No pull up to {force} carries the duty {where}; what lies beyond is not known, because {REASONS[reason]}.".replace("  ", " ")
     if reason not in _CHANGE:
         return f"It cannot work at any pull, because {where} the duty is not carried before the end of the seat: more seat length or friction is needed.".replace("  ", " ")
-    change = _CHANGE[reason].format(tighter=_tighter(data))
-    return f"It cannot work at any pull, because {where} {REASONS[reason]} at {force}, before the duty is carried: {change}.".replace("  ", " ")
+    return f"It cannot work at any pull, because {where} {REASONS[reason]} at {force}, before the duty is carried: {_CHANGE[reason](data)}.".replace("  ", " ")
 
 
 def _yields_at_needed(data: Data) -> str:
@@ -257,11 +295,10 @@ def _over(data: Data, corner: Mapping[str, Any], part: str, limit: float) -> boo
 
 
 def _too_much(data: Data, corner: Mapping[str, Any], part: str) -> str:
-    closed = dig(data, "case.sleeve.slits.pattern") in (None, "none")
-    helps = ["slit the sleeve (sleeve.slits.pattern)" if closed else "a softer sleeve (more slits, less wall)"]
-    helps += [_tighter(data), f"a stronger {part}.material"] + (["more ring.outer_diameter"] if part == "ring" else [])
+    helps = [_slit(data) or "a softer sleeve (more slits, less wall)", _tighter(data), f"a stronger {part}.material"]
+    helps += ["more ring.outer_diameter"] if part == "ring" else []
     where = corner_words.at(data, corner["name"])
     return (
         f"It cannot work at any pull, because {where} the {part} is past its permitted stress at {quantity(corner['push_force_N'], 'N', 3)} "
-        f"already, and the duty needs {needed(data)}: {', or '.join(helps)}."
+        f"already, and the duty needs {needed(data)}: {_either(*helps)}."
     ).replace("  ", " ")

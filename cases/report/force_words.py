@@ -74,6 +74,11 @@ def screw_set(found: Mapping[str, Any], torque: bool = True) -> str:
     return f"{words} at {number(found['tightening_torque_Nm'], 3)} N·m" if torque else words
 
 
+def placed_set(found: Mapping[str, Any]) -> str:
+    """"six M5 8.8 at 5.17 N·m on a circle of 38.20 mm": as a set is proposed, which may stand elsewhere than on the default circle."""
+    return f"{screw_set(found)} on a circle of {number(found['circle_mm'], 4)} mm"
+
+
 def capital(text: str) -> str:
     """The text as the beginning of a sentence."""
     return text[:1].upper() + text[1:]

@@ -1,8 +1,9 @@
 """What helps: the changes of main keys that were estimated, ranked for the verdict that fails first."""
 
+from collections.abc import Sequence
 from typing import Any, Mapping, NamedTuple
 
-from colletfea.cases.report import corner_words
+from colletfea.cases.report import corner_words, sentences
 from colletfea.cases.report.wording import number, quantity
 from colletfea.cases.stored.names import PARTS, dig
 
@@ -30,14 +31,20 @@ STRESS = Aim("yield_margin", "less stress", "margin to yield", "", True, _LEAST_
 TRAVEL = Aim("travel_mm", "less travel", "travel", "mm", False)
 FORCE = Aim("clamp_force_N", "less clamp force", "clamp force", "N", False)
 AIMS = {
-    "slip": TORQUE, "cone_slip": TORQUE, "seat_open": None, "bottoming": TRAVEL, "slots": TRAVEL,
+    "slip": TORQUE, "cone_slip": TORQUE, "seat_open": None, "bottoming": TRAVEL, "slots": None, "self_locking": None, "mesh": None,
     "yield_shaft": STRESS, "yield_sleeve": STRESS, "yield_ring": STRESS,
+}  # fmt: skip
+#: keys whose change makes a verdict worse that fails already
+_WORSENS = {
+    "neck": ("sleeve.nose_wall", "sleeve.slits", "sleeve.slits.cuts_flange", "sleeve.material"),
+    "collapse": ("sleeve.nose_wall", "sleeve.slits", "sleeve.slits.cuts_flange", "sleeve.material"),
+    "screw_room": ("shaft.diameter", "sleeve.length"),
 }  # fmt: skip
 
 
 def lines(data: Data) -> list[str]:
     """A heading sentence and a line a change, the best first; empty where no sensitivities are stored or none helps."""
-    entries = [e for e in data.get("sensitivities") or [] if e.get("key")]
+    entries = _harmless(data, [e for e in data.get("sensitivities") or [] if e.get("key")])
     aim = _aim(data)
     base = aim and _base(data, aim)
     if not entries or not base:
@@ -47,6 +54,19 @@ def lines(data: Data) -> list[str]:
     better.sort(key=lambda e: -sign * e[aim.key])
     found = [_line(e, aim, base) for e in better[:MOST]]
     return [f"Cheapest way to {aim.more}, best first (simulated values, scaled by hand; run the changed case before using it):", *found] if found else []
+
+
+def by_hand(data: Data) -> list[str]:
+    """What the hand calculation says would lower the clamp force, a sentence a change; empty where nothing does."""
+    designed, *changes = data["hand"].get("advice") or [{}]
+    return sentences.advice_lines([designed, *_harmless(data, changes)]) if designed else []
+
+
+def _harmless(data: Data, entries: Sequence[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
+    """Changes that make nothing worse that fails already."""
+    failed = [v["name"] for v in data["verdicts"] if v["ok"] is False]
+    worse = {key for name in failed for key in _WORSENS.get(name, ())}
+    return [entry for entry in entries if entry["key"] not in worse]
 
 
 def _aim(data: Data) -> Aim | None:

@@ -87,5 +87,7 @@ def _off(data: Data, ok: Mapping[str, Any]) -> str:
         return "the ring lets go by itself when the screws are slackened"
     if "jacking" not in ok:
         return ""
-    each = quantity(upward(jacking["force_each_N"], 2), "N", 2)
-    return f"{count(jacking['count'])} {data['screws']['size']} push the ring off with {each} each"
+    force, size = quantity(upward(jacking["force_each_N"], 2), "N", 2), data["screws"]["size"]
+    if jacking["count"] == 1:
+        return f"one {size} pushes the ring off with {force}"
+    return f"{count(jacking['count'])} {size} push the ring off with {force} each"

@@ -103,7 +103,7 @@ def _advice(data: Summary) -> list[str]:
     found = helps.lines(data)
     if found:
         return [found[0], *(f"  {line}" for line in found[1:])]
-    by_hand = sentences.advice_lines(data["hand"].get("advice") or [])
+    by_hand = helps.by_hand(data)
     return [sentences.ADVICE_HEAD, *(f"  {line}" for line in by_hand)] if by_hand else []
 
 

@@ -3,7 +3,7 @@
 from typing import Any, Mapping
 
 from colletfea.cases.report import failing
-from colletfea.cases.report.force_words import band, capital, clamp, count, screw_set, upward
+from colletfea.cases.report.force_words import band, capital, clamp, count, placed_set, upward
 from colletfea.cases.report.verdict_words import untrusted
 from colletfea.cases.report.wording import number, quantity
 
@@ -21,13 +21,13 @@ def short(data: Data) -> list[str]:
         return []
     if not screws:
         found = failing.proposed(data)
-        return [f"No screws are named. {capital(screw_set(found))} would do, {STEPS}."] if found else []
+        return [f"No screws are named. {capital(placed_set(found))} would do, {STEPS}."] if found else []
     lost = screws["preload_lost_N"]
     each = f"{band(screws['preload_least_N'] + lost, screws['preload_greatest_N'], 'N')} each"
     if lost:
         each += f" before settling, for the grip, and {quantity(screws['preload_least_N'], 'N', 3)} at least after it, for the ring to stay"
     share = number(100 * screws["utilisation"], 2)
-    first = f"{capital(screw_set(screws))} on a circle of {number(screws['circle_mm'], 4)} mm: {each}, at {share} % of what they bear."
+    first = f"{capital(placed_set(screws))}: {each}, at {share} % of what they bear."
     if untrusted(data, "screws"):
         return [f"{first} By formulas that do not judge this grip: a first guess, nothing to tighten by."]
     if any(not v["ok"] for v in data["verdicts"] if v["name"] in ("screws", "screw_room")):
@@ -43,5 +43,7 @@ def _off(screws: Mapping[str, Any]) -> str:
         return "The ring lets go by itself: slacken the screws in rounds and keep them in until it is loose."
     if not jacking["count"]:
         return f"No jacking screws: it takes up to {quantity(jacking['force_N'], 'N', 3)} to push the ring off."
-    each = quantity(upward(jacking["force_each_N"], 2), "N", 2)
-    return f"To push the ring off: {count(jacking['count'])} jacking screws {screws['size']}, up to {each} each."
+    force = quantity(upward(jacking["force_each_N"], 2), "N", 2)
+    if jacking["count"] == 1:
+        return f"To push the ring off: one jacking screw {screws['size']}, up to {force}."
+    return f"To push the ring off: {count(jacking['count'])} jacking screws {screws['size']}, up to {force} each."

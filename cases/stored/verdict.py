@@ -30,7 +30,7 @@ NAMES = {
     "yield_sleeve": ("Sleeve does not yield away from edges", "yield of the sleeve"),
     "yield_ring": ("Ring does not yield away from edges", "yield of the ring"),
     "self_locking": ("Ring stays on the cone", "whether the ring stays on its own"),
-    "neck": ("Sleeve's neck carries the torque to the hub", "strength of the sleeve's neck"),
+    "neck": ("Sleeve's neck bears torque and push", "strength of the sleeve's neck"),
     "seat_open": ("Seat stays closed under the radial pull", "radial pull on the seat"),
     "screws": ("Screws are strong enough", "strength of the screws"),
     "screw_room": ("Screws find room in the ring", "room for the screws"),

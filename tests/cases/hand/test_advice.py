@@ -29,6 +29,16 @@ def test_advice_recomputes_the_changed_design():
     assert entries["sleeve.slits"]["closing_force_N"] < 0.02 * designed["closing_force_N"]
 
 
+def test_a_clearance_is_advised_only_where_the_case_file_takes_one():
+    keys = [{e["key"] for e in calculation.hand(closed_case(**which))["advice"]} for which in ({}, {"sleeve__clearance": None, "sleeve__fit": "H8/f7"})]
+    assert "sleeve.clearance" in keys[0] and "sleeve.clearance" not in keys[1] and "sleeve.nose_wall" in keys[1]
+
+
+def test_no_more_friction_is_advised_than_a_case_file_may_have():
+    changes = [e["change"] for bore in (0.9, 1.0) for e in calculation.hand(closed_case(friction={"cone": 0.08, "bore": bore}))["advice"] if e["key"] == "friction.bore"]
+    assert changes == ["bore friction of 1"]
+
+
 def test_softer_or_slit_sleeves_leave_the_plain_grip_force_alone():
     """The plain grip force moves with friction only, at a given duty, shaft and taper."""
     base = coupling(slit_case())

@@ -166,6 +166,15 @@ def test_an_open_circle_moves_to_where_there_is_room_and_a_given_one_does_not():
     assert not placed(SIX, joint(ring=replace(narrow, circle=37.75))).ok
 
 
+def test_no_set_has_fewer_screws_than_the_jacking_threads_that_are_asked_for():
+    """The case file refuses one; by strength three M5 12.9 do, and four M3 where little is asked."""
+    wide = joint(ring=replace(RING, outer_diameter=80.0))
+    counts = {e["count"] for e in smallest(replace(SIX, jacking=6), wide)}
+    assert min(counts) == 6 > min(e["count"] for e in smallest(SIX, wide)) == 3
+    light = joint(least=1000.0, greatest=1600.0, cone=Cone(TAPER, 0.07, 0.13), ring=replace(RING, outer_diameter=80.0))
+    assert [proposed(light, jacking).chosen.count for jacking in (None, 4, 5)] == [4, 4, 6]
+
+
 def test_a_set_is_proposed_by_class_then_count_then_size():
     assert proposed(joint()).chosen == SIX
     ten = proposed(joint(ring=replace(RING, outer_diameter=46.0))).chosen

@@ -109,6 +109,17 @@ def test_a_torque_stands_beside_a_force_where_it_brings_just_that(off, ok):
     assert verdict["ok"] is ok and ("the parts are judged up to 36800 N" in verdict["because"]) == (ok is None)
 
 
+@pytest.mark.parametrize("force", [5480.0, 5500.0])
+def test_a_torque_typed_as_it_is_printed_stands_beside_its_force(force):
+    """Six M4 are given some 1 N m: three digits of it are up to 0.5 % off. One more digit is meant as it stands."""
+    printed = float(decision.answer(example(push__force=force, duty=None)).split(" at ")[1].split()[0])
+    exact = torque_for(force)
+    assert printed == float(f"{exact:.3g}") and abs(printed / exact - 1) > 1e-3
+    assert judged(push__force=force, screws__torque=printed, duty=None)["screws"]["ok"] is True
+    beyond = printed + (0.002 if printed > exact else -0.002)
+    assert judged(push__force=force, screws__torque=beyond, duty=None)["screws"]["ok"] is (None if beyond > exact else False)
+
+
 def test_a_torque_beside_a_travel_must_bring_what_the_travel_takes_in_every_corner():
     """At single friction and clearance that is one force, and a preload that is measured (scatter 1) meets it; a torque that scatters can't."""
     single = {"friction__cone": 0.1, "friction__bore": 0.12, "sleeve__clearance": 0.03, "push__travel": 0.3, "screws__tightening_scatter": 1}
@@ -174,3 +185,38 @@ def test_screws_are_clamped_from_the_rings_back_to_the_flange(travel, lost):
     reached = Reached(nominal, 9000.0, travel, "travel", Seat(), Seat(), Seat(), {}, 0.0)
     found = screws.block(case, Clamp(None, 9000.0, 14_400.0, 1.6, ""), [reached])
     assert found["preload_lost_per_um_N"] == pytest.approx(lost, rel=1e-5)
+
+
+@pytest.mark.parametrize("wrong", [
+    {"screws.size": "M24", "screws.count": 3},  # no size suits three, no count M24
+    {"ring.outer_diameter": 100, "screws.size": "M3"},  # the default circle runs past the flange
+    {"screws.size": "M24", "screws.count": 8, "screws.jacking": 8},
+    {"screws.size": "M3", "screws.circle": 37.3},
+])  # fmt: skip
+def test_a_set_that_is_said_to_do_does(wrong):
+    """Written into the case file with the circle that is named for it."""
+    found = by_hand(case := Case.example("sprocket_hub").changed(wrong))
+    sets = found["screws"]["smallest"] or [found["screws_proposed"]]
+    said = decision.answer(found)
+    for e in sets:
+        keys = {"count": e["count"], "size": e["size"], "property_class": e["property_class"], "circle": round(e["circle_mm"], 2)}
+        named = by_hand(case.changed({f"screws.{key}": value for key, value in keys.items()}))
+        assert {v["name"]: v["ok"] for v in named["verdicts"]}.items() >= {"screws": True, "screw_room": True, "jacking": True}.items()
+    assert f" on a circle of {e['circle_mm']:.2f} mm would do" in said if len(sets) == 1 else " mm would do" in said
+    assert "no set of" not in said
+
+
+def test_that_no_set_does_is_said_of_what_was_looked_at():
+    """Cone friction up to 0.2: three jacking threads M4 would have to push with 20 kN each."""
+    said = decision.answer(example(friction__cone=[0, 0.1, 0.2]))
+    assert "no set of this count or size, nor any of up to twelve screws, is strong enough with room in this ring" in said
+    assert "is strong enough with room on this circle" in decision.answer(example(friction__cone=[0, 0.1, 0.2], screws__circle=37))
+
+
+def test_a_pull_that_ended_early_does_not_tell_what_pushes_the_ring_off():
+    """The radial force on the cone, and with it what jacking screws must push, grows with the pull that was not reached."""
+    case = case_of(**SIX_M6)
+    nominal = next(corner for corner in table(case) if corner.name == NOMINAL)
+    reached = [Reached(nominal, 9000.0, 0.35, reason, Seat(), Seat(radial=5e4), Seat(), {}, 0.0) for reason in ("travel", "yield")]
+    whole, early = (screws.block(case, Clamp(None, 9000.0, 14_400.0, 1.6, ""), [one])["jacking"] for one in reached)
+    assert whole["force_N"] > 0 and early["force_N"] is None

@@ -4,7 +4,11 @@ import pytest
 from helpers.push import case_of, push_corner
 from pytest import approx
 
+from colletfea.cases.casefile import fits
+from colletfea.cases.casefile.case import Case
 from colletfea.cases.hand.corners import GRIP, LOOSE, TIGHT, Clamp
+from colletfea.cases.judgement import by_hand
+from colletfea.cases.judgement.blocks import usable_torque
 from colletfea.cases.judgement.sensitivity import sensitivities
 from colletfea.cases.stored.verdict import Verdict
 
@@ -51,3 +55,23 @@ def test_another_part_s_margin_is_the_least_once_the_first_has_gained(pushed):
 
 def test_nothing_judged_has_no_margin(pushed):
     assert set(rows(pushed).values()) == {None}
+
+
+@pytest.mark.parametrize("fit, step", [("H8/h7", "sleeve.fit"), ("H7/h6", None), ("H7/f7", "sleeve.fit"), (None, "sleeve.clearance")])
+def test_a_fit_is_moved_to_a_tighter_one_and_never_to_a_single_clearance(fit, step):
+    """H7/h6 has none tighter. One clearance instead of a fit would seem to gain what the fit's scatter takes."""
+    case = CASE.changed({"sleeve.fit": fit} if fit else {"sleeve.clearance": 0.03})
+    grip = by_hand.in_corner(case, fits.of(case), GRIP, CLAMP)
+    moved = {row["key"]: row["clamp_force_N"] for row in sensitivities(case, CLAMP, [grip], {}, ())}
+    assert {"sleeve.fit", "sleeve.clearance"} & set(moved) == {step} - {None} and "shaft.diameter" in moved
+    assert step is None or moved[step] < CLAMP.needed
+
+
+@pytest.mark.parametrize("key, to", [("sleeve.clearance", 0.038), ("ring.outer_diameter", 48.3), ("shaft.diameter", 23.1)])
+def test_a_push_to_a_travel_is_scaled_at_that_travel(key, to):
+    """Against a run of the change 0.03, 0.3 and 0.2 % off; scaled at the force, which changes too, 6 to 8 %."""
+    case = Case.example("sprocket_hub").changed({"sleeve.clearance": 0.04, "push.travel": 0.36})
+    grip, run = (push_corner(one, "quick", GRIP)[1] for one in (case, case.changed({key: to})))
+    told = {row["key"]: row for row in sensitivities(case, Clamp(None, grip.force, grip.force, 1.0, ""), [grip], {}, ())}
+    assert told[key]["changed_to"] == to and told[key]["travel_mm"] == approx(0.36) == run.travel
+    assert told[key]["torque_capacity_Nm"] == approx(usable_torque(case.changed({key: to}), run, {}), rel=0.005)

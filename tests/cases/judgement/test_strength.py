@@ -52,9 +52,18 @@ def test_what_a_push_adds_can_break_a_neck_that_bears_the_torque():
     assert judged(**CLOSED, served=warm).ok is False
 
 
-def test_a_neck_that_holds_by_an_early_end_is_not_judged():
-    """At the force that was not reached it bears more; one that is past its limit already is no better there."""
-    assert judged(**CLOSED, reason="interrupted").ok is None and judged(reason="interrupted").ok is False
+@pytest.mark.parametrize("reason", ["interrupted", "yield"])
+def test_a_neck_is_not_judged_at_an_early_end(reason):
+    """At the force that was not reached it bears more."""
+    found = judged(**CLOSED, reason=reason)
+    assert found.ok is None and found.value == approx(45.946, abs=2e-3) and "before the force or travel it was meant to reach" in found.because
+
+
+def test_a_thrust_toward_the_hub_runs_through_the_neck_as_the_push_does():
+    """1000 N times 1.5 on top of 5000 N: 22.328 MPa times 1.3 = 29.027; (29.027^2 + 3 23.184^2)^1/2 = 49.548 MPa. One away from it relieves."""
+    pressed = judged(**CLOSED, duty={"torque": 40, "thrust": 1000, "yield_safety": 1.3})
+    assert pressed.value == approx(49.548, abs=2e-3) and "the push and the thrust that runs through it, 29 MPa" in pressed.because
+    assert judged(**CLOSED, duty={"torque": 40, "thrust": -1000, "yield_safety": 1.3}).value == approx(45.946, abs=2e-3)
 
 
 def test_fingers():

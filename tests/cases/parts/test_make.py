@@ -88,6 +88,7 @@ def test_rounded_edges_let_the_ring_sit_deeper():
 
 @pytest.mark.parametrize("changes, said", [
     ({"screws__size": "M8"}, "screws.size = M8: 6 holes and 3 jacking threads on a circle of 37.26 mm leave no wall to the ring's bore"),
+    ({"screws__size": "M8", "screws__jacking": 1}, "6 holes and 1 jacking thread on a circle"),
     ({"screws__count": 24}, "between holes and jacking threads"),
     ({"ring__outer_diameter": 60}, "between the flange's threads and its edge"),
 ])  # fmt: skip

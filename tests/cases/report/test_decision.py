@@ -64,8 +64,8 @@ def test_bending_between_slots_is_told_to_be_left_out(pattern):
         ("slots", {}, "give sleeve.slits.width more"),
         ("self_locking", {"value": 9800.0, "limit": 9000.0, "unit": "N"}, "the ring is driven off the cone with 9.800 kN, and the clamp force may be as low as 9.000 kN: pull harder"),
         ("neck", {}, "give sleeve.nose_wall more"),
-        ("screws", {}, "six M5 8.8 are too weak (): six M4 10.9 at 4.22 N·m would do"),
-        ("jacking", {}, "give screws.jacking more"),
+        ("screws", {}, "six M5 8.8 are too weak (): six M4 10.9 at 4.22 N·m on a circle of 37.30 mm would do"),
+        ("jacking", {"value": 1.2}, "give screws.jacking = 4 or more"),
     ],
 )  # fmt: skip
 def test_a_failed_verdict_is_named_with_its_corner_and_what_would_do(name, more, words):
@@ -164,7 +164,8 @@ def test_one_corner_of_a_run_that_ended_does_not_stand_for_all():
 def test_less_play_is_advised_by_the_key_that_the_case_has(reason, fit, advised):
     """A case with both keys is refused, so the other one would be no help."""
     data = failing(slip={"value": 20.0}, bottoming={"value": 3.2})
-    data["case"]["sleeve"]["fit"], data["clamp"] = fit, {**data["clamp"], "needed_N": None}
+    data["case"]["sleeve"] |= {"fit": fit, "clearance": None if fit else 0.027}
+    data["clamp"] = {**data["clamp"], "needed_N": None}
     data["corners"] = [{**c, "stop_reason": reason} if c["name"] == "grip" else c for c in data["corners"]]
     said = decision.sentences(data)
     assert advised in said[1] and f"give ring.start more, or {advised}" in said[0]
@@ -222,6 +223,7 @@ def test_without_screws_a_set_is_proposed():
     data = holding(screws=None, screws_proposed={"count": 4, "size": "M6", "property_class": "8.8", "tightening_torque_Nm": 9.5, "circle_mm": 38.2})
     data["case"]["screws"] = None
     assert "The case names no screws: four M6 8.8 at 9.50 N·m on a circle of 38.20 mm would do." in decision.sentences(data)
+    assert "Four M6 8.8 at 9.50 N·m on a circle of 38.20 mm would do" in chapters.screws(data) and "Four M6 8.8 at 9.50 N·m on a circle of 38.20 mm would do, crosswise" in screw_lines.short(data)[0]
     assert decision.answer(data).startswith("Clamp force 23.0 to 36.8 kN")
     assert "no set of the tables brings this force" in text({**data, "screws_proposed": None})
 
