@@ -13,6 +13,8 @@ from colletfea.cases.hand.corners import Clamp, Reached, rounded_up
 from colletfea.cases.hand.geometry import sizes
 from colletfea.cases.hand.screw_joint import Cone, Joint, ScrewSet, Tapped, Tightening, clamp_of_torque
 from colletfea.cases.hand.screw_room import RingShape
+from colletfea.cases.hand.screw_room import RingShape, room
+from colletfea.cases.hand.threads import screw
 from colletfea.cases.judgement.corner import cut_short
 from colletfea.cases.stored.verdict import LANDING, Verdict
 
@@ -178,6 +180,14 @@ def _jacking(found: dict[str, Any]) -> Verdict:
     return Verdict.at_most("jacking", jacking["utilisation"], 1.0, "", because)
 
 
+def find_room(case: Case) -> bool | None:
+    """Whether the screws of a case find room in its ring, whatever they bear; None without [screws]."""
+    if case.screws is None:
+        return None
+    chosen = _set(case)
+    return room(screw(chosen.size), chosen.count, chosen.jacking_count, _ring(case)).fits
+
+
 def _set(case: Case) -> ScrewSet:
     s = case.screws
     return ScrewSet(s.count, s.size, s.property_class, None if s.jacking == s.count // 2 else s.jacking)  # another count has its own default
@@ -204,15 +214,21 @@ def _joint(case: Case, clamp: Clamp, corners: Sequence[Reached], stiffness: floa
         stiffness=stiffness,
         drawn_off=case.drawn_off,
     )
-    ring = RingShape(size.ring_bore(size.ring.start), size.ring_bore(size.ring.end), case.ring.outer_diameter, flange_diameter=sleeve.flange_diameter)
-    if case.screws is not None and not math.isclose(case.screws.circle, ring.default_circle):  # on the default one others need not stand
-        ring = replace(ring, circle=case.screws.circle)
     travel = min((reached.travel for reached in corners), default=0.0)
     return Joint(
-        clamp.least, clamp.greatest, case.ring.length + max(case.ring.start - travel, 0.0), ring, cone,
+        clamp.least, clamp.greatest, case.ring.length + max(case.ring.start - travel, 0.0), _ring(case), cone,
         Tapped(sleeve.flange_thickness, sleeve.material.yield_stress) if sleeve.flange_thickness else None,
         case.ring.material.yield_stress, _wanted(case, clamp), _tightening(case),
     )
+
+
+def _ring(case: Case) -> RingShape:
+    """The ring that screws must find room in; its circle is open where it is the default one, on which others need not stand."""
+    size = sizes(case)
+    ring = RingShape(size.ring_bore(size.ring.start), size.ring_bore(size.ring.end), case.ring.outer_diameter, flange_diameter=case.sleeve.flange_diameter)
+    if case.screws is None or math.isclose(case.screws.circle, ring.default_circle):
+        return ring
+    return replace(ring, circle=case.screws.circle)
 
 
 def _wanted(case: Case, clamp: Clamp) -> tuple[float, float] | None:

@@ -13,7 +13,7 @@ from colletfea.cases.casefile import fits
 from colletfea.cases.casefile.case import Case, Friction
 from colletfea.cases.casefile.faults import CaseError
 from colletfea.cases.hand.corners import GRIP, Clamp, Reached
-from colletfea.cases.judgement import by_hand
+from colletfea.cases.judgement import by_hand, screws
 from colletfea.cases.judgement.blocks import usable_torque
 from colletfea.cases.judgement.corner import gripping
 from colletfea.cases.stored.names import MET, TRAVEL
@@ -39,7 +39,7 @@ VALUES = ("clamp_force_N", "torque_capacity_Nm", "travel_mm")
 def sensitivities(
     case: Case, clamp: Clamp, corners: Sequence[Reached], lost: dict[str, float], verdicts: Sequence[Verdict]
 ) -> list[dict[str, Any]]:
-    """Rows {key, value, unit, changed_to, clamp_force_N, torque_capacity_Nm, travel_mm, yield_margin} of the results.
+    """Rows {key, value, unit, changed_to, clamp_force_N, torque_capacity_Nm, travel_mm, yield_margin, screws_fit} of the results.
 
     clamp_force_N is the force needed; capacity and travel are those of the grip corner at the least clamp force, or at the travel
     where that ended it, the yield margin the smallest of the parts, each scaled in the corner that it was judged in. A value that does not exist before or after
@@ -55,9 +55,12 @@ def sensitivities(
     ends[GRIP] = ends.get(grip.corner.name)
     base = _by_hand(case, clamp, lost, margins, ends)
     return [
-        {"key": key, "value": value, "unit": unit, "changed_to": to, **_scaled(simulated, margins, base, _by_hand(other, clamp, lost, margins, ends))}
+        {
+            "key": key, "value": value, "unit": unit, "changed_to": to,
+            **_scaled(simulated, margins, base, _by_hand(other, clamp, lost, margins, ends)), "screws_fit": screws.find_room(other),
+        }
         for key, value, unit, to, other in _changes(case)
-    ]
+    ]  # fmt: skip
 
 
 def _margins(corners: Sequence[Reached], verdicts: Sequence[Verdict]) -> dict[tuple[str, str], float]:

@@ -93,7 +93,8 @@ def _line(entry: Mapping[str, Any], aim: Aim, base: float) -> str:
     unit = f" {entry['unit']}" if entry.get("unit") else ""
     change = f"{entry['key']} {_value(entry['changed_to'])} instead of {_value(entry['value'])}{unit}"
     off = f"{100 * (entry[aim.key] / base - 1):+.1f} %".replace("-", "−")
-    return f"{change}: {aim.what} {quantity(entry[aim.key], aim.unit, 3)} instead of {quantity(base, aim.unit, 3)} ({off})"
+    room = "; the screws then find no room on their circle" if entry.get("screws_fit") is False else ""
+    return f"{change}: {aim.what} {quantity(entry[aim.key], aim.unit, 3)} instead of {quantity(base, aim.unit, 3)} ({off}){room}"
 
 
 def _value(value: Any) -> str:

@@ -7,7 +7,7 @@ from pytest import approx
 from colletfea.cases.casefile import fits
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.hand.corners import GRIP, LOOSE, TIGHT, Clamp
-from colletfea.cases.judgement import by_hand
+from colletfea.cases.judgement import by_hand, screws
 from colletfea.cases.judgement.blocks import usable_torque
 from colletfea.cases.judgement.sensitivity import sensitivities
 from colletfea.cases.stored.verdict import Verdict
@@ -75,3 +75,15 @@ def test_a_push_to_a_travel_is_scaled_at_that_travel(key, to):
     told = {row["key"]: row for row in sensitivities(case, Clamp(None, grip.force, grip.force, 1.0, ""), [grip], {}, ())}
     assert told[key]["changed_to"] == to and told[key]["travel_mm"] == approx(0.36) == run.travel
     assert told[key]["torque_capacity_Nm"] == approx(usable_torque(case.changed({key: to}), run, {}), rel=0.005)
+
+
+def test_a_change_that_leaves_the_screws_no_room_says_so():
+    """Six M4 have room on circles from 36.95 mm, from 38.05 mm with a shaft of 23.1 mm, and the default one goes from 37.26 to 37.81 mm."""
+    case = Case.example("sprocket_hub")
+    grip = by_hand.in_corner(case, fits.of(case), GRIP, CLAMP)
+    for given, keys in ((case, {"shaft.diameter"}), (case.changed({"screws.size": "M3"}), set()), (case.changed({"screws": None}), set())):
+        told = sensitivities(given, CLAMP, [grip], {}, ())
+        assert {row["key"] for row in told if row["screws_fit"] is False} == keys
+        for row in told:
+            named = screws.verdicts(changed := given.changed({row["key"]: row["changed_to"]}), CLAMP, screws.block(changed, CLAMP, [grip]), None)
+            assert [v.ok for v in named if v.name == "screw_room"] == ([] if row["screws_fit"] is None else [row["screws_fit"]])

@@ -89,6 +89,13 @@ def test_what_helps_worsens_nothing_that_fails():
     assert ranked("screw_room") == every - {"shaft.diameter"}
 
 
+def test_a_change_that_leaves_the_screws_no_room_is_told_with_that():
+    data = failing()
+    row = {"unit": "mm", "value": 22.0, "changed_to": 23.1, "clamp_force_N": 20e3}
+    data["sensitivities"] = [{"key": "shaft.diameter", **row, "screws_fit": False}, {"key": "sleeve.length", **row, "screws_fit": True}]
+    assert [line.endswith("%); the screws then find no room on their circle") for line in helps.lines(data)[1:]] == [True, False]
+
+
 @pytest.mark.parametrize("name", ["slots", "self_locking"])
 def test_less_travel_or_force_is_no_help_for_slots_that_shut_or_a_ring_that_is_driven_off(name):
     """Slots shut by the clearance alone; a ring that does not stay needs a harder pull."""
