@@ -212,12 +212,13 @@ def _shut(case: Case, corner: Corner) -> Reached:
 
 
 def _stresses(case: Case, c: Coupling, bore: Seat) -> tuple[dict[str, Stress], Stress | None]:
-    """Stresses at the bore of each part under a bore force; the shaft's with the duty's torque and a radial pull apart.
+    """Stresses at the bore of each part under a bore force, as a simulation of whole rings has them: a slit's bending is added
+    where they are judged. The shaft's with the duty's torque and a radial pull apart.
 
     A torque that the bore's force just carries at friction 1 stands for that force in the columns.
     """
     at = c.changed(torque=bore.normal * c.diameter / 2, thrust=0.0, slip_safety=1.0, bore_friction=1.0, carried_by="sleeve")
-    values = columns.stresses(at)
+    values = columns.stresses(at, bent=False)
     found = {part: Stress(values[f"{part}_von_mises"]) for part in ("shaft", "sleeve", "ring") if values[f"{part}_von_mises"] is not None}
     load = shaft.duty_load(case)
     if load is None:

@@ -57,6 +57,17 @@ def test_slots_that_shut_are_told_and_leave_no_force():
     assert verdicts["slots"]["ok"] is False and verdicts["slip"]["ok"] is None
 
 
+def test_the_bending_of_a_slit_is_added_to_the_pressure_once():
+    """A wall that only the bore presses bears its pressure p; the hand block has both, sqrt(p^2 + b^2 - p b), 175 MPa of 20 and 184."""
+    found, verdicts = decided(sleeve__clearance=0.12, duty={"torque": 20}, drop=("push",))
+    corner = next(one for one in found["corners"] if one["name"] == verdicts["yield_sleeve"]["corner"])
+    pressure, bending = corner["bore"]["mean_pressure_MPa"], found["hand"]["slits"]["bending_stress_MPa"]
+    assert bending > 100 and corner["von_mises_MPa"]["sleeve"] == approx(pressure)
+    assert verdicts["yield_sleeve"]["value"] == approx(pressure + bending)
+    nominal = found["hand"]["refined"]["grip_mean_pressure_MPa"]
+    assert found["hand"]["refined"]["stress_MPa"]["sleeve_von_mises"] == approx((nominal**2 + bending**2 - nominal * bending) ** 0.5)
+
+
 def test_a_duty_that_is_carried_in_time_is_left_as_it_is():
     found, verdicts = decided(duty={"torque": 20}, drop=("push",))
     assert found["clamp"]["needed_N"] and verdicts["slip"]["ok"] and max(one["travel_mm"] for one in found["corners"]) < 1
