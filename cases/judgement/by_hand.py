@@ -14,7 +14,7 @@ from colletfea.cases.hand.corners import GREATEST, GRIP, NOMINAL, Clamp, Corner,
 from colletfea.cases.hand.coupling import Coupling, coupling
 from colletfea.cases.hand.geometry import sizes
 from colletfea.cases.judgement import blocks, loads, screws, settling
-from colletfea.cases.judgement.corner import gripping
+from colletfea.cases.judgement.corner import clamp_at_travel, gripping
 from colletfea.cases.judgement.plausible import asked_about
 from colletfea.cases.judgement.verdicts import judge
 from colletfea.cases.stored.names import DUTY, FORCE, MET, PARTS, SHUT, TRAVEL
@@ -110,8 +110,7 @@ def _corners(case: Case, fit, taken: dict[str, float]) -> tuple[list[Reached], C
     needed = _needed(case, c, grip, taken)
     if case.push.travel is not None:
         corners = [_at_travel(case, c, corner, case.push.travel, TRAVEL) for corner in distinct(asked, True)]
-        forces = [one.force for one in corners if one.force > 0]
-        return corners, Clamp(needed, min(forces, default=None), max(forces, default=None), 1.0, "a travel is given")
+        return corners, clamp_at_travel(case, needed, corners)
     scatter, ended = screws.scatter_of(case), None
     if clamp is None and needed is None:
         ended = _at_travel(case, c, grip, sizes(case).travel_limit, _last_reason(case))
