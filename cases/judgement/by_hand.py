@@ -136,7 +136,7 @@ def _where_it_ended(grip: Reached, scatter: float) -> Clamp:
 def _to_their_ends(case: Case, c: Coupling, kept: tuple[Corner, ...], clamp: Clamp, ended: Reached | None) -> list[Reached]:
     """Every corner at its clamp force; ended: the grip corner, where that was pushed to its end for a duty that no pull carries."""
     finder = GRIP if any(corner.name == GRIP for corner in kept) else NOMINAL
-    single = len(kept) == 1 and case.push.force is None and not (case.screws and case.screws.torque)
+    single = len(kept) == 1 and case.push.force is None and not (case.screws and case.screws.torque) and not case.drawn_off
     found = []
     for corner in kept:
         if ended and corner.name == finder:

@@ -9,6 +9,7 @@ from pytest import approx
 from colletfea.cases.casefile import fits
 from colletfea.cases.hand.calculation import hand
 from colletfea.cases.judgement.by_hand import decision
+from colletfea.cases.stored.names import DUTY, FORCE
 
 BAND = {"cone": [0.06, 0.08, 0.10], "bore": [0.09, 0.12, 0.15]}
 
@@ -33,3 +34,14 @@ def test_a_travel_is_counted_with_both_ends_of_the_cones_friction():
     assert found["clamp"]["greatest_N"] == approx(max(pressed) * pulls[0.10])
     assert found["clamp"]["greatest_N"] > 1.2 * max(corner["push_force_N"] for corner in found["corners"])
     assert "both ends of the cone's friction" in found["clamp"]["because"]
+
+
+@pytest.mark.parametrize("thrust, ended", [(800, FORCE), (-800, DUTY)])
+def test_a_single_corner_ends_as_a_run_of_it_does(thrust, ended):
+    """Where its duty is carried, unrounded; a ring that the thrust draws off is pushed to the clamp force, whose cone less the thrust is judged."""
+    duty = {"torque": 40, "thrust": thrust, "carried_by": "ring"}
+    case = case_of(push={"scatter": 1}, duty=duty)
+    found = decision(case, hand(case))
+    (corner,), clamp = found["corners"], found["clamp"]
+    assert corner["stop_reason"] == ended and corner["push_force_N"] == clamp["least_N" if ended == FORCE else "needed_N"]
+    assert clamp["least_N"] > clamp["needed_N"]
