@@ -10,7 +10,7 @@ from typing import Any
 
 from colletfea.cases.casefile.case import Case, PushSettings
 from colletfea.cases.hand import corners as spec
-from colletfea.cases.hand.corners import GREATEST, GRIP, NOMINAL, Clamp, Corner, Reached, Seat
+from colletfea.cases.hand.corners import GRIP, NOMINAL, Clamp, Corner, Reached, Seat
 from colletfea.cases.judgement.corner import clamp_at_travel
 from colletfea.cases.judgement.screws import scatter_of
 from colletfea.cases.simulation import corners, lines, trust
@@ -209,9 +209,7 @@ def _end(case: Case, corner: Corner, clamp: Clamp | None) -> PushSettings:
     """Where a corner is pushed to. A thrust that presses the ring on adds to the greatest force."""
     if case.push.travel is not None:
         return replace(case.push, force=None)
-    pressing = 0.0
-    if case.duty is not None and case.duty.carried_by == "ring" and corner.end == GREATEST:
-        pressing = max(-case.duty.thrust, 0.0)
+    pressing = spec.pressed_on(case.duty, corner.end) if case.duty else 0.0
     return replace(case.push, travel=None, force=clamp.force(corner.end) + pressing)
 
 

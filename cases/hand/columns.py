@@ -9,6 +9,7 @@ None without one, and a closing value is None where the slots shut before the bo
 import math
 
 from colletfea.cases.hand import covered, lame
+from colletfea.cases.hand.corners import drawn_off
 from colletfea.cases.hand.coupling import Coupling
 from colletfea.cases.hand.slit_formulas import bending_stress
 
@@ -93,7 +94,7 @@ def cone_push(c: Coupling, friction: float, lost: float = 0.0) -> float | None:
     if c.torque and friction <= 0:
         return None
     normal = c.slip_safety * abs(c.torque) / (friction * covered.cone_radius(c)) if c.torque else 0.0
-    return (normal + lost) * radial_share(c) * c.draw + c.slip_safety * max(c.thrust, 0.0)
+    return (normal + lost) * radial_share(c) * c.draw + drawn_off(c)
 
 
 def radial_share(c: Coupling) -> float:

@@ -10,7 +10,7 @@ from typing import Any
 
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.hand import columns, covered, push, shaft, slit_model
-from colletfea.cases.hand.corners import GREATEST, GRIP, NOMINAL, Clamp, Corner, Reached, Seat, Stress, distinct, rounded_up, table
+from colletfea.cases.hand.corners import GRIP, NOMINAL, Clamp, Corner, Reached, Seat, Stress, distinct, pressed_on, rounded_up, table
 from colletfea.cases.hand.coupling import Coupling, coupling
 from colletfea.cases.hand.geometry import sizes
 from colletfea.cases.judgement import blocks, loads, screws, settling
@@ -163,8 +163,7 @@ def in_corner(case: Case, fit, name: str, clamp: Clamp) -> Reached | None:
 
 def _pull(c: Coupling, corner: Corner, clamp: Clamp) -> float:
     """Force [N] on the ring: that of the clamp, with the thrust that presses on a ring which carries the hub where it is greatest."""
-    pressing = max(-c.thrust, 0.0) if c.carried_by == "ring" and corner.end == GREATEST else 0.0
-    return (clamp.force(corner.end) or clamp.least) + pressing
+    return (clamp.force(corner.end) or clamp.least) + pressed_on(c, corner.end)
 
 
 def _needed(case: Case, c: Coupling, grip: Corner, taken: dict[str, float]) -> float | None:
