@@ -17,7 +17,7 @@ from colletfea.cases.judgement import blocks, loads, screws, settling
 from colletfea.cases.judgement.corner import clamp_at_travel, gripping
 from colletfea.cases.judgement.plausible import asked_about
 from colletfea.cases.judgement.verdicts import judge
-from colletfea.cases.stored.names import DUTY, FORCE, MET, PARTS, SHUT, TRAVEL
+from colletfea.cases.stored.names import DUTY, FORCE, MET, SHUT, TRAVEL
 from colletfea.cases.stored.verdict import Verdict
 
 
@@ -35,7 +35,7 @@ def decision(case: Case, hand: dict[str, Any], fit=None) -> dict[str, Any]:
     chosen = screws.block(case, counted, corners)
     proposed = None if doubt and not _known(case) else screws.proposal(case, counted, corners)
     seat = loads.seat_open(case, grip, taken) if grip else None
-    more = [*([seat] if seat else []), *screws.verdicts(case, counted, chosen, proposed), *([] if corners else _unknown(case))]
+    more = [*([seat] if seat else []), *screws.verdicts(case, counted, chosen, proposed)]
     left = settling.left(case, corners, taken, chosen)
     verdicts = settling.told([_trusted(case, v) for v in judge(case, hand, clamp, corners, taken, loads.added(service), more)], left)
     return {
@@ -49,12 +49,6 @@ def decision(case: Case, hand: dict[str, Any], fit=None) -> dict[str, Any]:
         "service": loads.service_block(service, None),
         "verdicts": [v.to_dict() for v in verdicts],
     }
-
-
-def _unknown(case: Case) -> list[Verdict]:
-    """What is asked of any push, where there is no formula for one."""
-    names = [*(["slip"] if case.duty else []), *(f"yield_{part}" for part in PARTS)]
-    return [Verdict.unknown(name, "no formula gives it") for name in names]
 
 
 def reservation(case: Case) -> str:

@@ -90,6 +90,18 @@ def test_a_sleeve_that_its_push_swells_too_much_is_not_decided_by_hand(push):
     assert "Clamp force needed: not known by hand." in told and "grip of the bore" in told and "no pull" not in told
 
 
+@pytest.mark.parametrize("more", [
+    {}, {"duty": {"torque": 50, "carried_by": "ring", "radial": 100}}, {"duty": {"torque": 0, "thrust": 900, "carried_by": "ring"}},
+    {"duty": {"torque": 0, "thrust": -900, "carried_by": "ring"}}, {"duty": {"torque": 0, "thrust": 900, "radial": 100}},
+    {"sleeve": {**SWOLLEN["sleeve"], "flange_thickness": 4, "flange_diameter": 60}}, {"screws": {"count": 6, "torque": 2}}, {"duty": None, "push": {"force": 3e5}},
+])  # fmt: skip
+def test_what_is_not_known_by_hand_is_asked_as_of_a_sleeve_that_is(more):
+    """The same verdicts in the same order as with less friction, where the push has formulas."""
+    swollen = {key: value for key, value in {**SWOLLEN, "push": {}, **more}.items() if value is not None}
+    names = [list(decided(**{**swollen, "friction": {"cone": high, "bore": 0.3}})[1]) for high in ([0.1, 0.2, 0.3], 0.1)]
+    assert names[0] == names[1] and {"yield_shaft", "self_locking"} <= set(names[0])
+
+
 @pytest.mark.parametrize("sleeve, friction, trusted", [({"taper": 4}, 0.1, True), ({"taper": 12}, 0.1, False), ({"taper": 9}, 0.2, False)], ids=["flat", "steep", "swollen"])
 def test_closed_sleeves_unlike_those_measured_are_not_judged_by_hand(sleeve, friction, trusted):
     tables = {**SWOLLEN, "sleeve": {**SWOLLEN["sleeve"], "length": 40, **sleeve}, "ring": {**SWOLLEN["ring"], "length": 34}}
