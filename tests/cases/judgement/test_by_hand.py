@@ -6,7 +6,7 @@ from pytest import approx
 
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.report import key_numbers, screw_lines
-from colletfea.cases.report.decision import sentences
+from colletfea.cases.report.decision import sentences, standing
 from colletfea.cases.stored.names import MET, SHUT, TRAVEL
 from colletfea.cases.summary import by_hand
 
@@ -107,6 +107,21 @@ def test_closed_sleeves_unlike_those_measured_are_not_judged_by_hand(sleeve, fri
     tables = {**SWOLLEN, "sleeve": {**SWOLLEN["sleeve"], "length": 40, **sleeve}, "ring": {**SWOLLEN["ring"], "length": 34}}
     found, verdicts = decided(**{**tables, "friction": {"cone": friction, "bore": 0.3}}, drop=("push",))
     assert found["clamp"]["needed_N"] > 0 and (verdicts["slip"]["ok"] is not None) is trusted
+
+
+@pytest.mark.parametrize("taper, more", [
+    (6, {"screws": {"count": 6, "torque": 2}}), (4, {}), (4, {"duty": {"torque": 50, "carried_by": "ring"}}),
+    (12, {"friction": {"cone": 0.1, "bore": 0.3}, "push": {"force": 3e5}}),
+], ids=["screws", "lock", "cone", "steep"])  # fmt: skip
+def test_screws_or_a_lock_that_hold_decide_nothing_without_the_grip(taper, more):
+    found, verdicts = decided(**{**SWOLLEN, "sleeve": {**SWOLLEN["sleeve"], "taper": taper}, "push": {}, "friction": {"cone": [0.1, 0.2, 0.45], "bore": 0.3}, **more})
+    assert any(one["ok"] for one in verdicts.values()) and verdicts["slip"]["ok"] is None and standing(found) is None
+    assert sentences(found)[0] == "By hand nothing decides whether it holds: run the case."
+
+
+def test_a_grip_that_is_judged_by_hand_is_signed():
+    found, verdicts = decided(duty={"torque": 20}, drop=("push",))
+    assert verdicts["yield_ring"]["ok"] is None and sentences(found)[0].startswith("Clamp force")
 
 
 FINGERS = Case.example("stainless_fingers")
