@@ -10,8 +10,8 @@ from typing import Any
 
 from colletfea.cases.casefile.case import Case, PushSettings
 from colletfea.cases.hand import corners as spec
-from colletfea.cases.hand.corners import GREATEST, GRIP, NOMINAL, Clamp, Corner, Reached, Seat
-from colletfea.cases.hand.geometry import push_over_radial_force, sizes
+from colletfea.cases.hand.corners import GRIP, NOMINAL, Clamp, Corner, Reached, Seat
+from colletfea.cases.judgement.corner import clamp_at_travel
 from colletfea.cases.judgement.screws import scatter_of
 from colletfea.cases.simulation import corners, lines, trust
 from colletfea.cases.simulation.corners import Way, needed_of
@@ -209,9 +209,7 @@ def _end(case: Case, corner: Corner, clamp: Clamp | None) -> PushSettings:
     """Where a corner is pushed to. A thrust that presses the ring on adds to the greatest force."""
     if case.push.travel is not None:
         return replace(case.push, force=None)
-    pressing = 0.0
-    if case.duty is not None and case.duty.carried_by == "ring" and corner.end == GREATEST:
-        pressing = max(-case.duty.thrust, 0.0)
+    pressing = spec.pressed_on(case.duty, corner.end) if case.duty else 0.0
     return replace(case.push, travel=None, force=clamp.force(corner.end) + pressing)
 
 
@@ -232,19 +230,4 @@ def _settled(case: Case, clamp: Clamp | None, runs: tuple[CornerRun, ...], finde
     needed = next((run.reached.needed for run in runs if run.reached.corner.name == finder), None)
     if clamp is not None:
         return clamp if clamp.needed is not None else replace(clamp, needed=needed)
-    there = [run.reached for run in runs if run.reached.reason == TRAVEL and run.reached.force > 0]
-    forces = [force for reached in there for force in _at_both_ends(case, reached)]
-    why = (
-        "a travel is given: the least and the greatest push over the corners at that travel, each at both ends of the cone's "
-        "friction by the statics of a sliding cone"
-    )
-    if len(there) < len(runs):
-        why += f"; {'the corners that ended before it are left out' if there else 'no corner came to it'}"
-    return Clamp(needed, min(forces, default=None), max(forces, default=None), 1.0, why)
-
-
-def _at_both_ends(case: Case, reached: Reached) -> tuple[float, float]:
-    taper = sizes(case).taper
-    pulled = push_over_radial_force(taper, reached.corner.pulling.cone)
-    low, high = (push_over_radial_force(taper, x) for x in (case.friction.cone.low, case.friction.cone.high))
-    return reached.force * low / pulled, reached.force * high / pulled
+    return clamp_at_travel(case, needed, [run.reached for run in runs])

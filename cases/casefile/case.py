@@ -16,6 +16,7 @@ from colletfea.cases.casefile.file import read_tables
 from colletfea.cases.casefile.materials import Material
 from colletfea.cases.casefile.reading import read, with_changes
 from colletfea.cases.casefile.schema import ALL_KEYS, YIELD_SAFETY, Values
+from colletfea.cases.hand.corners import drawn_off
 
 Tables = dict[str, Any]
 
@@ -207,8 +208,7 @@ class Case:
     @property
     def drawn_off(self) -> float:
         """Thrust [N] with its slip safety that draws a ring off which carries the hub; 0 where there is none."""
-        duty = self.duty
-        return duty.slip_safety * max(duty.thrust, 0.0) if duty is not None and duty.carried_by == "ring" else 0.0
+        return drawn_off(self.duty) if self.duty else 0.0
 
     @staticmethod
     def read(path: str | Path) -> "Case":

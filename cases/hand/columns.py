@@ -9,6 +9,7 @@ None without one, and a closing value is None where the slots shut before the bo
 import math
 
 from colletfea.cases.hand import covered, lame
+from colletfea.cases.hand.corners import drawn_off
 from colletfea.cases.hand.coupling import Coupling
 from colletfea.cases.hand.slit_formulas import bending_stress
 
@@ -93,7 +94,7 @@ def cone_push(c: Coupling, friction: float, lost: float = 0.0) -> float | None:
     if c.torque and friction <= 0:
         return None
     normal = c.slip_safety * abs(c.torque) / (friction * covered.cone_radius(c)) if c.torque else 0.0
-    return (normal + lost) * radial_share(c) * c.draw + c.slip_safety * max(c.thrust, 0.0)
+    return (normal + lost) * radial_share(c) * c.draw + drawn_off(c)
 
 
 def radial_share(c: Coupling) -> float:
@@ -186,10 +187,10 @@ def refined(c: Coupling) -> dict:
     return {**column, "stress_MPa": stresses(c)}
 
 
-def stresses(c: Coupling) -> dict:
+def stresses(c: Coupling, bent: bool = True) -> dict:
     """Stresses [MPa] at the bore of each part at clamp force, hoop > 0 in tension; None each where there is none.
 
-    The ring's pressure is taken over the shorter of sleeve and ring. A through slit adds its bending, compression at
+    The ring's pressure is taken over the shorter of sleeve and ring. bent: a through slit adds its bending, compression at
     the bore, to the sleeve; fingers and alternating slots bend too, which is left out.
     """
     normal, closing = grip_normal(c), refined_closing_normal(c)
@@ -200,17 +201,17 @@ def stresses(c: Coupling) -> dict:
     ring_hoop = lame.hoop_at_bore(on_ring, 0.0, b, c.ring_radius)
     shaft_bore = c.shaft_bore / 2
     shaft = -lame.hoop_at_bore(0.0, pressure, shaft_bore, a) if shaft_bore else pressure
-    values = ring_hoop, lame.von_mises(-on_ring, ring_hoop), _sleeve_stress(c, pressure), shaft
+    values = ring_hoop, lame.von_mises(-on_ring, ring_hoop), _sleeve_stress(c, pressure, bent), shaft
     return dict(zip(STRESSES, values, strict=True))
 
 
-def _sleeve_stress(c: Coupling, pressure: float) -> float:
+def _sleeve_stress(c: Coupling, pressure: float, bent: bool) -> float:
     """Von Mises stress [MPa] at the sleeve's bore under a pressure [MPa] there and what closing left."""
     a, b = c.bore_radius, c.cone_radius
     if c.closed:
         on_cone = lame.closing_pressure(c.clearance / 2, a, b, c.sleeve_young) + pressure / pressure_passed(c)
         return lame.von_mises(-pressure, lame.hoop_at_bore(pressure, on_cone, a, b))
-    return lame.von_mises(-pressure, -(slit_bending(c) or 0.0))
+    return lame.von_mises(-pressure, -(slit_bending(c) or 0.0) if bent else 0.0)
 
 
 def slit_bending(c: Coupling) -> float | None:

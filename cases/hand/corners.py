@@ -76,6 +76,22 @@ def distinct(corners: tuple[Corner, ...], same_ends: bool) -> tuple[Corner, ...]
     return tuple(kept.values())
 
 
+def drawn_off(load) -> float:
+    """Thrust [N] with its slip safety that draws a ring off which carries the hub; 0 where there is none.
+
+    load: a duty or a coupling, which have thrust, slip_safety and carried_by.
+    """
+    return load.slip_safety * max(load.thrust, 0.0) if load.carried_by == "ring" else 0.0
+
+
+def pressed_on(load, end: str) -> float:
+    """Thrust [N] of a duty or a coupling that presses a ring on which carries the hub, on top of a corner's pull to this end.
+
+    It adds to the greatest pull as it stands, for slip safety is for what may slip; to the least it is no help.
+    """
+    return max(-load.thrust, 0.0) if load.carried_by == "ring" and end == GREATEST else 0.0
+
+
 def rounded_up(force: float) -> float:
     """A force rounded up to three digits, so that what is read off is never too little.
 

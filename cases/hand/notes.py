@@ -20,9 +20,20 @@ def notes(c: Coupling, case, fit=None) -> list[dict]:
     found = [*_closing(c, case), *_clamp(c, case), *_way(c), *_grip(c), *_pressed(c), *_slit_notes(c)]
     if not c.closed and c.slits.hoop_stiffness is None:
         found += [*_hoop_notes(c), *_range_notes(c)]
-    absent = tuple(f"{key}." for key, _ in missing)
-    found = [*missing, *(note for note in found if not f"{note[0]}.".startswith(absent))]
+    values = {"plain": columns.plain(c), "refined": columns.refined(c)}
+    found = [*missing, *(note for note in found if _has_value(values, note[0]))]
     return [{"key": key, "because": because} for key, because in found]
+
+
+def _has_value(values: dict, key: str) -> bool:
+    """Whether a column has a value under a note's key; True of a key outside of both columns, which is noted only where it has one."""
+    for name in key.split("."):
+        if name not in values:
+            return True
+        values = values[name]
+        if values is None:
+            return False
+    return True
 
 
 def _in_both(name: str, because: str):

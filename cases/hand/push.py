@@ -8,7 +8,7 @@ and while carrying may differ, and so may the clearance: the corners of a decisi
 import math
 
 from colletfea.cases.hand import columns, covered
-from colletfea.cases.hand.corners import Rub, Seat
+from colletfea.cases.hand.corners import Rub, Seat, drawn_off
 from colletfea.cases.hand.coupling import Coupling
 
 
@@ -49,7 +49,7 @@ def _seat(normal: float, radial: float, radius: float, stretch: tuple[float, flo
 
 def cone_carrying(c: Coupling, force: float, pulling_cone: float, clearance: float | None = None) -> Seat | None:
     """The cone as it counts where the hub sits on the ring: a thrust > 0, times slip safety, is taken off the push [N]."""
-    left = max(0.0, force - c.slip_safety * max(c.thrust, 0.0))
+    left = max(0.0, force - drawn_off(c))
     grip = grip_at(c, left, pulling_cone, clearance)
     return grip and grip[1]
 

@@ -10,14 +10,14 @@ from typing import Any
 
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.hand import columns, covered, push, shaft, slit_model
-from colletfea.cases.hand.corners import GREATEST, GRIP, NOMINAL, Clamp, Corner, Reached, Seat, Stress, distinct, rounded_up, table
+from colletfea.cases.hand.corners import GRIP, NOMINAL, Clamp, Corner, Reached, Seat, Stress, distinct, pressed_on, rounded_up, table
 from colletfea.cases.hand.coupling import Coupling, coupling
 from colletfea.cases.hand.geometry import sizes
 from colletfea.cases.judgement import blocks, loads, screws, settling
-from colletfea.cases.judgement.corner import gripping
+from colletfea.cases.judgement.corner import clamp_at_travel, gripping
 from colletfea.cases.judgement.plausible import asked_about
 from colletfea.cases.judgement.verdicts import judge
-from colletfea.cases.stored.names import DUTY, FORCE, MET, PARTS, SHUT, TRAVEL
+from colletfea.cases.stored.names import DUTY, FORCE, MET, SHUT, TRAVEL
 from colletfea.cases.stored.verdict import Verdict
 
 
@@ -35,7 +35,7 @@ def decision(case: Case, hand: dict[str, Any], fit=None) -> dict[str, Any]:
     chosen = screws.block(case, counted, corners)
     proposed = None if doubt and not _known(case) else screws.proposal(case, counted, corners)
     seat = loads.seat_open(case, grip, taken) if grip else None
-    more = [*([seat] if seat else []), *screws.verdicts(case, counted, chosen, proposed), *([] if corners else _unknown(case))]
+    more = [*([seat] if seat else []), *screws.verdicts(case, counted, chosen, proposed)]
     left = settling.left(case, corners, taken, chosen)
     verdicts = settling.told([_trusted(case, v) for v in judge(case, hand, clamp, corners, taken, loads.added(service), more)], left)
     return {
@@ -49,12 +49,6 @@ def decision(case: Case, hand: dict[str, Any], fit=None) -> dict[str, Any]:
         "service": loads.service_block(service, None),
         "verdicts": [v.to_dict() for v in verdicts],
     }
-
-
-def _unknown(case: Case) -> list[Verdict]:
-    """What is asked of any push, where there is no formula for one."""
-    names = [*(["slip"] if case.duty else []), *(f"yield_{part}" for part in PARTS)]
-    return [Verdict.unknown(name, "no formula gives it") for name in names]
 
 
 def reservation(case: Case) -> str:
@@ -110,8 +104,7 @@ def _corners(case: Case, fit, taken: dict[str, float]) -> tuple[list[Reached], C
     needed = _needed(case, c, grip, taken)
     if case.push.travel is not None:
         corners = [_at_travel(case, c, corner, case.push.travel, TRAVEL) for corner in distinct(asked, True)]
-        forces = [one.force for one in corners if one.force > 0]
-        return corners, Clamp(needed, min(forces, default=None), max(forces, default=None), 1.0, "a travel is given")
+        return corners, clamp_at_travel(case, needed, corners)
     scatter, ended = screws.scatter_of(case), None
     if clamp is None and needed is None:
         ended = _at_travel(case, c, grip, sizes(case).travel_limit, _last_reason(case))
@@ -137,7 +130,7 @@ def _where_it_ended(grip: Reached, scatter: float) -> Clamp:
 def _to_their_ends(case: Case, c: Coupling, kept: tuple[Corner, ...], clamp: Clamp, ended: Reached | None) -> list[Reached]:
     """Every corner at its clamp force; ended: the grip corner, where that was pushed to its end for a duty that no pull carries."""
     finder = GRIP if any(corner.name == GRIP for corner in kept) else NOMINAL
-    single = len(kept) == 1 and case.push.force is None and not (case.screws and case.screws.torque)
+    single = len(kept) == 1 and case.push.force is None and not (case.screws and case.screws.torque) and not case.drawn_off
     found = []
     for corner in kept:
         if ended and corner.name == finder:
@@ -164,8 +157,7 @@ def in_corner(case: Case, fit, name: str, clamp: Clamp, travel: float | None = N
 
 def _pull(c: Coupling, corner: Corner, clamp: Clamp) -> float:
     """Force [N] on the ring: that of the clamp, with the thrust that presses on a ring which carries the hub where it is greatest."""
-    pressing = max(-c.thrust, 0.0) if c.carried_by == "ring" and corner.end == GREATEST else 0.0
-    return (clamp.force(corner.end) or clamp.least) + pressing
+    return (clamp.force(corner.end) or clamp.least) + pressed_on(c, corner.end)
 
 
 def _needed(case: Case, c: Coupling, grip: Corner, taken: dict[str, float]) -> float | None:
@@ -212,12 +204,13 @@ def _shut(case: Case, corner: Corner) -> Reached:
 
 
 def _stresses(case: Case, c: Coupling, bore: Seat) -> tuple[dict[str, Stress], Stress | None]:
-    """Stresses at the bore of each part under a bore force; the shaft's with the duty's torque and a radial pull apart.
+    """Stresses at the bore of each part under a bore force, as a simulation of whole rings has them: a slit's bending is added
+    where they are judged. The shaft's with the duty's torque and a radial pull apart.
 
     A torque that the bore's force just carries at friction 1 stands for that force in the columns.
     """
     at = c.changed(torque=bore.normal * c.diameter / 2, thrust=0.0, slip_safety=1.0, bore_friction=1.0, carried_by="sleeve")
-    values = columns.stresses(at)
+    values = columns.stresses(at, bent=False)
     found = {part: Stress(values[f"{part}_von_mises"]) for part in ("shaft", "sleeve", "ring") if values[f"{part}_von_mises"] is not None}
     load = shaft.duty_load(case)
     if load is None:

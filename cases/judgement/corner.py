@@ -1,12 +1,13 @@
-"""What the judging of corners shares: where a value stands, the worst of several verdicts, ends that came too early."""
+"""What the judging of corners shares: where a value stands, the worst of several verdicts, ends that came too early, the force that a travel takes."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
 from colletfea.cases.casefile.case import Case
-from colletfea.cases.hand.corners import GRIP, NOMINAL, Reached
-from colletfea.cases.stored.names import COLLAPSE, EARLY, FITS, REASONS, SHUT, STRAIN, YIELD
+from colletfea.cases.hand.corners import GRIP, NOMINAL, Clamp, Reached
+from colletfea.cases.hand.geometry import push_over_radial_force, sizes
+from colletfea.cases.stored.names import COLLAPSE, EARLY, FITS, REASONS, SHUT, STRAIN, TRAVEL, YIELD
 from colletfea.cases.stored.verdict import Verdict
 
 #: ends at which the push stopped short of the force it was meant to reach
@@ -53,3 +54,23 @@ def gripping(corners: Sequence[Reached]) -> Reached | None:
 def corner_of(verdicts: Iterable[Verdict], name: str) -> str:
     """The corner that a verdict was judged in; nominal where it was in none."""
     return next((v.corner for v in verdicts if v.name == name and v.corner), NOMINAL)
+
+
+def clamp_at_travel(case: Case, needed: float | None, corners: Sequence[Reached]) -> Clamp:
+    """Clamp forces of a travel that is given, the least and the greatest that it takes; needed [N]: of the duty, None where it is not known."""
+    there = [reached for reached in corners if reached.reason == TRAVEL and reached.force > 0]
+    forces = [force for reached in there for force in _at_both_ends(case, reached)]
+    why = (
+        "a travel is given: the least and the greatest push over the corners at that travel, each at both ends of the cone's "
+        "friction by the statics of a sliding cone"
+    )
+    if len(there) < len(corners):
+        why += f"; {'the corners that ended before it are left out' if there else 'no corner came to it'}"
+    return Clamp(needed, min(forces, default=None), max(forces, default=None), 1.0, why)
+
+
+def _at_both_ends(case: Case, reached: Reached) -> tuple[float, float]:
+    taper = sizes(case).taper
+    pulled = push_over_radial_force(taper, reached.corner.pulling.cone)
+    low, high = (push_over_radial_force(taper, x) for x in (case.friction.cone.low, case.friction.cone.high))
+    return reached.force * low / pulled, reached.force * high / pulled

@@ -15,7 +15,7 @@ from colletfea.cases.judgement.grip import cone_slip, self_locking, slip
 from colletfea.cases.judgement.strength import Added, collapse, neck, yields
 from colletfea.cases.judgement.way import bottoming, slots
 from colletfea.cases.stored.names import EARLY, PARTS
-from colletfea.cases.stored.verdict import Verdict
+from colletfea.cases.stored.verdict import NAMES, Verdict
 
 
 def judge(
@@ -25,7 +25,7 @@ def judge(
     """All verdicts of a case, by name in fixed order; of pushes that never began only what needs none.
 
     hand is the hand calculation's block of the results, clamp the forces of the case; lost [N] what service takes off bore and cone; more are verdicts made
-    elsewhere (seat, screws, stages), which come last.
+    elsewhere (seat, screws, stages). Without any corner, what is asked of a push is not judged.
     """
     begun = [reached for reached in corners if reached.travel > 0 or reached.force > 0 or reached.reason not in EARLY]
     found = [
@@ -38,5 +38,17 @@ def judge(
         self_locking(case, clamp.least),
         worst(neck(case, reached) for reached in begun),
         *more,
+        *([] if corners else _unpushed(case)),
     ]
-    return [verdict for verdict in found if verdict is not None]
+    return sorted((verdict for verdict in found if verdict is not None), key=lambda verdict: list(NAMES).index(verdict.name))
+
+
+def _unpushed(case: Case) -> list[Verdict]:
+    """What this case asks of any push, where there is no formula for one: of a closed sleeve, which has no slots to shut."""
+    names, duty = [f"yield_{part}" for part in PARTS], case.duty
+    if duty:
+        on_ring = duty.carried_by == "ring"
+        names += ["slip"] + (["cone_slip"] if on_ring and (duty.torque > 0 or duty.thrust > 0) else [])
+        names += (["neck"] if duty.torque > 0 and not on_ring else []) + (["seat_open"] if duty.radial > 0 else [])
+    names += ["bottoming"] if case.sleeve.flange_thickness > 0 else []
+    return [Verdict.unknown(name, "no formula gives it") for name in names]

@@ -85,7 +85,9 @@ def _no_decision(data: Data) -> str:
 
 
 def _holds(data: Data, doubt: str) -> str:
-    """What may be signed; where nothing was judged, that; where the numbers are in doubt, what they say."""
+    """What may be signed, by hand nothing without a grip that is judged ok; where nothing was judged, that; where the numbers are in doubt, what they say."""
+    if "simulation" not in data and not all(v["ok"] for v in data["verdicts"] if v["name"] in ("slip", "cone_slip")):
+        return "By hand nothing decides whether it holds: run the case."
     if not any(v["ok"] for v in data["verdicts"]):
         return "Nothing was judged." if dig(data, "case.duty") else "Nothing was judged: the case asks for no duty."
     said = holding.sentence(data) or "Everything that was judged holds."

@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 import pytest
-from helpers.hand import closed_case, slit_case
+from helpers.hand import closed_case, noted, slit_case
 from pytest import approx
 from scipy.integrate import quad, solve_bvp
 from scipy.special import ive
@@ -113,6 +113,19 @@ def test_what_was_measured_is_told_of_designs_like_those_measured(case, words):
     told = {note["key"]: note["because"] for note in calculation.hand(case)["notes"]}
     assert words in told["refined.clamp_force_N"]
     assert ("in simulated sleeves at" in told["refined.closing_force_N"]) is covered.measured(coupling(case))
+
+
+@pytest.mark.parametrize("case, told", [(steep(30.0, 0.3), True), (steep(30.0, 0.3, duty__carried_by="ring"), False)], ids=["on the sleeve", "on the ring"])
+def test_a_plain_clamp_force_is_told_too_low_only_where_there_is_one(case, told):
+    """What a hub on the ring asks of such a sleeve is not known, by the plain sheet neither."""
+    found = calculation.hand(case)
+    assert (found["plain"]["clamp_force_N"] is not None) is ("plain.clamp_force_N" in noted(found)) is told
+
+
+def test_without_a_duty_only_the_closing_is_noted():
+    found, with_duty = calculation.hand(closed_case(duty=None, ring__length=9.0)), calculation.hand(closed_case(ring__length=9.0))
+    gone = {"refined.clamp_force_N", "refined.clamp_force_sliding_N", "refined.stress_MPa.ring_hoop", "plain.grip_mean_pressure_MPa", "refined.grip_mean_pressure_MPa"}
+    assert "refined.closing_force_N" in noted(found) and gone <= noted(with_duty) and not gone & noted(found)
 
 
 def test_a_hub_on_the_ring_of_such_a_sleeve_has_no_grip_by_hand():

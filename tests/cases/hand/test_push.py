@@ -8,7 +8,7 @@ from pytest import approx
 
 from colletfea.cases.hand import calculation, columns, covered, push
 from colletfea.cases.hand.coupling import coupling
-from colletfea.cases.hand.corners import Rub, Seat
+from colletfea.cases.hand.corners import GREATEST, LEAST, Rub, Seat, drawn_off, pressed_on
 from colletfea.cases.hand.slit_model import Slits
 
 STATICS = "Statics of a cone and of Coulomb friction, evaluated by hand"
@@ -111,6 +111,13 @@ def test_thrust_that_draws_the_ring_off_comes_on_top_of_the_cone_s_push(thrust, 
     force = push.needed_force(loaded, *corner)
     assert force == approx(plain + more, rel=1e-12)
     assert usable(loaded, force, *corner) == approx(30e3, rel=1e-12)
+
+
+@pytest.mark.parametrize("thrust, carried_by, off, on", [(1500.0, "ring", 2250.0, 0.0), (-1500.0, "ring", 0.0, 1500.0), (1500.0, "sleeve", 0.0, 0.0), (-1500.0, "sleeve", 0.0, 0.0)])
+def test_a_thrust_draws_off_with_its_safety_or_presses_on_as_it_stands_where_the_ring_carries_the_hub(thrust, carried_by, off, on):
+    case = slit_case(duty__carried_by=carried_by, duty__thrust=thrust)
+    for load in (case.duty, coupling(case)):
+        assert (drawn_off(load), pressed_on(load, GREATEST), pressed_on(load, LEAST)) == (off, on, 0.0)
 
 
 def test_bore_shares_its_friction_with_thrust_of_either_sign():

@@ -6,7 +6,7 @@ from pytest import approx
 
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.report import key_numbers, screw_lines
-from colletfea.cases.report.decision import sentences
+from colletfea.cases.report.decision import sentences, standing
 from colletfea.cases.stored.names import MET, SHUT, TRAVEL
 from colletfea.cases.summary import by_hand
 
@@ -57,6 +57,17 @@ def test_slots_that_shut_are_told_and_leave_no_force():
     assert verdicts["slots"]["ok"] is False and verdicts["slip"]["ok"] is None
 
 
+def test_the_bending_of_a_slit_is_added_to_the_pressure_once():
+    """A wall that only the bore presses bears its pressure p; the hand block has both, sqrt(p^2 + b^2 - p b), 175 MPa of 20 and 184."""
+    found, verdicts = decided(sleeve__clearance=0.12, duty={"torque": 20}, drop=("push",))
+    corner = next(one for one in found["corners"] if one["name"] == verdicts["yield_sleeve"]["corner"])
+    pressure, bending = corner["bore"]["mean_pressure_MPa"], found["hand"]["slits"]["bending_stress_MPa"]
+    assert bending > 100 and corner["von_mises_MPa"]["sleeve"] == approx(pressure)
+    assert verdicts["yield_sleeve"]["value"] == approx(pressure + bending)
+    nominal = found["hand"]["refined"]["grip_mean_pressure_MPa"]
+    assert found["hand"]["refined"]["stress_MPa"]["sleeve_von_mises"] == approx((nominal**2 + bending**2 - nominal * bending) ** 0.5)
+
+
 def test_a_duty_that_is_carried_in_time_is_left_as_it_is():
     found, verdicts = decided(duty={"torque": 20}, drop=("push",))
     assert found["clamp"]["needed_N"] and verdicts["slip"]["ok"] and max(one["travel_mm"] for one in found["corners"]) < 1
@@ -79,11 +90,38 @@ def test_a_sleeve_that_its_push_swells_too_much_is_not_decided_by_hand(push):
     assert "Clamp force needed: not known by hand." in told and "grip of the bore" in told and "no pull" not in told
 
 
+@pytest.mark.parametrize("more", [
+    {}, {"duty": {"torque": 50, "carried_by": "ring", "radial": 100}}, {"duty": {"torque": 0, "thrust": 900, "carried_by": "ring"}},
+    {"duty": {"torque": 0, "thrust": -900, "carried_by": "ring"}}, {"duty": {"torque": 0, "thrust": 900, "radial": 100}},
+    {"sleeve": {**SWOLLEN["sleeve"], "flange_thickness": 4, "flange_diameter": 60}}, {"screws": {"count": 6, "torque": 2}}, {"duty": None, "push": {"force": 3e5}},
+])  # fmt: skip
+def test_what_is_not_known_by_hand_is_asked_as_of_a_sleeve_that_is(more):
+    """The same verdicts in the same order as with less friction, where the push has formulas."""
+    swollen = {key: value for key, value in {**SWOLLEN, "push": {}, **more}.items() if value is not None}
+    names = [list(decided(**{**swollen, "friction": {"cone": high, "bore": 0.3}})[1]) for high in ([0.1, 0.2, 0.3], 0.1)]
+    assert names[0] == names[1] and {"yield_shaft", "self_locking"} <= set(names[0])
+
+
 @pytest.mark.parametrize("sleeve, friction, trusted", [({"taper": 4}, 0.1, True), ({"taper": 12}, 0.1, False), ({"taper": 9}, 0.2, False)], ids=["flat", "steep", "swollen"])
 def test_closed_sleeves_unlike_those_measured_are_not_judged_by_hand(sleeve, friction, trusted):
     tables = {**SWOLLEN, "sleeve": {**SWOLLEN["sleeve"], "length": 40, **sleeve}, "ring": {**SWOLLEN["ring"], "length": 34}}
     found, verdicts = decided(**{**tables, "friction": {"cone": friction, "bore": 0.3}}, drop=("push",))
     assert found["clamp"]["needed_N"] > 0 and (verdicts["slip"]["ok"] is not None) is trusted
+
+
+@pytest.mark.parametrize("taper, more", [
+    (6, {"screws": {"count": 6, "torque": 2}}), (4, {}), (4, {"duty": {"torque": 50, "carried_by": "ring"}}),
+    (12, {"friction": {"cone": 0.1, "bore": 0.3}, "push": {"force": 3e5}}),
+], ids=["screws", "lock", "cone", "steep"])  # fmt: skip
+def test_screws_or_a_lock_that_hold_decide_nothing_without_the_grip(taper, more):
+    found, verdicts = decided(**{**SWOLLEN, "sleeve": {**SWOLLEN["sleeve"], "taper": taper}, "push": {}, "friction": {"cone": [0.1, 0.2, 0.45], "bore": 0.3}, **more})
+    assert any(one["ok"] for one in verdicts.values()) and verdicts["slip"]["ok"] is None and standing(found) is None
+    assert sentences(found)[0] == "By hand nothing decides whether it holds: run the case."
+
+
+def test_a_grip_that_is_judged_by_hand_is_signed():
+    found, verdicts = decided(duty={"torque": 20}, drop=("push",))
+    assert verdicts["yield_ring"]["ok"] is None and sentences(found)[0].startswith("Clamp force")
 
 
 FINGERS = Case.example("stainless_fingers")
