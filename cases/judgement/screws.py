@@ -75,12 +75,20 @@ def _can_do(case: Case, clamp: Clamp) -> bool:
     return case.duty is None or clamp.needed is not None
 
 
-def verdicts(case: Case, clamp: Clamp, found: dict[str, Any] | None, proposed: dict[str, Any] | None) -> list[Verdict]:
-    """Verdicts on a block of screws: strong enough, room, jacking screws; proposed is a set that would do, or None."""
+def in_vain(case: Case, clamp: Clamp) -> bool:
+    """Whether the least clamp force is only where the search for one that carries the duty ended."""
+    return not _can_do(case, clamp) and given_clamp(case) is None and case.push.travel is None
+
+
+def verdicts(case: Case, clamp: Clamp, found: dict[str, Any] | None, proposed: dict[str, Any] | None, vain: bool) -> list[Verdict]:
+    """Verdicts on a block of screws: strong enough, room, jacking screws; proposed is a set that would do, or None; vain: see `in_vain`."""
     if case.screws is None:
         return []
     if found is None:
         return [Verdict.unknown("screws", "no clamp force was found that the screws could be held against")]
+    if vain:
+        why = "no force is known that carries the duty, so there is none to tighten screws for"
+        return [Verdict.unknown("screws", why), _room(case, found), Verdict.unknown("jacking", why)]
     return [_strength(case, found, _instead(found, proposed) if _can_do(case, clamp) else ""), _room(case, found), _jacking(found)]
 
 

@@ -76,6 +76,19 @@ def test_no_set_would_do_where_no_pull_carries_the_duty():
     assert "would do" not in because and "No size" not in because
 
 
+@pytest.mark.parametrize("count", [3, 6])
+def test_no_screws_are_judged_for_a_force_at_which_a_search_ended_in_vain(count):
+    """Nothing carries before the ring meets the flange: its 2 to 4 kN ask nothing of screws. Room they need all the same."""
+    found = example(ring__start=0.2, screws__count=count, screws__size="M3")
+    verdicts = {v["name"]: v for v in found["verdicts"]}
+    assert found["clamp"]["needed_N"] is None and found["clamp"]["least_N"] > 0
+    assert verdicts["screws"]["ok"] is verdicts["jacking"]["ok"] is verdicts["screws"]["value"] is None and verdicts["screw_room"]["ok"] is not None
+    assert "strength of the screws and jacking screws (no force is known that carries the duty" in " ".join(decision.sentences(found))
+    for given in ({"push__force": 3000}, {"push__travel": 0.1}, {"screws__torque": 0.3}):
+        found = judged(ring__start=0.2, screws__count=count, screws__size="M3", **given)
+        assert found["screws"]["ok"] is not None and found["screws"]["value"] is not None
+
+
 def torque_for(force):
     """Tightening torque that brings a least clamp force [N] with the example's screws, by their own lever."""
     found = example(screws__torque=1)["screws"]
