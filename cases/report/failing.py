@@ -7,7 +7,7 @@ from colletfea.cases.report import check_words, corner_words
 from colletfea.cases.report.force_words import needed, screw_set, upward
 from colletfea.cases.report.verdict_words import against, untrusted
 from colletfea.cases.report.wording import number, percent, quantity
-from colletfea.cases.stored.names import COLLAPSE, EARLY, MET, PARTS, REASONS, SHUT, STRAIN, YIELD, dig
+from colletfea.cases.stored.names import COLLAPSE, EARLY, MET, PARTS, REASONS, SHUT, STRAIN, TRAVEL, YIELD, dig
 from colletfea.cases.stored.verdict import FLOW_WARNED, LANDING, subject
 
 Data = Mapping[str, Any]
@@ -31,7 +31,16 @@ def never(data: Data) -> str:
 
 def can_work(data: Data) -> bool:
     """Whether a clamp force is known that does what is asked, as far as the pull decides that."""
+    if unreached(data):
+        return False
     return not dig(data, "case.duty") or bool(dig(data, "clamp.needed_N")) and not never(data)
+
+
+def unreached(data: Data) -> list[float]:
+    """Forces [N] of the pushes that ended below the clamp force: no greater one can be had, or the parts were strained past all elasticity."""
+    if dig(data, "case.push.travel") is not None:
+        return []
+    return [c["push_force_N"] for c in data["corners"] if c["stop_reason"] in (TRAVEL, COLLAPSE, STRAIN)]
 
 
 def enough(data: Data) -> bool:

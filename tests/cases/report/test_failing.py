@@ -1,0 +1,28 @@
+"""What is said of a force, a torque or a cone that does not do, and what would: no cure is named that is none."""
+
+from helpers import decided
+from helpers import results as made
+import pytest
+
+from colletfea.cases.report import decision, key_numbers
+
+
+def holding(**changes):
+    return {**decided.holding(made.summary()), **changes}
+
+
+def text(data):
+    return " ".join(decision.sentences(data))
+
+
+@pytest.mark.parametrize("reason", ["travel", "collapse", "overstrained"])
+def test_a_force_that_no_push_comes_to_is_none_to_apply(reason):
+    """Nor are there screws for it; where a travel is asked for, its end is what was asked."""
+    data = holding(screws=None)
+    data["case"]["screws"], data["case"]["push"] = None, {"travel": None, "force": 23000.0}
+    data["corners"] = [{**c, "stop_reason": reason, "push_force_N": force} for c, force in zip(data["corners"], (21e3, 22e3, 19e3, 20e3))]
+    shown = text(data)
+    assert "; asked for are 23.0 to 36.8 kN, and pushes end before that, at 19.0 to 22.0 kN." in shown and "brings" not in shown and "no set" not in shown
+    assert ("23.0 to 36.8 kN", "clamp force, which these pushes do not all reach") in key_numbers.front(data)
+    data["case"]["push"] = {"travel": 0.5, "force": None}
+    assert dict(key_numbers.front(data))["23.0 to 36.8 kN"] == "clamp force that this travel takes"
