@@ -150,9 +150,15 @@ def _weak(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> s
     screws = data["screws"]
     if (screws.get("torque_brings") or {}).get("short_of_N"):
         key, asks = ("push.force", "counts on") if dig(data, "case.push.travel") is None else ("push.travel", "takes up to")
-        either = f"{key} or " if dig(data, "case.duty") else ""  # without a duty the push must say how far it goes
+        either = f"{key} or " if _torque_carries(data) else ""
         return f"{screw_set(screws)} surely bring no more than {value}, and {key} {asks} {limit}: leave out {either}screws.torque"
     return f"{screw_set(screws, torque=False)} are too weak ({screws['because']}){_would(_instead(data))}"
+
+
+def _torque_carries(data: Data) -> bool:
+    """Whether a torque that is given surely brings the force needed by itself; without a duty the push must say how far it goes."""
+    needed_force = dig(data, "clamp.needed_N") if can_work(data) and not untrusted(data, "slip", "cone_slip") else None
+    return bool(needed_force) and dig(data, "screws.torque_brings.least_N") * (1 + LANDING) >= needed_force
 
 
 def _no_room(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
