@@ -209,7 +209,11 @@ def _tighter(data: Data) -> str:
 
 
 def _driven_off(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
-    return f"the ring is driven off the cone with {value}, and the clamp force may be as low as {limit}: pull harder, or give less sleeve.taper"
+    said = f"the ring is driven off the cone with {value}, and the clamp force may be as low as {limit}"
+    if verdict["value"] > dig(data, "case.duty.slip_safety") * dig(data, "case.duty.thrust") * (1 + LANDING):
+        return f"{said}: pull harder, or give less sleeve.taper"
+    # the cone locks: the thrust alone draws the ring off
+    return said if never(data) else f"{said}: pull with {needed(data) or quantity(upward(verdict['value']), 'N')} at least"
 
 
 _SAID: dict[str, Callable[[Data, Verdict, str, str, str], str]] = {

@@ -26,3 +26,14 @@ def test_a_force_that_no_push_comes_to_is_none_to_apply(reason):
     assert ("23.0 to 36.8 kN", "clamp force, which these pushes do not all reach") in key_numbers.front(data)
     data["case"]["push"] = {"travel": 0.5, "force": None}
     assert dict(key_numbers.front(data))["23.0 to 36.8 kN"] == "clamp force that this travel takes"
+
+
+@pytest.mark.parametrize("force, would", [(9800.0, "pull harder, or give less sleeve.taper"), (9600.0, "pull with 22.98 kN at least")])
+def test_less_taper_is_no_cure_for_a_cone_that_locks(force, would):
+    """There the thrust alone, 1.5 times 6400 N, draws the ring off."""
+    data = holding(verdicts=decided.verdicts(self_locking={"ok": False, "value": force, "limit": 9000.0, "unit": "N"}))
+    data["case"]["duty"]["thrust"] = 6400.0
+    assert f"the clamp force may be as low as 9.000 kN: {would}." in decision.answer(data)
+    data["clamp"]["needed_N"] = None
+    data["corners"][1]["stop_reason"] = "yield"  # no pull does
+    assert "pull with" not in text(data)
