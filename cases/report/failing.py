@@ -127,9 +127,14 @@ def _slips(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> 
 
 def _bottoms(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
     if not dig(data, "case.sleeve.flange_thickness"):
-        helps = list(filter(None, [_less_force(data, verdict), "give ring.start or ring.length more", f"choose {_tighter(data)}"]))
+        helps = list(filter(None, [_less_force(data, verdict), _more_seat(data)]))
         return f"the ring comes to the end of its seat after {value}{place}, and no greater pull can be reached: {', or '.join(helps)}"
     return f"the ring travels {value} and has {limit} to the flange{place}: give ring.start more, or choose {_tighter(data)}"
+
+
+def _more_seat(data: Data) -> str:
+    """What helps a ring that comes to the end of its seat."""
+    return f"give ring.start or ring.length more, or choose {_tighter(data)}"
 
 
 def _shuts(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
@@ -255,7 +260,7 @@ def _ends_before(data: Data) -> str:
     if reason in EARLY:
         return f"No pull up to {force} carries the duty {where}; what lies beyond is not known, because {REASONS[reason]}.".replace("  ", " ")
     if reason not in _CHANGE:
-        return f"It cannot work at any pull, because {where} the duty is not carried before the end of the seat: more seat length or friction is needed.".replace("  ", " ")
+        return f"It cannot work at any pull, because {where} the duty is not carried before the end of the seat: {_more_seat(data)}.".replace("  ", " ")
     change = _CHANGE[reason].format(tighter=_tighter(data))
     return f"It cannot work at any pull, because {where} {REASONS[reason]} at {force}, before the duty is carried: {change}.".replace("  ", " ")
 

@@ -37,3 +37,13 @@ def test_less_taper_is_no_cure_for_a_cone_that_locks(force, would):
     data["clamp"]["needed_N"] = None
     data["corners"][1]["stop_reason"] = "yield"  # no pull does
     assert "pull with" not in text(data)
+
+
+def test_the_end_of_the_seat_has_one_cure():
+    """Found by hand on a soft ring: more seat without more ring carries less, for more of it has to be closed."""
+    data = holding(verdicts=decided.verdicts(bottoming={"ok": False, "value": 19.0, "limit": 19.0}))
+    data["case"]["sleeve"]["flange_thickness"], data["clamp"]["needed_N"] = 0, None
+    data["corners"][1]["stop_reason"] = "travel"
+    first, never, *_ = decision.sentences(data)
+    cure = ": give ring.start or ring.length more, or choose a tighter sleeve.fit."
+    assert "end of its seat" in first and first.endswith(cure) and "end of the seat" in never and never.endswith(cure)
