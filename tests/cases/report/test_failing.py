@@ -4,7 +4,7 @@ from helpers import decided
 from helpers import results as made
 import pytest
 
-from colletfea.cases.report import decision, key_numbers
+from colletfea.cases.report import decision, key_numbers, screw_lines
 
 
 def holding(**changes):
@@ -47,3 +47,10 @@ def test_the_end_of_the_seat_has_one_cure():
     first, never, *_ = decision.sentences(data)
     cure = ": give ring.start or ring.length more, or choose a tighter sleeve.fit."
     assert "end of its seat" in first and first.endswith(cure) and "end of the seat" in never and never.endswith(cure)
+
+
+def test_screws_are_not_told_to_be_tightened_for_a_force_that_does_not_carry():
+    data = holding()
+    assert len(screw_lines.short(data)) == 3
+    data["clamp"].update(least_N=20000.0, greatest_N=32000.0)
+    assert len(screw_lines.short(data)) == 1 and "Tighten" not in screw_lines.short(data)[0]
