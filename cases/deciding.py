@@ -81,7 +81,7 @@ def decide(
     proposed = screws.proposal(case, pushes.clamp, reached)
     seat = loads.seat_open(case, grip, taken) if grip else None
     doubts = [energy(reached, after.missing), repeated and adequate(*repeated)]
-    more = [seat, *screws.verdicts(case, pushes.clamp, chosen, proposed), *after.verdicts, *doubts]
+    more = [seat, *screws.verdicts(case, pushes.clamp, chosen, proposed, screws.in_vain(case, pushes.clamp)), *after.verdicts, *doubts]
     verdicts = judge(case, by_formulas, pushes.clamp, reached, taken, loads.added(service), [v for v in more if v])
     left = settling.left(case, reached, taken, chosen)
     return Decided(pushes, seen, settling.told(verdicts, left), chosen and chosen | {"grip_after_settling": left}, proposed)

@@ -13,6 +13,7 @@ from colletfea.cases.browser.numbers import Number
 from colletfea.cases.browser.tab import Shown, Variant
 from colletfea.cases.report import corner_words
 from colletfea.cases.report.decision import sentences, standing
+from colletfea.cases.report.force_words import in_vain
 from colletfea.cases.report.verdict_words import against, margin
 from colletfea.cases.report.wording import NOTHING, verdict_word
 from colletfea.cases.stored.verdict import subject, title
@@ -85,7 +86,7 @@ def results(shown: Shown, simulated: dict[str, Any] | None) -> str:
         found.append(f'<h2>Screws</h2><p data-path="screws">{escape(named)}</p>')
     if shown.hand.get("screws"):
         found.append(_table("", numbers.SCREWS, shown.hand, simulated))
-        found.append(_bullets(data["screws"]["sentences"]))
+        found.append(_bullets([] if in_vain(data) else data["screws"]["sentences"]))
     return "".join(found)
 
 

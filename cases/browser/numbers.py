@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any, NamedTuple
 
 from colletfea.cases.report import failing
+from colletfea.cases.report.force_words import in_vain
 from colletfea.cases.report.wording import quantity
 from colletfea.cases.stored.names import dig
 
@@ -40,8 +41,8 @@ SCREWS = (
 
 
 def value(data: Data | None, path: str) -> Any:
-    """What stands at a path; a part behind `corners` is a corner's name. None where there is nothing."""
-    if data is None:
+    """What stands at a path; a part behind `corners` is a corner's name. None where there is nothing, and of forces where there is none to apply."""
+    if data is None or path.startswith(("clamp.", "screws.")) and path != "screws.circle_mm" and in_vain(data):
         return None
     if path.startswith("corners."):
         _, name, rest = path.split(".", 2)

@@ -35,7 +35,7 @@ def decision(case: Case, hand: dict[str, Any], fit=None) -> dict[str, Any]:
     chosen = screws.block(case, counted, corners)
     proposed = None if doubt and not _known(case) else screws.proposal(case, counted, corners)
     seat = loads.seat_open(case, grip, taken) if grip else None
-    more = [*([seat] if seat else []), *screws.verdicts(case, counted, chosen, proposed)]
+    more = [*([seat] if seat else []), *screws.verdicts(case, counted, chosen, proposed, screws.in_vain(case, clamp))]
     left = settling.left(case, corners, taken, chosen)
     verdicts = settling.told([_trusted(case, v) for v in judge(case, hand, clamp, corners, taken, loads.added(service), more)], left)
     return {

@@ -86,28 +86,36 @@ def _can_do(case: Case, clamp: Clamp) -> bool:
     return case.duty is None or clamp.needed is not None
 
 
-def verdicts(case: Case, clamp: Clamp, found: dict[str, Any] | None, proposed: dict[str, Any] | None) -> list[Verdict]:
-    """Verdicts on a block of screws: strong enough, room, jacking screws; proposed is a set that would do, or None."""
+def in_vain(case: Case, clamp: Clamp) -> bool:
+    """Whether the least clamp force is only where the search for one that carries the duty ended."""
+    return not _can_do(case, clamp) and given_clamp(case) is None and case.push.travel is None
+
+
+def verdicts(case: Case, clamp: Clamp, found: dict[str, Any] | None, proposed: dict[str, Any] | None, vain: bool) -> list[Verdict]:
+    """Verdicts on a block of screws: strong enough, room, jacking screws; proposed is a set that would do, or None; vain: see `in_vain`."""
     if case.screws is None:
         return []
     if found is None:
         return [Verdict.unknown("screws", "no clamp force was found that the screws could be held against")]
-    return [_strength(case, found, _instead(found, proposed) if _can_do(case, clamp) else ""), _room(case, found), _jacking(found)]
+    if vain:
+        why = "no force is known that carries the duty, so there is none to tighten screws for"
+        return [Verdict.unknown("screws", why), _room(case, found), Verdict.unknown("jacking", why)]
+    return [_strength(case, clamp, found, _instead(found, proposed) if _can_do(case, clamp) else ""), _room(case, found), _jacking(found)]
 
 
-def _strength(case: Case, found: dict[str, Any], instead: str) -> Verdict:
+def _strength(case: Case, clamp: Clamp, found: dict[str, Any], instead: str) -> Verdict:
     """instead: a sentence on other sets, empty where no set would do."""
     name = f"{found['count']} screws {found['size']} {found['property_class']}"
     because = (
         f"{name} at {found['tightening_torque_Nm']:.3g} N·m, from {found['preload_least_N'] + found['preload_lost_N']:.0f} to "
         f"{found['preload_greatest_N']:.0f} N each: stress while tightening over 0.9 of the proof stress R_p0.2"
     )
-    judged = [*_torque(case, found, name), Verdict.at_most("screws", found["utilisation"], 1.0, "", because), *_beside(case, found, name)]
+    judged = [*_torque(case, clamp, found, name), Verdict.at_most("screws", found["utilisation"], 1.0, "", because), *_beside(case, found, name)]
     verdict = min(judged, key=lambda one: (False, None, True).index(one.ok))
     return verdict if verdict.ok is not False else verdict.adding(". ".join(["", *filter(None, (found["because"], instead))]))
 
 
-def _torque(case: Case, found: dict[str, Any], name: str) -> list[Verdict]:
+def _torque(case: Case, clamp: Clamp, found: dict[str, Any], name: str) -> list[Verdict]:
     """That a torque does not bring the force or travel given beside it, or may bring more than was judged; empty where neither is so."""
     brings = found["torque_brings"]
     key, asks = ("push.force", "counts on") if case.push.travel is None else ("push.travel", "takes up to")
@@ -115,8 +123,9 @@ def _torque(case: Case, found: dict[str, Any], name: str) -> list[Verdict]:
         return []
     least, greatest = brings["least_N"], brings["greatest_N"]
     said = f"{name} at {case.screws.torque:g} N·m bring {least:.0f} to {greatest:.0f} N in all"
-    # a case without a duty must say how far it is pushed
-    instead = f"without {key} the ring is pulled with what the torque brings" if case.duty else "without screws.torque it is found"
+    # a case without a duty must say how far it is pushed, and a torque that does not carry it is no help
+    carries = clamp.needed is not None and least * (1 + LANDING) >= clamp.needed
+    instead = f"without {key} the ring is pulled with what the torque brings" if carries else "without screws.torque it is found"
     if brings["short_of_N"]:
         why = f"{said}, and {key} {asks} {brings['short_of_N']:.0f} N; {instead}"
         return [Verdict.at_least("screws", least, brings["short_of_N"], "N", why)]

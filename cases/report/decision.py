@@ -7,7 +7,7 @@ import math
 from typing import Any, Mapping
 
 from colletfea.cases.report import check_words, corner_words, failing, holding
-from colletfea.cases.report.force_words import capital, clamp, needed, placed_set
+from colletfea.cases.report.force_words import band, capital, clamp, needed, placed_set
 from colletfea.cases.report.verdict_words import missing, reason, untrusted
 from colletfea.cases.report.wording import number, quantity
 from colletfea.cases.stored.names import EARLY, REASONS, TRAVEL, dig
@@ -123,7 +123,9 @@ def _against_asked(data: Data, grip: Mapping[str, Any] | None) -> str:
         return f"; at the travel that is asked for it is {quantity(grip['push_force_N'], 'N')} there"
     if not clamp(data):
         return ""
-    given = dig(data, "case.push.force") is not None or dig(data, "case.screws.torque")
+    given, ends = dig(data, "case.push.force") is not None or dig(data, "case.screws.torque"), failing.unreached(data)
+    if given and ends:
+        return f"; asked for are {clamp(data)}, and pushes end before that, at {band(min(ends), max(ends), 'N')}"
     if given:
         return f"; what is asked for brings {clamp(data)}"
     return f"; to apply: {clamp(data)}" if failing.enough(data) else ""

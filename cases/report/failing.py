@@ -10,7 +10,7 @@ from colletfea.cases.report.assumed import at_default
 from colletfea.cases.report.force_words import needed, placed_set, screw_set, upward
 from colletfea.cases.report.verdict_words import against, untrusted
 from colletfea.cases.report.wording import number, percent, quantity
-from colletfea.cases.stored.names import COLLAPSE, EARLY, MET, PARTS, REASONS, SHUT, STRAIN, YIELD, dig
+from colletfea.cases.stored.names import COLLAPSE, EARLY, MET, PARTS, REASONS, SHUT, STRAIN, TRAVEL, YIELD, dig
 from colletfea.cases.stored.verdict import FLOW_WARNED, LANDING, subject
 
 Data = Mapping[str, Any]
@@ -34,7 +34,16 @@ def never(data: Data) -> str:
 
 def can_work(data: Data) -> bool:
     """Whether a clamp force is known that does what is asked, as far as the pull decides that."""
+    if unreached(data):
+        return False
     return not dig(data, "case.duty") or bool(dig(data, "clamp.needed_N")) and not never(data)
+
+
+def unreached(data: Data) -> list[float]:
+    """Forces [N] of the pushes that ended below the clamp force: no greater one can be had, or the parts were strained past all elasticity."""
+    if dig(data, "case.push.travel") is not None:
+        return []
+    return [c["push_force_N"] for c in data["corners"] if c["stop_reason"] in (TRAVEL, COLLAPSE, STRAIN)]
 
 
 def enough(data: Data) -> bool:
@@ -126,9 +135,14 @@ def _slips(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> 
 
 def _bottoms(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
     if not dig(data, "case.sleeve.flange_thickness"):
-        helps = _either(_less_force(data, verdict), "give ring.start or ring.length more", _choose_tighter(data))
+        helps = _either(_less_force(data, verdict), _more_seat(data))
         return f"the ring comes to the end of its seat after {value}{place}, and no greater pull can be reached: {helps}"
     return f"the ring travels {value} and has {limit} to the flange{place}: {_either('give ring.start more', _choose_tighter(data))}"
+
+
+def _more_seat(data: Data) -> str:
+    """What helps a ring that comes to the end of its seat."""
+    return _either("give ring.start or ring.length more", _choose_tighter(data))
 
 
 def _shuts(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
@@ -149,9 +163,15 @@ def _weak(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> s
     screws = data["screws"]
     if (screws.get("torque_brings") or {}).get("short_of_N"):
         key, asks = ("push.force", "counts on") if dig(data, "case.push.travel") is None else ("push.travel", "takes up to")
-        either = f"{key} or " if dig(data, "case.duty") else ""  # without a duty the push must say how far it goes
+        either = f"{key} or " if _torque_carries(data) else ""
         return f"{screw_set(screws)} surely bring no more than {value}, and {key} {asks} {limit}: leave out {either}screws.torque"
     return f"{screw_set(screws, torque=False)} are too weak ({screws['because']}){_would(_instead(data))}"
+
+
+def _torque_carries(data: Data) -> bool:
+    """Whether a torque that is given surely brings the force needed by itself; without a duty the push must say how far it goes."""
+    needed_force = dig(data, "clamp.needed_N") if can_work(data) and not untrusted(data, "slip", "cone_slip") else None
+    return bool(needed_force) and dig(data, "screws.torque_brings.least_N") * (1 + LANDING) >= needed_force
 
 
 def _no_room(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
@@ -233,7 +253,11 @@ def _either(*helps: str) -> str:
 
 
 def _driven_off(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
-    return f"the ring is driven off the cone with {value}, and the clamp force may be as low as {limit}: pull harder, or give less sleeve.taper"
+    said = f"the ring is driven off the cone with {value}, and the clamp force may be as low as {limit}"
+    if verdict["value"] > dig(data, "case.duty.slip_safety") * dig(data, "case.duty.thrust") * (1 + LANDING):
+        return f"{said}: pull harder, or give less sleeve.taper"
+    # the cone locks: the thrust alone draws the ring off
+    return said if never(data) else f"{said}: pull with {needed(data) or quantity(upward(verdict['value']), 'N')} at least"
 
 
 _SAID: dict[str, Callable[[Data, Verdict, str, str, str], str]] = {
@@ -275,7 +299,7 @@ def _ends_before(data: Data) -> str:
     if reason in EARLY:
         return f"No pull up to {force} carries the duty {where}; what lies beyond is not known, because {REASONS[reason]}.".replace("  ", " ")
     if reason not in _CHANGE:
-        return f"It cannot work at any pull, because {where} the duty is not carried before the end of the seat: more seat length or friction is needed.".replace("  ", " ")
+        return f"It cannot work at any pull, because {where} the duty is not carried before the end of the seat: {_more_seat(data)}.".replace("  ", " ")
     return f"It cannot work at any pull, because {where} {REASONS[reason]} at {force}, before the duty is carried: {_CHANGE[reason](data)}.".replace("  ", " ")
 
 

@@ -45,6 +45,8 @@ def _slip(data: Data, ok: Mapping[str, Any]) -> str:
     if duty["torque"] > 0 and duty["thrust"]:
         beside = f"{number(duty['slip_safety'], 3)} times the thrust"
         return f"{where} the {pair} slips at {times} times the torque beside {beside}{settling}".strip()
+    if worst["name"] == "cone_slip" and not duty["torque"]:  # the push force is judged, see judgement.grip
+        return f"{where} the ring is drawn off at {times} times the thrust{settling}".strip()
     return f"{where} the {pair} slips at {times} times the duty{settling}".strip()
 
 

@@ -16,6 +16,8 @@ def front(data: Data) -> list[tuple[str, str]]:
     grip, proposed = corner_words.gripping(data), failing.proposed(data)
     by_travel = dig(data, "case.push.travel") is not None
     pulled = "clamp force to apply, least to greatest" if failing.enough(data) else "clamp force of these pushes, least to greatest"
+    if failing.unreached(data):
+        pulled = "clamp force, which these pushes do not all reach"
     keys = [
         (clamp(data), "clamp force that this travel takes" if by_travel else pulled),
         (quantity(dig(data, "clamp.least_N"), "N", 3) if in_vain(data) and dig(data, "clamp.least_N") else "", "push at which the search for a force that carries ended"),

@@ -14,7 +14,7 @@ STEPS = "crosswise in rounds at a third, two thirds and the whole of the torque,
 def short(data: Data) -> list[str]:
     """Screws with torque and preload, and where they do, how to tighten them and how the ring comes off; else a proposed set.
 
-    Nothing where there is no clamp force to apply.
+    Nothing where there is no clamp force to apply, and no word of tightening for one that does not do what is asked.
     """
     screws = data.get("screws")
     if not clamp(data):
@@ -30,7 +30,8 @@ def short(data: Data) -> list[str]:
     first = f"{capital(placed_set(screws))}: {each}, at {share} % of what they bear."
     if untrusted(data, "screws"):
         return [f"{first} By formulas that do not judge this grip: a first guess, nothing to tighten by."]
-    if any(not v["ok"] for v in data["verdicts"] if v["name"] in ("screws", "screw_room")):
+    useless = not failing.enough(data) and not untrusted(data, "slip", "cone_slip")
+    if useless or any(not v["ok"] for v in data["verdicts"] if v["name"] in ("screws", "screw_room")):
         return [first]
     return [first, f"Tighten {STEPS}.", _off(screws)]
 

@@ -76,6 +76,19 @@ def test_no_set_would_do_where_no_pull_carries_the_duty():
     assert "would do" not in because and "No size" not in because
 
 
+@pytest.mark.parametrize("count", [3, 6])
+def test_no_screws_are_judged_for_a_force_at_which_a_search_ended_in_vain(count):
+    """Nothing carries before the ring meets the flange: its 2 to 4 kN ask nothing of screws. Room they need all the same."""
+    found = example(ring__start=0.2, screws__count=count, screws__size="M3")
+    verdicts = {v["name"]: v for v in found["verdicts"]}
+    assert found["clamp"]["needed_N"] is None and found["clamp"]["least_N"] > 0
+    assert verdicts["screws"]["ok"] is verdicts["jacking"]["ok"] is verdicts["screws"]["value"] is None and verdicts["screw_room"]["ok"] is not None
+    assert "strength of the screws and jacking screws (no force is known that carries the duty" in " ".join(decision.sentences(found))
+    for given in ({"push__force": 3000}, {"push__travel": 0.1}, {"screws__torque": 0.3}):
+        found = judged(ring__start=0.2, screws__count=count, screws__size="M3", **given)
+        assert found["screws"]["ok"] is not None and found["screws"]["value"] is not None
+
+
 def torque_for(force):
     """Tightening torque that brings a least clamp force [N] with the example's screws, by their own lever."""
     found = example(screws__torque=1)["screws"]
@@ -88,10 +101,21 @@ def test_a_torque_that_does_not_bring_the_force_given_beside_it_fails_by_both_nu
     verdict = next(v for v in found["verdicts"] if v["name"] == "screws")
     assert verdict["ok"] is False and verdict["unit"] == "N" and verdict["limit"] == found["clamp"]["least_N"] == 23000
     assert verdict["value"] == pytest.approx(2 * 5453.12, rel=1e-5) and verdict["margin"] == pytest.approx(10906.2 / 23000, rel=1e-4)
-    assert "bring 10906 to 17450 N in all, and push.force counts on 23000 N; without push.force" in verdict["because"]
+    assert "bring 10906 to 17450 N in all, and push.force counts on 23000 N; without screws.torque it is found" in verdict["because"]
     said = " ".join(decision.sentences(found))
-    assert "six M4 10.9 at 2.00 N·m surely bring no more than 10.91 kN, and push.force counts on 23.00 kN: leave out push.force or screws.torque" in said
+    assert "six M4 10.9 at 2.00 N·m surely bring no more than 10.91 kN, and push.force counts on 23.00 kN: leave out screws.torque." in said
     assert "too weak" not in said
+
+
+@pytest.mark.parametrize("asked", [{"push__force": 26000}, {"push__travel": 0.6}])
+@pytest.mark.parametrize("share, carries", [(0.99, False), (1.01, True)])
+def test_the_force_is_left_out_only_where_the_torque_brings_what_the_duty_needs(asked, share, carries):
+    """Left alone, a torque that surely brings less than the force needed does not carry the duty."""
+    found = example(screws__torque=share * torque_for(example()["clamp"]["needed_N"]), **asked)
+    verdict, key = next(v for v in found["verdicts"] if v["name"] == "screws"), next(iter(asked)).replace("__", ".")
+    assert verdict["ok"] is False
+    assert (f"; without {key} the ring is pulled with what the torque brings" in verdict["because"]) is carries
+    assert (f": leave out {key} or screws.torque" in decision.answer(found)) is carries and "screws.torque" in decision.answer(found)
 
 
 def test_without_a_duty_only_the_torque_can_be_left_out():

@@ -85,5 +85,5 @@ def test_a_change_that_leaves_the_screws_no_room_says_so():
         told = sensitivities(given, CLAMP, [grip], {}, ())
         assert {row["key"] for row in told if row["screws_fit"] is False} == keys
         for row in told:
-            named = screws.verdicts(changed := given.changed({row["key"]: row["changed_to"]}), CLAMP, screws.block(changed, CLAMP, [grip]), None)
+            named = screws.verdicts(changed := given.changed({row["key"]: row["changed_to"]}), CLAMP, screws.block(changed, CLAMP, [grip]), None, False)
             assert [v.ok for v in named if v.name == "screw_room"] == ([] if row["screws_fit"] is None else [row["screws_fit"]])

@@ -103,7 +103,7 @@ def test_a_pull_that_is_too_small_is_told_with_the_one_that_does():
 
 
 @pytest.mark.parametrize(
-    "reason, key", [("flange met", "ring.start"), ("slots shut", "sleeve.slits.width"), ("yield", "stronger material"), ("travel", "seat length")]
+    "reason, key", [("flange met", "ring.start"), ("slots shut", "sleeve.slits.width"), ("yield", "stronger material"), ("travel", "ring.length")]
 )  # fmt: skip
 def test_a_duty_that_no_pull_carries_names_the_end_and_the_key(reason, key):
     data = failing(slip={"value": 20.0, "margin": 0.22})
