@@ -5,6 +5,7 @@ Where the formulas are known to miss by more than 10 %, nothing is judged by the
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from typing import Any
 
@@ -57,6 +58,8 @@ def reservation(case: Case) -> str:
         return "a sleeve with fingers"
     if slit_model.of(case).kind == "through, flange not cut":
         return "a slit sleeve whose flange is not cut"
+    if not math.isclose(case.ring.taper, case.sleeve.taper):
+        return "a ring whose taper differs from the sleeve's"
     if case.sleeve.held == "fully":
         return "a back face that is held in radius"
     if case.sleeve.flange_thickness > 0 and case.sleeve.slits.pattern != "through":

@@ -156,3 +156,12 @@ def test_screws_that_fail_under_a_given_force_get_no_other_set_for_a_force_neede
     found, ok, told = signed(screws__torque=9)
     assert ok["screws"] is False and "too weak" in told and "would do" not in told and "no set" not in told
     assert found["screws"]["smallest"] == [] and not any("would do" in v["because"] for v in found["verdicts"])
+
+
+def test_by_hand_nothing_holds_where_the_tapers_differ():
+    """They touch on a line: the simulated ring goes twice as far as by hand, to a flange that hand finds far off."""
+    keys = {"duty": {"torque": 20}, "drop": ("push",), "sleeve__flange_thickness": 4, "sleeve__flange_diameter": 40}
+    _, alike = decided(**keys)
+    _, other = decided(**keys, ring__taper=4.4)
+    assert alike["slip"]["ok"] and alike["bottoming"]["ok"]
+    assert other["slip"]["ok"] is other["bottoming"]["ok"] is other["slots"]["ok"] is None and "taper differs" in other["slip"]["because"]
