@@ -167,9 +167,8 @@ def _circle(found: dict[str, Any]) -> Verdict:
     because = "diameter of the circle that the screws stand on, against the nearest one with room"
     if room is None:
         return Verdict("screw_room", circle, None, "mm", None, False, "diameter of the circle that the screws stand on; none has room")
-    if circle < room[0]:
-        return Verdict.at_least("screw_room", circle, room[0], "mm", because)
-    return Verdict.at_most("screw_room", circle, room[1], "mm", because)
+    nearest = room[0] if circle < room[0] else room[1]
+    return Verdict("screw_room", circle, nearest, "mm", min(circle / nearest, nearest / circle), False, because)
 
 
 def _jacking(found: dict[str, Any]) -> Verdict:

@@ -26,7 +26,7 @@ def short(data: Data) -> list[str]:
     each = f"{band(screws['preload_least_N'] + lost, screws['preload_greatest_N'], 'N')} each"
     if lost:
         each += f" before settling, for the grip, and {quantity(screws['preload_least_N'], 'N', 3)} at least after it, for the ring to stay"
-    share = number(100 * screws["utilisation"], 2)
+    share = number(100 * screws["utilisation"], 3)
     first = f"{capital(placed_set(screws))}: {each}, at {share} % of what they bear."
     if untrusted(data, "screws"):
         return [f"{first} By formulas that do not judge this grip: a first guess, nothing to tighten by."]

@@ -4,10 +4,10 @@ from dataclasses import replace
 
 import numpy as np
 from helpers.contact import touching
-from helpers.grid import join, mapped, spread
 
 from colletfea.fea.contact.contact import Contact
 from colletfea.fea.contact.pair import OPEN, SLIP, STICK
+from colletfea.fea.elements.grids import join, mapped, spread
 
 
 def bulge(z):

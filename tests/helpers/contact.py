@@ -7,6 +7,7 @@ from colletfea.fea.bodies.solid import Body
 from colletfea.fea.contact.pair import Pair
 from colletfea.fea.contact.resultants import profile, resultant
 from colletfea.fea.contact.tangent import tangent
+from colletfea.fea.elements.grids import block, join, spread
 from colletfea.fea.model.balance import Balance
 from colletfea.fea.model.drives import Drive
 from colletfea.fea.model.model import Model
@@ -15,7 +16,6 @@ from colletfea.fea.solvers.full import FullNewton
 from colletfea.fea.solvers.newton import Settings
 from colletfea.fea.stepping.run import run_through
 from colletfea.fea.stepping.state import initial_state
-from helpers.grid import block, join, spread
 
 YOUNG, POISSON = 210_000.0, 0.3
 SHEAR = YOUNG / 2 / (1 + POISSON)

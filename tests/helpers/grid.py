@@ -1,13 +1,11 @@
-"""Grids that only tests need: on four corners, and distorted; those of `colletfea.fea.elements.grids` beside them."""
+"""Grids that only tests need: on four corners, and distorted."""
 
 from dataclasses import replace
 
 import numpy as np
 
-from colletfea.fea.elements.grids import Grid, block, graded, join, mapped, spread
+from colletfea.fea.elements.grids import mapped
 from colletfea.fea.elements.shapes import SIDES
-
-__all__ = ["Grid", "block", "distorted", "graded", "join", "mapped", "quadrilateral", "spread"]
 
 
 def quadrilateral(corners, across, along):

@@ -6,8 +6,8 @@ from colletfea.fea.bodies.hardening import Hardening
 from colletfea.fea.bodies.plastic import Plastic
 from colletfea.fea.bodies.solid import Body
 from colletfea.fea.bodies.stress import cauchy, to_nodes
+from colletfea.fea.elements.grids import block, join, spread
 from colletfea.fea.model.model import Model
-from helpers.grid import block, join, spread
 
 #: closed forms of small strain: moduli times this, displacements and strains times it before they are compared
 STIFF = 1000.0

@@ -1,9 +1,9 @@
 """A shaft pressed into a hub."""
 
 from helpers.contact import build, hold, solve, touching
-from helpers.grid import block, join, spread
 
 from colletfea.fea.contact.pair import Pair
+from colletfea.fea.elements.grids import block, join, spread
 from colletfea.fea.model.drives import Z
 
 

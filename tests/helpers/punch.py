@@ -5,9 +5,9 @@ from math import pi
 import numpy as np
 
 from colletfea.fea.bodies.elastic import Elastic
+from colletfea.fea.elements.grids import graded, join, mapped, spread
 from colletfea.fea.model.drives import ANGLE, R, Z, Drive
 from helpers.contact import POISSON, YOUNG, build, hold, rigid, solve, touching
-from helpers.grid import graded, join, mapped, spread
 
 A = 5.0  # [mm] contact radius
 SCALED = 1e-4 ** (1 / 3)  # of lengths, for a sphere pressed with a ten-thousandth of the force

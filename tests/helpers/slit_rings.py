@@ -11,8 +11,8 @@ import numpy as np
 from colletfea.cases.hand.geometry import Flange, Wall
 from colletfea.cases.hand.slit_model import Slits, slit_model
 from colletfea.fea.bodies.solid import Body
+from colletfea.fea.elements.grids import block, join, spread
 from colletfea.fea.model.drives import R, Z
-from helpers.grid import block, join, spread
 from helpers.solids import STEEL, hold, solve
 
 TINY = 1e-5  # [mm] closing

@@ -9,11 +9,11 @@ from math import log
 import numpy as np
 import pytest
 from helpers.contact import STEEL, YOUNG, displacement, hold, seat, solve, touching
-from helpers.grid import block, join, spread
 
 from colletfea.fea.bodies.elastic import Elastic
 from colletfea.fea.bodies.solid import Body
 from colletfea.fea.bodies.stress import cauchy, to_nodes
+from colletfea.fea.elements.grids import block, join, spread
 from colletfea.fea.model.drives import R, Z
 from colletfea.fea.model.loads import Pressure
 from colletfea.fea.model.model import Model

@@ -10,9 +10,9 @@ from math import radians, sin, tan
 import numpy as np
 import pytest
 from helpers.contact import build, hold, seat, solve, touching
-from helpers.grid import block, join, spread
 
 from colletfea.fea.bodies.elastic import Elastic
+from colletfea.fea.elements.grids import block, join, spread
 from colletfea.fea.model.drives import Drive, Z
 
 DEGREES, TRAVEL, STEPS, LAST = 3.0, 0.3, 20, 12

@@ -10,11 +10,11 @@ from math import pi, sqrt
 import numpy as np
 import pytest
 from helpers.contact import YOUNG, build, hold, seat, solve, touching
-from helpers.grid import join, mapped, spread
 from helpers.punch import SCALED, ball_on_plate, held_back, hertz, round_face, stations
 
 from colletfea.fea.bodies.elastic import Elastic
 from colletfea.fea.bodies.stress import cauchy, to_nodes
+from colletfea.fea.elements.grids import join, mapped, spread
 from colletfea.fea.model.drives import Drive, R, Z
 
 HERTZ = pytest.mark.verification(source="Johnson, Contact Mechanics, ch. 4 (from memory)")

@@ -11,9 +11,9 @@ from math import atan, pi, radians, tan
 import numpy as np
 import pytest
 from helpers.contact import STEEL, hold, seat, touching
-from helpers.grid import block, join, spread
 
 from colletfea.fea.bodies.solid import Body
+from colletfea.fea.elements.grids import block, join, spread
 from colletfea.fea.model.balance import Balance
 from colletfea.fea.model.drives import Drive, Z
 from colletfea.fea.model.model import Model

@@ -12,9 +12,9 @@ from math import pi, radians, tan
 import numpy as np
 import pytest
 from helpers.contact import build, displacement, hold, node, seat, solve, touching, uneven
-from helpers.grid import block, join, spread
 
 from colletfea.fea.bodies.stress import cauchy, von_mises
+from colletfea.fea.elements.grids import block, join, spread
 from colletfea.fea.model.drives import Z
 from colletfea.fea.model.loads import Pressure
 

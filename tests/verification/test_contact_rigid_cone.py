@@ -12,10 +12,10 @@ from math import acosh, pi, radians, tan
 import numpy as np
 import pytest
 from helpers.contact import build, rigid, seat, solve, touching
-from helpers.grid import join, mapped, spread
 from helpers.punch import base, ground, held_back
 
 from colletfea.fea.bodies.elastic import Elastic
+from colletfea.fea.elements.grids import join, mapped, spread
 from colletfea.fea.model.drives import Z
 
 SHARE, WIDTH = 1e-4, 40

@@ -8,10 +8,10 @@ is a loose mass without hoop stress.
 import numpy as np
 import pytest
 from helpers.contact import STEEL, hold, seat, solve, touching
-from helpers.grid import block, join, spread
 
 from colletfea.fea.bodies.solid import Body
 from colletfea.fea.bodies.warmth import Warmth
+from colletfea.fea.elements.grids import block, join, spread
 from colletfea.fea.model.drives import Z
 from colletfea.fea.model.model import Model
 from colletfea.fea.model.spin import Spin

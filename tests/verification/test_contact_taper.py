@@ -11,8 +11,8 @@ from math import atan, cos, sin
 import numpy as np
 import pytest
 from helpers.contact import build, hold, seat, solve, touching
-from helpers.grid import block, join, spread
 
+from colletfea.fea.elements.grids import block, join, spread
 from colletfea.fea.model.drives import Drive, Z
 
 SLOPE, LENGTH, UP = 0.05, 40.0, 0.8

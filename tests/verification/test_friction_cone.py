@@ -10,11 +10,11 @@ from math import atan, radians, tan
 import numpy as np
 import pytest
 from helpers.contact import build, hold, seat, solve, touching
-from helpers.grid import block, join, spread
 
 from colletfea.fea.bodies.elastic import Elastic
 from colletfea.fea.contact.pair import OPEN, SLIP, STICK
 from colletfea.fea.contact.resultants import directions
+from colletfea.fea.elements.grids import block, join, spread
 from colletfea.fea.model.drives import Drive, Z
 
 STIFF, STEEL = Elastic(2.1e8, 0.3), Elastic(2.1e5, 0.3)

@@ -12,10 +12,10 @@ from math import exp, pi
 import numpy as np
 import pytest
 from helpers.contact import YOUNG, build, displacement, rigid, seat, solve, touching
-from helpers.grid import block, graded, join, spread
 
 from colletfea.fea.bodies.elastic import Elastic
 from colletfea.fea.contact.pair import SLIP
+from colletfea.fea.elements.grids import block, graded, join, spread
 from colletfea.fea.model.drives import Drive, Z
 
 RADIUS, LENGTH, FIT, FRICTION = 10.0, 100.0, 50.0, 0.1

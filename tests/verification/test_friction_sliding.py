@@ -5,9 +5,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from helpers.contact import build, hold, seat, solve, touching
-from helpers.grid import block, join, spread
 
 from colletfea.fea.contact.pair import SLIP
+from colletfea.fea.elements.grids import block, join, spread
 from colletfea.fea.model.drives import Drive, Z
 
 INTERFERENCE, EDGE, STEPS = 0.01, 2.0, 20

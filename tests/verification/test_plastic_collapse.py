@@ -3,12 +3,12 @@
 import numpy as np
 import pytest
 from helpers.contact import hold, solve
-from helpers.grid import block, join, spread
 from helpers.plastic import STIFF, metal
 from helpers.push import case_of, push_corner
 
 from colletfea.cases.simulation.collapse import NEARLY, collapse
 from colletfea.fea.bodies.solid import Body
+from colletfea.fea.elements.grids import block, join, spread
 from colletfea.fea.model.drives import Drive, R, Z
 from colletfea.fea.model.model import Model
 

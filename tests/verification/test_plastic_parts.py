@@ -3,12 +3,12 @@
 import numpy as np
 import pytest
 from helpers.contact import build, hold, seat, solve, touching
-from helpers.grid import block, join, spread
 from helpers.plastic import STIFF, metal, radial, ring
 from pytest import approx
 
 from colletfea.fea.bodies.elastic import Elastic
 from colletfea.fea.bodies.solid import Body
+from colletfea.fea.elements.grids import block, join, spread
 from colletfea.fea.model.balance import Balance
 from colletfea.fea.model.drives import ANGLE, R, Drive, Z
 from colletfea.fea.model.model import Model

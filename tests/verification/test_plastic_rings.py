@@ -6,11 +6,11 @@ Closed forms are of small strain: moduli are a thousandfold and displacements a 
 import numpy as np
 import pytest
 from helpers.contact import hold, solve
-from helpers.grid import join, mapped, spread
 from helpers.plastic import STIFF, front, hoop_at, metal, radial, ring
 from pytest import approx
 
 from colletfea.fea.bodies.solid import Body
+from colletfea.fea.elements.grids import join, mapped, spread
 from colletfea.fea.model.balance import Balance
 from colletfea.fea.model.drives import R, Drive, Z
 from colletfea.fea.model.loads import Pressure

@@ -9,12 +9,12 @@ import math
 import numpy as np
 import pytest
 from helpers.beam import arc_section
-from helpers.grid import block, join, spread
 from helpers.solids import STEEL, hold, solve
 from pytest import approx
 
 from colletfea.cases.hand.slit_formulas import finger_ratio
 from colletfea.fea.bodies.solid import Body
+from colletfea.fea.elements.grids import block, join, spread
 from colletfea.fea.model.drives import Drive, R, Z
 from colletfea.fea.model.loads import Pressure
 

@@ -9,7 +9,6 @@ import numpy as np
 import pytest
 from helpers.contact import rigid, seat
 from helpers.contact import solve as press
-from helpers.grid import block, join, spread
 from helpers.slit_rings import TINY, filled, law, softened, stations
 from helpers.slits import SOURCE, TABLES
 from helpers.solids import hold
@@ -20,6 +19,7 @@ from colletfea.cases.hand.slit_model import Slits
 from colletfea.fea.bodies.elastic import Elastic
 from colletfea.fea.bodies.solid import Body
 from colletfea.fea.contact.pair import Pair
+from colletfea.fea.elements.grids import block, join, spread
 from colletfea.fea.elements.mesh import Mesh
 from colletfea.fea.model.drives import R, Z
 from colletfea.fea.model.model import Model

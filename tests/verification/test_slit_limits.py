@@ -10,12 +10,12 @@ import numpy as np
 import pytest
 from helpers.contact import STEEL, touching
 from helpers.contact import solve as press
-from helpers.grid import block, join, spread
 from helpers.solids import hold
 from pytest import approx
 
 from colletfea.fea.bodies.solid import Body
 from colletfea.fea.bodies.stress import cauchy
+from colletfea.fea.elements.grids import block, join, spread
 from colletfea.fea.model.drives import R, Z
 from colletfea.fea.model.loads import Pressure
 from colletfea.fea.model.model import Model

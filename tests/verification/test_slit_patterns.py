@@ -8,7 +8,6 @@ import math
 
 import numpy as np
 import pytest
-from helpers.grid import join
 from helpers.slit_rings import TINY, closed_by, filled, law, sleeve, softened, straight, tapered
 from helpers.slits import SOURCE, row_id, rows
 from helpers.solids import STEEL, hold, solve
@@ -16,6 +15,7 @@ from pytest import approx
 
 from colletfea.cases.hand.slit_model import Slits
 from colletfea.fea.bodies.solid import Body
+from colletfea.fea.elements.grids import join
 from colletfea.fea.model.drives import R, Z
 from colletfea.fea.model.loads import Pressure
 

@@ -11,7 +11,6 @@ import numpy as np
 import pytest
 from helpers.contact import rigid
 from helpers.contact import solve as press
-from helpers.grid import block, join, spread
 from helpers.slit_rings import filled, law, sleeve, softened, stations, tapered
 from helpers.slits import SOURCE, rows
 from helpers.solids import STEEL, hold
@@ -21,6 +20,7 @@ from colletfea.cases.hand.slit_model import Slits
 from colletfea.fea.bodies.solid import Body
 from colletfea.fea.contact.pair import Pair
 from colletfea.fea.contact.resultants import pair_points
+from colletfea.fea.elements.grids import block, join, spread
 from colletfea.fea.model.drives import R, Z
 from colletfea.fea.model.model import Model
 

@@ -9,12 +9,12 @@ import math
 
 import numpy as np
 import pytest
-from helpers.grid import block, join, spread
 from helpers.slit_rings import moved
 from helpers.solids import STEEL
 from pytest import approx
 
 from colletfea.fea.bodies.solid import Body
+from colletfea.fea.elements.grids import block, join, spread
 from colletfea.fea.model.drives import R
 from colletfea.fea.model.loads import Pressure
 

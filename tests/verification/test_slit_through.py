@@ -7,13 +7,13 @@ import math
 
 import numpy as np
 import pytest
-from helpers.grid import join
 from helpers.slit_rings import closed_by, law, moved, sleeve, softened, straight, tapered, through
 from helpers.slits import SOURCE, TABLES, row_id, rows
 from helpers.solids import SMALL, STEEL
 from pytest import approx
 
 from colletfea.fea.bodies.solid import Body
+from colletfea.fea.elements.grids import join
 from colletfea.fea.model.drives import R
 from colletfea.fea.model.loads import Pressure
 

@@ -2,13 +2,14 @@
 
 import numpy as np
 import pytest
-from helpers.grid import block, distorted, join, quadrilateral, spread
+from helpers.grid import distorted, quadrilateral
 from helpers.solids import STEEL, hold, near, solve
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
 from colletfea.fea.bodies.elastic import Elastic
 from colletfea.fea.bodies.stress import cauchy
+from colletfea.fea.elements.grids import block, join, spread
 from colletfea.fea.model.drives import ANGLE, Drive, R, Z
 from colletfea.fea.model.loads import Pressure
 

@@ -4,9 +4,9 @@ from math import pi
 
 import pytest
 from helpers.contact import POISSON, YOUNG, build, displacement, node, solve
-from helpers.grid import join
 from helpers.punch import BLOCKS, A, base, ground, held_back
 
+from colletfea.fea.elements.grids import join
 from colletfea.fea.model.drives import Z
 from colletfea.fea.model.loads import Pressure
 

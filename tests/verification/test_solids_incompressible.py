@@ -2,11 +2,11 @@
 
 import numpy as np
 import pytest
-from helpers.grid import block, join
 from helpers.solids import SMALL, hold, near, solve
 
 from colletfea.cases.verification.solids import incompressible_bore
 from colletfea.fea.bodies.elastic import Elastic
+from colletfea.fea.elements.grids import block, join
 from colletfea.fea.model.drives import Z
 from colletfea.fea.model.loads import Pressure
 

@@ -2,12 +2,13 @@
 
 import numpy as np
 import pytest
-from helpers.grid import block, distorted, join, quadrilateral, spread
+from helpers.grid import distorted, quadrilateral
 from helpers.solids import SMALL, dense, hold, solve
 
 from colletfea.fea.bodies.elastic import Elastic
 from colletfea.fea.bodies.solid import Body, Solid
 from colletfea.fea.elements import shapes
+from colletfea.fea.elements.grids import block, join, spread
 from colletfea.fea.model.drives import Z
 from colletfea.fea.model.loads import Pressure
 

@@ -2,12 +2,13 @@
 
 import numpy as np
 import pytest
-from helpers.grid import block, distorted, join, mapped, spread
+from helpers.grid import distorted
 from helpers.loads import NodalForce
 from helpers.solids import STEEL, hold, nodal_stress, solve
 
 from colletfea.fea.bodies.elastic import Elastic
 from colletfea.fea.bodies.solid import Body, Solid
+from colletfea.fea.elements.grids import block, join, mapped, spread
 from colletfea.fea.model.drives import ANGLE, Drive, R, Z
 from colletfea.fea.model.loads import Pressure
 

@@ -2,9 +2,9 @@
 
 import numpy as np
 import pytest
-from helpers.grid import block, join, mapped, spread
 from helpers.solids import SMALL, STEEL, hold, near, nodal_stress, solve
 
+from colletfea.fea.elements.grids import block, join, mapped, spread
 from colletfea.fea.model.drives import Drive, R, Z
 from colletfea.fea.model.loads import Pressure
 

@@ -6,9 +6,9 @@ thick and 100 mm in radius, steel of 7.85e-9 t/mm3 at 1000 rad/s. Every value mu
 
 import numpy as np
 import pytest
-from helpers.grid import block, join, spread
 from helpers.solids import SMALL, STEEL, hold, near, nodal_stress, solve
 
+from colletfea.fea.elements.grids import block, join, spread
 from colletfea.fea.model.drives import Z
 from colletfea.fea.model.spin import Spin
 from colletfea.fea.solvers.condensed import Condensed

@@ -9,10 +9,10 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
-from helpers.grid import block, join, mapped, spread
 from helpers.solids import SMALL, STEEL, hold, near, nodal_stress, solve
 
 from colletfea.fea.bodies.stress import cauchy, von_mises
+from colletfea.fea.elements.grids import block, join, mapped, spread
 from colletfea.fea.model.drives import R, Z
 from colletfea.fea.model.loads import Pressure
 

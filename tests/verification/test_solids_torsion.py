@@ -2,10 +2,10 @@
 
 import numpy as np
 import pytest
-from helpers.grid import block, join, mapped, spread
 from helpers.solids import SMALL, STEEL, hold, near, nodal_stress, solve
 
 from colletfea.fea.bodies.stress import cauchy
+from colletfea.fea.elements.grids import block, join, mapped, spread
 from colletfea.fea.model.drives import ANGLE, Drive, Z
 
 G = 210_000 / 2.6

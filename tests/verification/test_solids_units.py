@@ -2,12 +2,12 @@
 
 import numpy as np
 import pytest
-from helpers.grid import block, join, spread
 from helpers.solids import hold, solve
 
 from colletfea.fea.bodies.elastic import Elastic
 from colletfea.fea.bodies.solid import Body
 from colletfea.fea.contact.pair import Pair
+from colletfea.fea.elements.grids import block, join, spread
 from colletfea.fea.model.balance import Balance
 from colletfea.fea.model.drives import Drive, Z
 from colletfea.fea.model.loads import Pressure

@@ -2,13 +2,13 @@
 
 import numpy as np
 import pytest
-from helpers.grid import block, join, mapped, spread
 from helpers.plastic import STIFF, metal
 from helpers.solids import SMALL, STEEL, hold, near, nodal_stress, solve
 
 from colletfea.fea.bodies.solid import Body
 from colletfea.fea.bodies.stress import cauchy
 from colletfea.fea.bodies.warmth import Warmth
+from colletfea.fea.elements.grids import block, join, mapped, spread
 from colletfea.fea.model.drives import Z
 from colletfea.fea.solvers.condensed import Condensed
 from colletfea.fea.solvers.full import FullNewton

@@ -10,10 +10,10 @@ from math import pi
 import numpy as np
 import pytest
 from helpers.contact import SHEAR, YOUNG, build, displacement, hold, rigid, seat, solve, touching
-from helpers.grid import block, graded, join, spread
 
 from colletfea.fea.bodies.elastic import Elastic
 from colletfea.fea.contact.pair import SLIP
+from colletfea.fea.elements.grids import block, graded, join, spread
 from colletfea.fea.model.drives import ANGLE, Drive, Z
 
 RADIUS, FRICTION, PRESSURE = 10.0, 0.1, 50.0

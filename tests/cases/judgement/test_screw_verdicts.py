@@ -44,6 +44,17 @@ def test_the_circle_is_held_against_the_nearest_one_with_room():
     assert found["limit"] == pytest.approx(46) and found["value"] == pytest.approx(60.26, abs=0.01)
 
 
+@pytest.mark.parametrize("off", [-0.5, -0.009, 0.009, 0.5])
+def test_a_circle_that_is_off_by_a_hair_finds_no_room_either(off):
+    """9 µm of 37 mm are less than what pushes are landed on; a circle is no push."""
+    least, greatest = example()["screws"]["circles_with_room_mm"]
+    circle = (least if off < 0 else greatest) + off
+    found = example(screws__circle=circle)
+    verdict = next(v for v in found["verdicts"] if v["name"] == "screw_room")
+    assert found["screws"]["fits"] is verdict["ok"] is False and verdict["limit"] == pytest.approx(circle - off)
+    assert verdict["margin"] == pytest.approx(1 - abs(off) / max(circle, circle - off), rel=1e-9)
+
+
 def example(**changes):
     return by_hand(Case.example("sprocket_hub").changed({key.replace("__", "."): value for key, value in changes.items()}))
 

@@ -19,8 +19,14 @@ def holding(**changes):
     return {**decided.holding(made.summary()), **changes}
 
 
+def weak():
+    """The block of screws that are too weak."""
+    return {**decided.screws(), "strong": False, "utilisation": 1.2, "because": "each screw gets up to 6133 N, and bears 5110 N"}
+
+
 def failing(**verdicts):
-    return holding(verdicts=decided.verdicts(**{name: {"ok": False, **more} for name, more in verdicts.items()}))
+    more = {"screws": weak()} if "screws" in verdicts else {}
+    return holding(verdicts=decided.verdicts(**{name: {"ok": False, **more} for name, more in verdicts.items()}), **more)
 
 
 def text(data):
@@ -64,7 +70,7 @@ def test_bending_between_slots_is_told_to_be_left_out(pattern):
         ("slots", {}, "give sleeve.slits.width more"),
         ("self_locking", {"value": 9800.0, "limit": 9000.0, "unit": "N"}, "the ring is driven off the cone with 9.800 kN, and the clamp force may be as low as 9.000 kN: pull harder"),
         ("neck", {}, "give sleeve.nose_wall more"),
-        ("screws", {}, "six M5 8.8 are too weak (): six M4 10.9 at 4.22 N·m on a circle of 37.30 mm would do"),
+        ("screws", {}, "six M5 8.8 are too weak (each screw gets up to 6133 N, and bears 5110 N): six M4 10.9 at 4.22 N·m on a circle of 37.30 mm would do"),
         ("jacking", {"value": 1.2}, "give screws.jacking = 4 or more"),
     ],
 )  # fmt: skip
@@ -238,7 +244,7 @@ def hopeless(strong=True, **changes):
 @pytest.mark.parametrize("needed", [None, 22971.0])
 def test_no_set_of_screws_would_do_where_no_pull_does(needed):
     named = {"count": 4, "size": "M6", "property_class": "8.8", "tightening_torque_Nm": 9.5, "circle_mm": 38.2}
-    free, given = hopeless(screws=None, screws_proposed=named), hopeless(strong=False)
+    free, given = hopeless(screws=None, screws_proposed=named), hopeless(strong=False, screws=weak())
     free["case"]["screws"] = None
     for data in (free, given):
         data["clamp"] = {**data["clamp"], "needed_N": needed}
@@ -246,7 +252,7 @@ def test_no_set_of_screws_would_do_where_no_pull_does(needed):
         assert "would do" not in shown and "no set of the tables" not in shown and "to apply" not in shown
         card = "clamp force of these pushes, least to greatest" if needed else "push at which the search for a force that carries ended"
         assert card in shown and ("no screws" not in shown or data is free)
-    assert "six M5 8.8 are too weak ()." in text(given)
+    assert "six M5 8.8 are too weak (each screw gets up to 6133 N, and bears 5110 N)." in text(given)
 
 
 def test_a_force_that_is_asked_for_and_too_small_is_not_headed_as_one_to_apply():

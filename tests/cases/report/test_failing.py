@@ -54,3 +54,10 @@ def test_screws_are_not_told_to_be_tightened_for_a_force_that_does_not_carry():
     assert len(screw_lines.short(data)) == 3
     data["clamp"].update(least_N=20000.0, greatest_N=32000.0)
     assert len(screw_lines.short(data)) == 1 and "Tighten" not in screw_lines.short(data)[0]
+
+
+@pytest.mark.parametrize("used, said", [(0.852, "85.2"), (1.019, "102")])
+def test_screws_that_bear_too_much_are_not_at_a_hundred_percent(used, said):
+    data = holding()
+    data["screws"]["utilisation"] = used
+    assert f"at {said} % of what they bear." in screw_lines.short(data)[0]

@@ -3,10 +3,10 @@
 import numpy as np
 import pytest
 from helpers.contact import STEEL
-from helpers.grid import block, join, spread
 
 from colletfea.fea.bodies.band import spans
 from colletfea.fea.bodies.solid import Body, Solid
+from colletfea.fea.elements.grids import block, join, spread
 
 
 @pytest.fixture

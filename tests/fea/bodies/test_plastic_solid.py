@@ -4,7 +4,7 @@ from dataclasses import fields, replace
 
 import numpy as np
 import pytest
-from helpers.grid import distorted, join, quadrilateral, spread
+from helpers.grid import distorted, quadrilateral
 from helpers.plastic import metal
 from helpers.solids import dense, difference
 from pytest import approx
@@ -15,6 +15,7 @@ from colletfea.fea.bodies.measures import flowed
 from colletfea.fea.bodies.solid import Body, Solid
 from colletfea.fea.bodies.stress import cauchy
 from colletfea.fea.elements import kinematics
+from colletfea.fea.elements.grids import join, spread
 
 GRIDS = {
     name: distorted(quadrilateral([(r, 0), (r + 3, 0.3), (r + 2.5, 2.4), (r, 2)], spread(0, 1, 2), spread(0, 1, 2)), 0.2)

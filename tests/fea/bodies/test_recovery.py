@@ -3,12 +3,12 @@
 import numpy as np
 import pytest
 from helpers.contact import STEEL, hold, solve
-from helpers.grid import block, join, mapped, spread
 
 from colletfea.fea.bodies import recovery
 from colletfea.fea.bodies.elastic import Elastic
 from colletfea.fea.bodies.solid import Body
 from colletfea.fea.bodies.stress import cauchy
+from colletfea.fea.elements.grids import block, join, mapped, spread
 from colletfea.fea.model.drives import Z
 from colletfea.fea.model.loads import Pressure
 from colletfea.fea.model.model import Model

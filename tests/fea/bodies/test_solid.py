@@ -2,12 +2,13 @@
 
 import numpy as np
 import pytest
-from helpers.grid import distorted, join, quadrilateral, spread
+from helpers.grid import distorted, quadrilateral
 from helpers.solids import dense, difference
 
 from colletfea.fea.bodies.elastic import Elastic
 from colletfea.fea.bodies.solid import Body, Solid
 from colletfea.fea.elements import kinematics
+from colletfea.fea.elements.grids import join, spread
 
 CORNERS = [(0, 0), (3, 0.3), (2.5, 2.4), (0, 2)]  # touches the axis
 MESH = join({"a": distorted(quadrilateral(CORNERS, spread(0, 1, 3), spread(0, 1, 3)), 0.2)})

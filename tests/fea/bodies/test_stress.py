@@ -2,11 +2,12 @@
 
 import numpy as np
 import pytest
-from helpers.grid import block, distorted, join, quadrilateral, spread
+from helpers.grid import distorted, quadrilateral
 
 from colletfea.fea.bodies.elastic import Elastic
 from colletfea.fea.bodies.solid import Body, Solid
 from colletfea.fea.bodies.stress import cauchy, to_nodes, von_mises
+from colletfea.fea.elements.grids import block, join, spread
 from colletfea.fea.elements.mesh import Mesh
 
 LAW = Elastic(1000.0, 0.3)

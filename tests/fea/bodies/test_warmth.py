@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from helpers.grid import distorted, join, quadrilateral, spread
+from helpers.grid import distorted, quadrilateral
 from helpers.plastic import metal
 from helpers.solids import dense, difference
 from pytest import approx
@@ -12,6 +12,7 @@ from pytest import approx
 from colletfea.fea.bodies.elastic import Elastic
 from colletfea.fea.bodies.solid import Body, Solid
 from colletfea.fea.bodies.warmth import Warmth
+from colletfea.fea.elements.grids import join, spread
 
 GRIDS = {
     name: distorted(quadrilateral([(r, 0), (r + 3, 0.3), (r + 2.5, 2.4), (r, 2)], spread(0, 1, 2), spread(0, 1, 2)), 0.2)

@@ -6,12 +6,12 @@ import numpy as np
 import pytest
 from helpers.barrels import FILLS, MESH, REGIMES, barrels, rest, scene
 from helpers.contact import tangent_error, touching
-from helpers.grid import block, join, mapped, spread
 
 from colletfea.fea.contact.contact import Contact
 from colletfea.fea.contact.pair import OPEN, SLIP, STICK
 from colletfea.fea.contact.resultants import profile
 from colletfea.fea.contact.tangent import tangent, turned_back
+from colletfea.fea.elements.grids import block, join, mapped, spread
 from colletfea.fea.solvers.newton import Trial
 
 

@@ -6,11 +6,11 @@ from math import cos, pi, radians, sin, tan
 import numpy as np
 import pytest
 from helpers.contact import touching
-from helpers.grid import block, join, spread
 
 from colletfea.fea.contact.contact import Contact
 from colletfea.fea.contact.pair import OPEN, SLIP, STICK
 from colletfea.fea.contact.resultants import pair_points, profile, resultant
+from colletfea.fea.elements.grids import block, join, spread
 
 YOUNG, FRICTION = 1000.0, 0.2
 PENALTY, TANGENTIAL = touching("", "").normal, touching("", "").tangential

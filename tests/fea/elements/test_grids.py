@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 
 from colletfea.fea.elements import shapes
-from helpers.grid import block, distorted, graded, join, mapped, quadrilateral, spread
+from colletfea.fea.elements.grids import block, graded, join, mapped, spread
+from helpers.grid import distorted, quadrilateral
 
 
 def area(mesh):

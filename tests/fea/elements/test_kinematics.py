@@ -2,11 +2,12 @@
 
 import numpy as np
 import pytest
-from helpers.grid import distorted, join, quadrilateral, spread
+from helpers.grid import distorted, quadrilateral
 
 from colletfea.fea.bodies.elastic import Elastic
 from colletfea.fea.bodies.solid import Body, Solid
 from colletfea.fea.elements import kinematics
+from colletfea.fea.elements.grids import join, spread
 
 RNG = np.random.default_rng(7)
 RADIUS = RNG.uniform(0.5, 3.0, 6)

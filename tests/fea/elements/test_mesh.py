@@ -2,8 +2,8 @@
 
 import numpy as np
 import pytest
-from helpers.grid import block, join, spread
 
+from colletfea.fea.elements.grids import block, join, spread
 from colletfea.fea.elements.mesh import Mesh, strip
 from colletfea.fea.errors import MeshError
 

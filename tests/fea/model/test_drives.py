@@ -2,9 +2,9 @@
 
 import numpy as np
 import pytest
-from helpers.grid import block, join, spread
 from helpers.solids import STEEL, field, hold, solve
 
+from colletfea.fea.elements.grids import block, join, spread
 from colletfea.fea.model.drives import ANGLE, Drive, Numbering, R, Z
 
 MESH = join({"bar": block(0.0, 10.0, spread(0, 20, 2), spread(0, 1, 2))})

@@ -2,9 +2,9 @@
 
 import numpy as np
 import pytest
-from helpers.grid import join, mapped, spread
 from helpers.solids import dense, difference
 
+from colletfea.fea.elements.grids import join, mapped, spread
 from colletfea.fea.model.loads import Pressure
 
 MESH = join(

@@ -2,11 +2,11 @@
 
 import numpy as np
 import pytest
-from helpers.grid import block, join, spread
 from helpers.solids import STEEL, hold, solve
 
 from colletfea.fea.bodies.solid import Body
 from colletfea.fea.contact.pair import Pair
+from colletfea.fea.elements.grids import block, join, spread
 from colletfea.fea.errors import MeshError
 from colletfea.fea.model.balance import Balance
 from colletfea.fea.model.drives import ANGLE, Drive, Z

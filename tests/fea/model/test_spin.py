@@ -2,10 +2,11 @@
 
 import numpy as np
 import pytest
-from helpers.grid import distorted, join, quadrilateral, spread
+from helpers.grid import distorted, quadrilateral
 from helpers.solids import STEEL, dense, difference
 
 from colletfea.fea.bodies.solid import Body, Solid
+from colletfea.fea.elements.grids import join, spread
 from colletfea.fea.model.spin import Spin
 
 MESH = join({

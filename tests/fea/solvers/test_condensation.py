@@ -3,11 +3,11 @@
 import numpy as np
 import pytest
 from helpers.contact import build, hold, small_cone, solve, touching
-from helpers.grid import block, join, spread
 from scipy.linalg import block_diag
 from scipy.sparse.linalg import spsolve
 
 from colletfea.fea.algebra.sparse import assemble
+from colletfea.fea.elements.grids import block, join, spread
 from colletfea.fea.model.balance import Balance
 from colletfea.fea.model.drives import Drive, Z
 from colletfea.fea.solvers.condensation import Condensation

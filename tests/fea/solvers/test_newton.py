@@ -9,11 +9,11 @@ import pytest
 from helpers.contact import build, small_cone, touching
 from helpers.contact import hold as keep
 from helpers.contact import solve as solve_contact
-from helpers.grid import block, join, spread
 from helpers.solids import hold, solve
 
 from colletfea.fea.bodies.elastic import Elastic
 from colletfea.fea.contact.pair import SLIP
+from colletfea.fea.elements.grids import block, join, spread
 from colletfea.fea.errors import NotConverged
 from colletfea.fea.model.balance import Balance
 from colletfea.fea.model.drives import R, Z, Drive

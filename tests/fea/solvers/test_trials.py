@@ -5,9 +5,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from helpers.contact import build, hold, small_cone, solve, touching
-from helpers.grid import block, join, spread
 
 from colletfea.fea.contact.contact import Contact
+from colletfea.fea.elements.grids import block, join, spread
 from colletfea.fea.errors import NotConverged
 from colletfea.fea.model.balance import Balance
 from colletfea.fea.model.drives import Drive, Z

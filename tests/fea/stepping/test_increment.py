@@ -5,10 +5,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from helpers.contact import build, hold, rigid, seat, small_cone, solve, touching
-from helpers.grid import block, join, spread
 
 from colletfea.fea.bodies.elastic import Elastic
 from colletfea.fea.contact.pair import SLIP, STICK
+from colletfea.fea.elements.grids import block, join, spread
 from colletfea.fea.model.balance import Balance
 from colletfea.fea.model.drives import ANGLE, Drive, Z
 from colletfea.fea.model.loads import Pressure

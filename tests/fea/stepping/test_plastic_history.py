@@ -5,12 +5,12 @@ from dataclasses import fields, replace
 import numpy as np
 import pytest
 from helpers.contact import build, hold, small_cone, solve, touching
-from helpers.grid import block, join, spread
 from helpers.plastic import metal
 from pytest import approx
 
 from colletfea.fea.bodies.elastic import Elastic
 from colletfea.fea.bodies.plastic import equivalent
+from colletfea.fea.elements.grids import block, join, spread
 from colletfea.fea.errors import NotConverged
 from colletfea.fea.model.balance import Balance
 from colletfea.fea.model.drives import ANGLE, Drive

@@ -3,13 +3,13 @@
 import numpy as np
 import pytest
 from helpers.contact import STEEL, build, hold, seat, small_cone, solve
-from helpers.grid import block, join, spread
 from helpers.plastic import metal
 from helpers.solids import dense, difference
 from pytest import approx
 
 from colletfea.fea.bodies.stress import cauchy
 from colletfea.fea.bodies.warmth import Warmth
+from colletfea.fea.elements.grids import block, join, spread
 from colletfea.fea.model.balance import Balance
 from colletfea.fea.model.drives import Z
 from colletfea.fea.model.spin import Spin

@@ -6,9 +6,9 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 from helpers.contact import build, hold, solve, touching
-from helpers.grid import block, join, spread
 
 from colletfea.fea.contact.parting import parted
+from colletfea.fea.elements.grids import block, join, spread
 from colletfea.fea.model.drives import ANGLE, Drive, Z
 from colletfea.fea.stepping.state import Work, missing_since
 
