@@ -165,6 +165,8 @@ def around(case: Case, keys: Sequence[str]) -> list[dict[str, Any]]:
         numbers = [value.low, value.nominal, value.high] if isinstance(kind, Band) else [value]
         if any(number is None for number in numbers):
             raise CaseError([fault(key, None, "can't be moved by 5 %: the case does not give it")])
+        if key == "sleeve.clearance" and case.sleeve.fit is not None:  # one clearance beside the fit's two limits is another question
+            raise CaseError([fault(key, None, f"can't be moved by 5 %: the case gives a fit, {case.sleeve.fit}; vary sleeve.fit")])
         if not any(numbers):
             raise CaseError([fault(key, 0, "can't be moved by 5 %: it is 0")])
         moved += [{key: _moved(kind, numbers, sign)} for sign in (-1, 1)]

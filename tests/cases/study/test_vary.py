@@ -91,3 +91,11 @@ def test_around_moves_numbers_and_bands_by_a_twentieth():
 def test_around_what_has_no_twentieth_is_refused(key, said):
     with pytest.raises(CaseError, match=said):
         vary.around(Case.from_tables(TABLES, "x"), [key])
+
+
+def test_around_a_clearance_that_comes_of_a_fit_is_refused():
+    """Moved, it would stand without the scatter that the case itself is judged with."""
+    fitted = {**TABLES, "sleeve": {**{k: v for k, v in TABLES["sleeve"].items() if k != "clearance"}, "fit": "H9/h9"}}
+    with pytest.raises(CaseError) as error:
+        vary.around(Case.from_tables(fitted, "x"), ["sleeve.taper", "sleeve.clearance"])
+    assert error.value.faults == ["sleeve.clearance: can't be moved by 5 %: the case gives a fit, H9/h9; vary sleeve.fit"]
