@@ -57,11 +57,14 @@ def _way(key: str, pairs: list[tuple[float, float]], unit: str) -> str:
     least, most = min(values), max(values)
     scale = max(abs(least), abs(most))
     over = f"from {key} {shown(first)} to {shown(last)}"
-    if scale == 0 or most - least < _HARDLY * scale:
-        return f"hardly changes {over}: {number(least)} to {number(most)}{unit}"
+    ends = f"{number(float(start))} to {number(float(end))}{unit}"
+    if number(least) == number(most):
+        return f"stays at {number(least)}{unit} {over}"
+    if most - least < _HARDLY * scale:
+        return f"hardly changes {over}: {ends if {start, end} == {least, most} else f'between {number(least)} and {number(most)}{unit}'}"
     slack = 0.01 * (most - least)
     steps = [b - a for a, b in zip(values, values[1:])]
-    ends = f"from {number(float(start))} to {number(float(end))}{unit} {over}"
+    ends = f"from {ends} {over}"
     if all(step >= -slack for step in steps):
         return f"rises {ends}"
     if all(step <= slack for step in steps):

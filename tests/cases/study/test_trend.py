@@ -18,7 +18,11 @@ def rows(forces, xs=None, **more):
     ([10e3, 20e3, 22e3], "Clamp force rises from 10.00 to 22.00 kN from friction.cone 0.1 to 0.3."),
     ([10e3, 20e3, 30e3], "Clamp force rises from 10.00 to 30.00 kN from friction.cone 0.1 to 0.3; it meets its limit at friction.cone 0.25."),
     ([30e3, 20e3, 10e3], "Clamp force falls from 30.00 to 10.00 kN from friction.cone 0.1 to 0.3; it meets its limit at friction.cone 0.15."),
-    ([10e3, 10.1e3, 10e3], "Clamp force hardly changes from friction.cone 0.1 to 0.3: 10.00 to 10.10 kN."),
+    ([10e3, 10.1e3, 10e3], "Clamp force hardly changes from friction.cone 0.1 to 0.3: between 10.00 and 10.10 kN."),
+    ([5.847e3, 5.739e3], "Clamp force hardly changes from friction.cone 0.1 to 0.2: 5.847 to 5.739 kN."),
+    ([5.739e3, 5.847e3], "Clamp force hardly changes from friction.cone 0.1 to 0.2: 5.739 to 5.847 kN."),
+    ([10e3, 10.001e3, 10e3], "Clamp force stays at 10.00 kN from friction.cone 0.1 to 0.3."),
+    ([0.0, 0.0], "Clamp force stays at 0 kN from friction.cone 0.1 to 0.2."),
     ([10e3, 30e3, 20e3], "Clamp force goes from 10.00 to 20.00 kN from friction.cone 0.1 to 0.3, with 30.00 kN at 0.2, its greatest; "
      "it meets its limit at friction.cone 0.175 and 0.25."),
     ([30e3, 10e3, 20e3], "Clamp force goes from 30.00 to 20.00 kN from friction.cone 0.1 to 0.3, with 10.00 kN at 0.2, its least; "
