@@ -7,11 +7,10 @@ from typing import Any
 
 from colletfea.cases.report.figures import canvas
 from colletfea.cases.report.figures.canvas import BORE, FAINT, INK, REFINED, WARNING, Drawing
-from colletfea.cases.report.wording import deviation, number
+from colletfea.cases.report.wording import deviation
 from colletfea.cases.stored.store import Row
 from colletfea.cases.study import trend
 from colletfea.cases.study.quantities import Quantity
-from colletfea.cases.study.scatter import PERCENTILES
 
 _WIDTH, _HEIGHT = 8.6, 3.2
 #: least span of an axis, in parts of its end
@@ -91,10 +90,7 @@ def histogram(quantity: Quantity, rows: Sequence[Row]) -> Drawing | None:
     _label(ax, "", "samples")
     ax.yaxis.get_major_locator().set_params(integer=True)
     _label(below, _axis(quantity), "share below [%]")
-    table = dict(zip(PERCENTILES, trend.percentiles(quantity, found)))
-    unit = f" {quantity.unit}" if quantity.unit else ""
-    said = f"Half of the samples lie below {number(table[50])}{unit}, 90 % between {number(table[5])} and {number(table[95])}{unit}."
-    return Drawing(f"sweep_{quantity.name}", _title(quantity), said, canvas.finish(figure))
+    return Drawing(f"sweep_{quantity.name}", _title(quantity), trend.spread(quantity, values), canvas.finish(figure))
 
 
 def bars(keys: Sequence[str], quantity: Quantity, rows: Sequence[Row]) -> Drawing | None:

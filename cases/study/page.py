@@ -16,7 +16,7 @@ from colletfea.cases.stored.store import Row
 from colletfea.cases.study import figures, table, trend
 from colletfea.cases.study.conduct import Outcome
 from colletfea.cases.study.quantities import Quantity, of_rows, read_of
-from colletfea.cases.study.scatter import PERCENTILES
+from colletfea.cases.study.scatter import percentile, told
 
 #: failed cases that are listed one by one
 _LISTED = 30
@@ -121,11 +121,11 @@ _CAUTION = (
 
 
 def _table(reading: Reading) -> tuple[list[str], list[list[str]]]:
-    """Head and rows of the table of numbers: percentiles of samples, changes around a case, else ranges."""
+    """Head and rows of the table of numbers: percentiles of samples or, of a few, their ends and middle, changes around a case, else ranges."""
     if reading.study.random:
-        head = ["", *(f"{p} %" for p in PERCENTILES)]
-        found = [(q, trend.percentiles(q, [row for row in reading.rows if row["exit_code"] == 0])) for q in reading.quantities]
-        return head, [[_named(q), *(number(float(v)) for v in values)] for q, values in found if values]
+        found = [(q, [v for row in reading.rows if row["exit_code"] == 0 and (v := q.of(row)) is not None]) for q in reading.quantities]
+        places = told(min((len(values) for _, values in found), default=0))
+        return ["", *places], [[_named(q), *(number(float(percentile(values, p))) for p in places.values())] for q, values in found]
     if reading.around:
         head = ["", *(f"{key}, {side}" for key in reading.study.keys for side in ("less", "more"))]
         return head, [[_named(q), *_changes(reading, q)] for q in reading.quantities]

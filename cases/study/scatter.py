@@ -8,8 +8,11 @@ from random import Random
 from statistics import NormalDist
 from typing import NamedTuple
 
-#: percentiles that are told of every quantity
+#: percentiles that are told of every quantity, where samples are many enough
 PERCENTILES = (1, 5, 25, 50, 75, 95, 99)
+#: from so many samples on one is looked for beyond either end of the middle 90 %; of fewer, what is told
+_MANY = 20
+_FEW = {"least": 0, "middle": 50, "greatest": 100}
 
 #: how clearances lie between the limits of the fit
 UNIFORM, NORMAL = "uniform", "normal"
@@ -87,6 +90,15 @@ def percentile(values: Sequence[float], percent: float) -> float:
     low = math.floor(place)
     high = min(low + 1, len(ranked) - 1)
     return ranked[low] + (place - low) * (ranked[high] - ranked[low])
+
+
+def told(count: int) -> dict[str, int]:
+    """Names of what is told of so many samples, with their percentages: percentiles beyond which at least one sample is looked for.
+
+    >>> [list(told(n))[0] for n in (19, 20, 99, 100)]
+    ['least', '5 %', '5 %', '1 %']
+    """
+    return {f"{p} %": p for p in PERCENTILES if count * min(p, 100 - p) >= 100} if count >= _MANY else _FEW
 
 
 def sure_between(hits: int, count: int) -> tuple[float, float]:

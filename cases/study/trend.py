@@ -11,7 +11,7 @@ from colletfea.cases.stored.names import dig
 from colletfea.cases.stored.store import Row
 from colletfea.cases.stored.verdict import subject
 from colletfea.cases.study.quantities import Quantity
-from colletfea.cases.study.scatter import PERCENTILES, percentile, sure_between
+from colletfea.cases.study.scatter import percentile, sure_between, told
 
 #: a change of less than this share is called none
 _HARDLY = 0.02
@@ -125,10 +125,13 @@ def _share(rows: Sequence[Row], hit: Any) -> str:
     return f"{hits} of {len(rows)} samples ({percent(hits / len(rows))}; the true share is between {percent(low)} and {percent(high)} with 95 % confidence)"
 
 
-def percentiles(quantity: Quantity, rows: Sequence[Row]) -> list[float] | None:
-    """Values of a quantity at PERCENTILES; None where no row has one."""
-    values = [value for row in rows if (value := quantity.of(row)) is not None]
-    return [percentile(values, p) for p in PERCENTILES] if values else None
+def spread(quantity: Quantity, values: Sequence[float]) -> str:
+    """One sentence on where the samples of a quantity lie; values: all of them, at least one."""
+    unit = f" {quantity.unit}" if quantity.unit else ""
+    many = "5 %" in told(len(values))
+    least, middle, greatest = (number(float(percentile(values, p))) for p in ((5, 50, 95) if many else (0, 50, 100)))
+    share = "about 90 %" if many else "all"
+    return f"The middle of {len(values)} samples is {middle}{unit}; {share} of them lie between {least} and {greatest}{unit}."
 
 
 def steepness(key: str, quantity: Quantity, rows: Sequence[Row]) -> tuple[float, float] | None:

@@ -1,6 +1,7 @@
 """What a page makes of the rows of a study that did not come to its end."""
 
 import re
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -12,6 +13,25 @@ from helpers.study import TABLES
 KEYS = ["sleeve.nose_wall", "ring.length"]
 #: pairs of wall and ring that `--around` asks for, in its order, with a travel that follows the wall alone
 CASES = [(1.4, 12, 1.0), (1.33, 12, 0.9), (1.47, 12, 1.2), (1.4, 11.4, 1.0), (1.4, 12.6, 1.0)]
+
+
+@pytest.mark.parametrize("count, names", [
+    (6, ["least", "middle", "greatest"]), (20, ["5 %", "25 %", "50 %", "75 %", "95 %"]), (100, ["1 %", "5 %", "25 %", "50 %", "75 %", "95 %", "99 %"]),
+])  # fmt: skip
+def test_the_ends_of_samples_are_percentiles_only_where_samples_lie_beyond_them(count, names):
+    """A failed sample counts for none."""
+    found = samples(count, {"exit_code": 3, "message": "x", "corners.sample.travel_mm": 9.0})
+    head, row = next((a, b) for a, b in pairwise(page.lines(found, Path("x"))) if b.startswith("ring travel [mm]"))
+    assert re.findall(r"\d+ %|[a-z]+", head) == names
+    assert count > 6 or row.split()[-3:] == ["1.000", "3.500", "6.000"]
+
+
+def samples(count, *more):
+    study = conduct.question(Case.from_tables(TABLES, "x"), random=count + len(more))
+    rows = table.Rows(None, study.count)
+    for index, row in enumerate([*({"exit_code": 0, "message": None, "corners.sample.travel_mm": k + 1.0} for k in range(count)), *more]):
+        rows.add(index, {**dict.fromkeys(study.keys, 0.1), **row})
+    return page.Reading(conduct.Outcome(study, {"asked": study.asked, "case": {"title": "x"}, "count": study.count}, rows, ""))
 
 
 def reading(indices):

@@ -84,6 +84,14 @@ def test_steepness_is_relative_to_the_case_itself():
     assert trend.steepness(KEY, FORCE, found[:2]) is None and trend.steepness(KEY, FORCE, []) is None
 
 
+@pytest.mark.parametrize("count, said", [
+    (6, "The middle of 6 samples is 3.500 kN; all of them lie between 1.000 and 6.000 kN."),
+    (21, "The middle of 21 samples is 11.00 kN; about 90 % of them lie between 2.000 and 20.00 kN."),
+])  # fmt: skip
+def test_of_a_few_samples_no_share_is_told_but_their_ends(count, said):
+    assert trend.spread(FORCE, [float(k) for k in range(1, count + 1)]) == said
+
+
 def test_a_row_beyond_its_limit_is_known_on_either_side():
     assert [FORCE.fails(row) for row in rows([20e3, 30e3])] == [False, True]
     least = Quantity("m", "margin", "", at("clamp.needed_N", 1e-3), at("limit", 1e-3), least=True)
@@ -111,7 +119,7 @@ def test_states_are_taken_at_the_duty_only_where_all_passed_it():
 def test_figures_are_drawn_with_what_can_be_read_off_them(xs):
     found = rows([10e3, 20e3, 30e3], xs)
     drawn = [figures.curve(KEY, FORCE, found), figures.histogram(FORCE, found), figures.bars([KEY], FORCE, found)]
-    assert all(d.png[:4] == b"\x89PNG" and d.reading for d in drawn) and "Half of the samples lie below 20.00 kN" in drawn[1].reading
+    assert all(d.png[:4] == b"\x89PNG" and d.reading for d in drawn) and "The middle of 3 samples is 20.00 kN" in drawn[1].reading
     assert figures.curve(KEY, FORCE, found[:1]) is None and figures.histogram(FORCE, []) is None
 
 
