@@ -119,7 +119,7 @@ def question(
             raise CaseError([fault("--clearances", clearances, f"must be one of {', '.join(scatter.CLEARANCES)}")])
         keys = ("sleeve.clearance", "friction.cone", "friction.bore", "push.force")
         keys = keys if case.push.travel is None else keys[:3]
-        asked = {"random": random, "seed": seed, "clearances": clearances, "level": level, "drawn": scatter.drawn(clearances)}
+        asked = {"random": random, "seed": seed, "clearances": clearances, "level": level, "drawn": scatter.drawn(case, clearances)}
         study = Study(case, asked, random, lambda index: {}, keys, True)
     if study.count > MANY and not yes:
         raise CaseError([f"{study.count} cases are more than {MANY}: add --yes where they are meant."])

@@ -8,6 +8,8 @@ from random import Random
 from statistics import NormalDist
 from typing import NamedTuple
 
+from colletfea.cases.casefile.case import Case
+
 #: percentiles that are told of every quantity, where samples are many enough
 PERCENTILES = (1, 5, 25, 50, 75, 95, 99)
 #: from so many samples on one is looked for beyond either end of the middle 90 %; of fewer, what is told
@@ -25,13 +27,18 @@ _REACH = 3.0
 _ALL = NormalDist()
 
 
-def drawn(clearances: str) -> str:
-    """How samples are drawn, for whoever reads the results; clearances is UNIFORM or NORMAL."""
-    return (
-        f"each sample has one clearance, {CLEARANCES[clearances]}; one friction a pair, uniform between the low and the high end of "
-        "its band, the same while the ring is pulled and while it carries; and one force, the least clamp force times a number "
-        "uniform between 1 and the scatter of tightening, all independent of each other"
+def drawn(case: Case, clearances: str) -> str:
+    """How samples of a case are drawn, for whoever reads the results; clearances is UNIFORM or NORMAL."""
+    play = f"one clearance, {CLEARANCES[clearances]}" if case.sleeve.fit else f"the clearance of the case, {case.sleeve.clearance:g} mm"
+    rub = " and ".join(
+        f"friction.{name} {f'uniform between {band.low:g} and {band.high:g}' if band.low < band.high else f'{band.nominal:g}'}"
+        for name, band in (("cone", case.friction.cone), ("bore", case.friction.bore))
     )
+    end = (
+        "has one force, the least clamp force times a number uniform between 1 and the scatter of tightening" if case.push.travel is None
+        else f"is pushed to the travel of the case, {case.push.travel:g} mm"
+    )
+    return f"each sample has {play}; {rub}, the same while the ring is pulled and while it carries; and {end}; each is drawn for itself"
 
 
 class Limits(NamedTuple):
