@@ -13,7 +13,7 @@ from colletfea.cases.stored import store
 from colletfea.cases.stored.adding import add
 from colletfea.cases.stored.folder import opened
 from colletfea.cases.stored.store import Row
-from colletfea.cases.study import figures, table, trend
+from colletfea.cases.study import figures, table, trend, vary
 from colletfea.cases.study.conduct import Outcome
 from colletfea.cases.study.quantities import Quantity, of_rows, read_of
 from colletfea.cases.study.scatter import percentile, told
@@ -56,12 +56,13 @@ class Reading:
         return [row for row in self.rows if row["exit_code"] != 0]
 
     def head(self) -> list[str]:
-        """What was asked, how far it came, what failed, what is damaged, what cases are asked about."""
+        """What was asked, what of the case does not enter, how far it came, what failed, what is damaged, what cases are asked about."""
         failed = self.failures()
         done = f"{len(self.rows)} of {self.study.count} cases are computed" + (f", {len(failed)} of them failed" if failed else "")
         count = self.outcome.rows.damaged
         lost = f"{count} {'line' if count == 1 else 'lines'} of {table.JOURNAL} can't be read and {'is' if count == 1 else 'are'} not used."
-        return [trend.asked_in_words(self.outcome.stored), f"{done}.", *([lost] if count else []), *trend.checks(self.rows)]
+        left_out = vary.replaced(self.study.case, self.study.asked.get("vary", {}))
+        return [trend.asked_in_words(self.outcome.stored), *left_out, f"{done}.", *([lost] if count else []), *trend.checks(self.rows)]
 
     def drawings(self) -> list[Drawing]:
         """The figures that the rows allow."""

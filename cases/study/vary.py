@@ -129,6 +129,19 @@ def _check_key(key: str) -> None:
         raise CaseError([fault(key, None, "can't be varied: a study takes numbers, fits, materials, and keys that name one of a few words")])
 
 
+def replaced(case: Case, axes: Mapping[str, Sequence[Any]]) -> list[str]:
+    """What scatter of the case does not enter, in a sentence each: a band of friction or a fit that varied numbers take the place of."""
+    own = {f"friction.{name}": f"scatter {band.low:g} to {band.high:g}"
+           for name, band in (("cone", case.friction.cone), ("bore", case.friction.bore)) if band.low < band.high}
+    own |= {"sleeve.clearance": f"fit {case.sleeve.fit}"} if case.sleeve.fit else {}
+    said = []
+    for key in own.keys() & axes.keys():
+        single = [not isinstance(value, (list, tuple)) for value in axes[key]]
+        where, there = ("here", "") if all(single) else ("in some cases", " there")
+        said += [f"{key} is one number {where}; the case's {own[key]} does not enter{there}."] if any(single) else []
+    return sorted(said)
+
+
 def count(axes: Axes) -> int:
     """Number of cases of the grid."""
     return prod(len(values) for values in axes.values())

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from colletfea.cases.casefile.case import Case
+from colletfea.cases.report import html
 from colletfea.cases.study import conduct, page, table
 from helpers.study import TABLES
 
@@ -55,3 +56,12 @@ def test_a_change_is_told_from_the_case_as_it_is_or_not_at_all(there, told):
     line = next(line for line in page.lines(found, Path("x")) if line.startswith(found.quantities[0].words))
     assert re.findall(r"[−+]\d+\.\d|–", line) == told
     assert bool(found.drawings()) == (told != ["–"] * 4)
+
+
+def test_what_a_varied_number_replaces_is_told_on_screen_and_page():
+    study = conduct.question(Case.from_tables(TABLES, "x").changed({"friction.cone": [0.06, 0.08, 0.1]}), {"friction.cone": [0.06, 0.1]})
+    rows = table.Rows(None, study.count)
+    rows.add(0, {"friction.cone": 0.06, "exit_code": 0, "message": None, "at_end.travel_mm": 1.0})
+    found = page.Reading(conduct.Outcome(study, {"asked": study.asked, "case": {"title": "x"}, "count": 2}, rows, ""))
+    said = "friction.cone is one number here; the case's scatter 0.06 to 0.1 does not enter."
+    assert said in page.lines(found, Path("x")) and html.escape(said) in page.page(found, [])

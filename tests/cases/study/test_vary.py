@@ -99,3 +99,16 @@ def test_around_a_clearance_that_comes_of_a_fit_is_refused():
     with pytest.raises(CaseError) as error:
         vary.around(Case.from_tables(fitted, "x"), ["sleeve.taper", "sleeve.clearance"])
     assert error.value.faults == ["sleeve.clearance: can't be moved by 5 %: the case gives a fit, H9/h9; vary sleeve.fit"]
+
+
+@pytest.mark.parametrize("axes, said", [
+    ({"friction.cone": [0.06, 0.1]}, ["friction.cone is one number here; the case's scatter 0.06 to 0.1 does not enter."]),
+    ({"friction.cone": [0.06, [0.05, 0.06, 0.07]]}, ["friction.cone is one number in some cases; the case's scatter 0.06 to 0.1 does not enter there."]),
+    ({"friction.cone": [[0.05, 0.06, 0.07]]}, []),
+    ({"friction.bore": [0.1], "sleeve.clearance": [0.02]}, ["sleeve.clearance is one number here; the case's fit H9/h9 does not enter."]),
+    ({"sleeve.fit": ["H8/h7"], "sleeve.taper": [3]}, []),
+])  # fmt: skip
+def test_a_scatter_that_varied_numbers_replace_is_told(axes, said):
+    scattered = Case.from_tables(TABLES, "x").changed({"friction.cone": [0.06, 0.08, 0.1], "sleeve.fit": "H9/h9"})
+    assert vary.replaced(scattered, axes) == said
+    assert not vary.replaced(Case.from_tables(TABLES, "x"), axes)
