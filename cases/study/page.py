@@ -8,7 +8,7 @@ from pathlib import Path
 
 from colletfea.cases.report import html
 from colletfea.cases.report.figures.canvas import Drawing
-from colletfea.cases.report.wording import deviation, number
+from colletfea.cases.report.wording import NOTHING, deviation, number
 from colletfea.cases.stored import store
 from colletfea.cases.stored.adding import add
 from colletfea.cases.stored.folder import opened
@@ -143,11 +143,8 @@ def _table_lines(reading: Reading) -> list[str]:
 
 
 def _changes(reading: Reading, quantity: Quantity) -> list[str]:
-    found: list[str] = []
-    for key in reading.study.keys:
-        change = trend.steepness(key, quantity, reading.beside_the_case)
-        found += [deviation(1 + c, 1) for c in change] if change else ["–", "–"]
-    return found
+    changes = [change for key in reading.study.keys for change in trend.steepness(key, quantity, reading.beside_the_case)]
+    return [NOTHING if change is None else deviation(1 + change, 1) for change in changes]
 
 
 def _named(quantity: Quantity) -> str:

@@ -134,18 +134,25 @@ def spread(quantity: Quantity, values: Sequence[float]) -> str:
     return f"The middle of {len(values)} samples is {middle}{unit}; {share} of them lie between {least} and {greatest}{unit}."
 
 
-def steepness(key: str, quantity: Quantity, rows: Sequence[Row]) -> tuple[float, float] | None:
-    """Relative change of a quantity where a key is moved 5 % (a whole number by one) down, and up; None where a case is missing.
+def steepness(key: str, quantity: Quantity, rows: Sequence[Row]) -> list[float | None]:
+    """Relative change of a quantity where a key is moved 5 % (a whole number by one) down, and up; None where one of its two cases is missing.
 
     rows: those of `--around`: the case as it is first, then down and up for each key.
     """
     if not rows:
-        return None
-    base = quantity.of(rows[0])
-    moved = [quantity.of(row) for row in rows[1:] if row.get(key) != rows[0].get(key)]
-    if not base or len(moved) != 2 or None in moved:
-        return None
-    return moved[0] / base - 1, moved[1] / base - 1
+        return [None, None]
+    base, own = _computed(quantity, rows[0]), _end(rows[0][key])
+    sides = [[_computed(quantity, row) for row in rows[1:] if sign * (_end(row[key]) - own) > 0] for sign in (-1, 1)]
+    return [found[0] / base - 1 if base and found and found[0] is not None else None for found in sides]
+
+
+def _computed(quantity: Quantity, row: Row) -> float | None:
+    return quantity.of(row) if row["exit_code"] == 0 else None
+
+
+def _end(value: Any) -> float:
+    """The number that stands for a varied one: itself, or the high end of a band."""
+    return value[-1] if isinstance(value, (list, tuple)) else value
 
 
 def checks(rows: Sequence[Row]) -> list[str]:

@@ -186,6 +186,11 @@ def around(case: Case, keys: Sequence[str]) -> list[dict[str, Any]]:
     return moved
 
 
+def sides(key: str) -> tuple[str, str]:
+    """What `around` does to a key either way, in words."""
+    return ("one less", "one more") if isinstance(ALL_KEYS[key].kind, Whole) else ("5 % less", "5 % more")
+
+
 def _moved(kind: object, numbers: list[float], sign: int) -> Any:
     if isinstance(kind, Whole):
         return numbers[0] + sign

@@ -48,7 +48,7 @@ def reading(indices):
     (range(5), ["−10.0", "+20.0", "+0.0", "+0.0"]),
     ((1, 2, 3, 4), ["–"] * 4),
     ((1, 3, 4), ["–"] * 4),
-    ((0, 2, 3, 4), ["–", "–", "+0.0", "+0.0"]),
+    ((0, 2, 3, 4), ["–", "+20.0", "+0.0", "+0.0"]),
 ])  # fmt: skip
 def test_a_change_is_told_from_the_case_as_it_is_or_not_at_all(there, told):
     """Several workers that are interrupted may leave the case itself out: the row that is then the first is another one."""

@@ -80,8 +80,24 @@ def test_each_question_is_told_once_with_the_cases_that_it_concerns():
 
 def test_steepness_is_relative_to_the_case_itself():
     found = rows([10e3, 9e3, 12e3], [0.1, 0.095, 0.105])
-    assert trend.steepness(KEY, FORCE, found) == pytest.approx((-0.1, 0.2))
-    assert trend.steepness(KEY, FORCE, found[:2]) is None and trend.steepness(KEY, FORCE, []) is None
+    assert trend.steepness(KEY, FORCE, found) == pytest.approx([-0.1, 0.2])
+    assert trend.steepness(KEY, FORCE, found[:2]) == [pytest.approx(-0.1), None] and trend.steepness(KEY, FORCE, []) == [None, None]
+
+
+@pytest.mark.parametrize("failed, told", [(1, [None, 0.2]), (2, [-0.1, None]), (0, [None, None])])
+def test_a_side_that_was_computed_is_told_where_the_other_one_failed(failed, told):
+    """What a push that stopped early came to is no change. The key is a band: its ends move together."""
+    found = rows([10e3, 9e3, 12e3], [[0.1, 0.1, 0.2], [0.095, 0.095, 0.19], [0.105, 0.105, 0.21]])
+    found[failed]["exit_code"] = 3
+    assert trend.steepness(KEY, FORCE, found) == [one and pytest.approx(one) for one in told]
+    drawn = figures.bars([KEY], FORCE, found)
+    said = " and ".join(f"{100 * one:+.1f} % where it is 5 % {word}".replace("-", "−") for one, word in zip(told, ("less", "more")) if one)
+    assert (drawn.reading == f"{KEY} changes it most: {said}.") if said else drawn is None
+
+
+def test_a_whole_number_is_told_as_moved_by_one():
+    found = [{**row, "screws.count": count} for row, count in zip(rows([10e3, 9e3, 12e3]), (6, 5, 7))]
+    assert figures.bars(["screws.count"], FORCE, found).reading == "screws.count changes it most: −10.0 % where it is one less, +20.0 % where it is one more."
 
 
 @pytest.mark.parametrize("count, said", [
@@ -118,7 +134,8 @@ def test_states_are_taken_at_the_duty_only_where_all_passed_it():
 @pytest.mark.parametrize("xs", [None, ["a", "b", "c"]])
 def test_figures_are_drawn_with_what_can_be_read_off_them(xs):
     found = rows([10e3, 20e3, 30e3], xs)
-    drawn = [figures.curve(KEY, FORCE, found), figures.histogram(FORCE, found), figures.bars([KEY], FORCE, found)]
+    around = rows([10e3, 20e3, 30e3], [0.2, 0.19, 0.21])
+    drawn = [figures.curve(KEY, FORCE, found), figures.histogram(FORCE, found), figures.bars([KEY], FORCE, around)]
     assert all(d.png[:4] == b"\x89PNG" and d.reading for d in drawn) and "The middle of 3 samples is 20.00 kN" in drawn[1].reading
     assert figures.curve(KEY, FORCE, found[:1]) is None and figures.histogram(FORCE, []) is None
 
