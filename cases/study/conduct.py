@@ -226,8 +226,7 @@ def _varied(study: Study, task: one.Task) -> Row:
     """The varied keys of a row: as changed, as drawn, or as the case has them."""
     if task.sample is not None:
         return dict(zip(study.keys, task.sample))
-    own = {key: task.changes.get(key, _raw(study.case, key)) for key in study.keys}
-    return {key: value.get("name", "own") if isinstance(value, dict) else value for key, value in own.items()}
+    return {key: vary.in_a_row(task.changes.get(key, _raw(study.case, key))) for key in study.keys}
 
 
 def _raw(case: Case, key: str) -> Any:

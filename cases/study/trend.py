@@ -12,6 +12,7 @@ from colletfea.cases.stored.store import Row
 from colletfea.cases.stored.verdict import subject
 from colletfea.cases.study.quantities import Quantity
 from colletfea.cases.study.scatter import percentile, sure_between, told
+from colletfea.cases.study.vary import in_a_row
 
 #: a change of less than this share is called none
 _HARDLY = 0.02
@@ -22,6 +23,8 @@ def shown(value: Any) -> str:
     """A varied value in words."""
     if isinstance(value, (list, tuple)):
         return "[" + ", ".join(shown(part) for part in value) + "]"
+    if isinstance(value, dict):
+        return str(in_a_row(value))
     return "as given" if value is None else f"{value:g}" if isinstance(value, (int, float)) and not isinstance(value, bool) else str(value)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import tomllib
 from collections.abc import Mapping, Sequence
 from math import isfinite, prod
 from typing import Any
@@ -42,13 +43,13 @@ def from_words(words: Sequence[str]) -> Axes:
         if isinstance(kind, (Number, Band)) and ":" in text:
             axes[key] = tuple(_counted(kind, value) for value in _range(key, text))
         else:
-            axes[key] = tuple(_value(part, kind) for part in _parts(text))
+            axes[key] = tuple(_table(key, part) if isinstance(kind, MaterialValue) and part.startswith("{") else _value(part, kind) for part in _parts(text))
     return axes
 
 
 def _parts(text: str) -> list[str]:
-    """Values between commas; commas in a list [low, nominal, high] part nothing."""
-    return [part.strip() for part in re.split(r",(?![^\[]*\])", text)]
+    """Values between commas; commas in a list [low, nominal, high] or in a table {...} part nothing."""
+    return [part.strip() for part in re.split(r",(?![^\[]*\]|[^{]*\})", text)]
 
 
 def _value(text: str, kind: object) -> Any:
@@ -60,6 +61,14 @@ def _value(text: str, kind: object) -> Any:
         except ValueError:
             return text
     return text.strip("\"'")
+
+
+def _table(key: str, text: str) -> dict[str, Any]:
+    """A material of one's own as a case file has it; what it can't be is refused later."""
+    try:
+        return tomllib.loads(f"value = {text}")["value"]
+    except tomllib.TOMLDecodeError as error:
+        raise CaseError([fault(key, text, "can't be read; a material of your own is written {young=70000, poisson=0.3}")]) from error
 
 
 def _counted(kind: object, value: float) -> float:
@@ -113,11 +122,17 @@ def checked(vary: Mapping[str, Sequence[Any]]) -> Axes:
 def _twice(key: str, values: Sequence[Any]) -> list[str]:
     seen: set[str] = set()
     for value in values:
-        word = repr(value)
+        word = repr(in_a_row(value))
         if word in seen:
-            return [fault(key, value, "stands twice among the values to vary over")]
+            what = f"two materials bear the name {in_a_row(value)}; give each table a name of its own" if isinstance(value, dict) else None
+            return [fault(key, None, what) if what else fault(key, value, "stands twice among the values to vary over")]
         seen.add(word)
     return []
+
+
+def in_a_row(value: Any) -> Any:
+    """A varied value as its row has it: a material of one's own goes by its name."""
+    return value.get("name", "own") if isinstance(value, dict) else value
 
 
 def _check_key(key: str) -> None:
