@@ -99,8 +99,9 @@ def question(
     seed: int = 1, clearances: str = scatter.UNIFORM, level: str = "default", yes: bool = False,
 ) -> Study:
     """The study that is asked for. Raises CaseError."""
-    if sum(x is not None for x in (varied, around, random)) != 1:
-        raise CaseError(["A study needs one of --vary, --around and --random."])
+    given = [name for name, asked in (("--vary", varied), ("--around", around), ("--random", random)) if asked is not None]
+    if len(given) != 1:
+        raise CaseError([f"{' and '.join(given)}: only one of them can be given." if given else "A study needs one of --vary, --around and --random."])
     if level not in LEVELS:
         raise CaseError([fault("--level", level, f"must be one of {', '.join(LEVELS)}")])
     case = case.changed(vary.NO_STAGES)
