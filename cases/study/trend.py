@@ -91,9 +91,14 @@ def where_it_holds(keys: Sequence[str], rows: Sequence[Row]) -> list[str]:
         said.append("No case holds in every verdict.")
     if unsure:
         said.append(f"{len(unsure)} more break none, but not all of their verdicts could be judged: {_listed(keys, unsure)}.")
-    broken = {name: sum(row.get(f"verdicts.{name}.ok") is False for row in done) for name in _verdicts(done)}
+    return [*said, *_not_ok(done, "cases")]
+
+
+def _not_ok(done: Sequence[Row], what: str) -> list[str]:
+    """Which verdicts are broken, and in how many of the rows, which are `what`; nothing where none is."""
+    broken = {name: sum(_breaks(row, name) for row in done) for name in _verdicts(done)}
     found = [f"{subject(name)} in {count}" for name, count in broken.items() if count]
-    return [*said, *([f"Not ok: {', '.join(found)} of {len(done)} cases."] if found else [])]
+    return [f"Not ok: {', '.join(found)} of {len(done)} {what}."] if found else []
 
 
 def _verdicts(rows: Sequence[Row]) -> list[str]:
@@ -106,7 +111,7 @@ def _listed(keys: Sequence[str], rows: Sequence[Row], most: int = 6) -> str:
 
 
 def of_samples(rows: Sequence[Row]) -> list[str]:
-    """The share of samples that fails the duty, with its slip safety and without, and any verdict."""
+    """The share of samples that fails the duty, with its slip safety and without, and any verdict; which verdicts these are."""
     done = [row for row in rows if row.get("exit_code") == 0]
     if not done:
         return []
@@ -115,7 +120,7 @@ def of_samples(rows: Sequence[Row]) -> list[str]:
         said.append(f"With its slip safety the duty is not carried in {_share(done, lambda r: _breaks(r, 'slip') or _breaks(r, 'cone_slip'))}.")
         said.append(f"Without it, where the seat would really slip, in {_share(done, lambda r: (r.get('times_the_duty') or 0) < 1)}.")
     said.append(f"Some verdict is not ok in {_share(done, lambda r: r.get('holds') is False)}.")
-    return said
+    return [*said, *_not_ok(done, "samples")]
 
 
 def _breaks(row: Row, name: str) -> bool:

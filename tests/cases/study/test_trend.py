@@ -60,10 +60,11 @@ def test_cases_that_were_not_computed_hold_nothing():
 
 
 def test_the_share_of_samples_that_fails_is_told_with_and_without_safety():
-    """Slip at 0.9, just carried at 1.2 of the duty: with a safety of 1.5 both fail."""
+    """Slip at 0.9, just carried at 1.2 of the duty: with a safety of 1.5 both fail, and which verdict that is, is told."""
     samples = [{"exit_code": 0, "holds": t >= 1.5, "verdicts.slip.ok": t >= 1.5, "times_the_duty": t} for t in (0.9, 1.2, 1.6, 2.0)]
-    safe, bare, whole = trend.of_samples(samples)
+    safe, bare, whole, broken = trend.of_samples(samples)
     assert "not carried in 2 of 4 samples (50 %" in safe and "really slip, in 1 of 4 samples (25 %" in bare and "2 of 4" in whole
+    assert broken == "Not ok: grip of the bore in 2 of 4 samples." and len(trend.of_samples(samples[2:])) == 3
 
 
 def test_each_question_is_told_once_with_the_cases_that_it_concerns():
