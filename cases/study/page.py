@@ -20,6 +20,7 @@ from colletfea.cases.study.scatter import percentile, told
 
 #: failed cases that are listed one by one
 _LISTED = 30
+_DASH = f"{NOTHING}: one of the two cases has no such number, or it is near zero in the case as it is, so that no change in parts of it can be told."
 
 
 class Reading:
@@ -45,7 +46,7 @@ class Reading:
         if self.study.random:
             return trend.of_samples(self.rows)
         if self.around:
-            return []
+            return [_DASH] if any(NOTHING in _changes(self, q) for q in self.quantities) else []
         said = trend.where_it_holds(self.study.keys, self.rows) if any(row["exit_code"] == 0 for row in self.rows) else []
         if len(self.study.keys) == 1:
             said += [words for q in self.quantities if (words := trend.of_key(self.study.keys[0], q, self.rows))]

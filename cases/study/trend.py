@@ -16,6 +16,8 @@ from colletfea.cases.study.vary import in_a_row
 
 #: a change of less than this share is called none
 _HARDLY = 0.02
+#: beside values so many times its size a quantity is near zero, and a change relative to it says nothing
+_BESIDE = 10
 _NUMBER = re.compile(r"-?\d+(\.\d+)?(e[-+]?\d+)?")
 
 
@@ -145,13 +147,15 @@ def spread(quantity: Quantity, values: Sequence[float]) -> str:
 def steepness(key: str, quantity: Quantity, rows: Sequence[Row]) -> list[float | None]:
     """Relative change of a quantity where a key is moved 5 % (a whole number by one) down, and up; None where one of its two cases is missing.
 
-    rows: those of `--around`: the case as it is first, then down and up for each key.
+    None, too, where the quantity is near zero in the case as it is, beside its values in the other cases. rows: those of `--around`: the case as it is first, then down and up for each key.
     """
     if not rows:
         return [None, None]
     base, own = _computed(quantity, rows[0]), _end(rows[0][key])
+    if not base or _BESIDE * abs(base) < max(abs(_computed(quantity, row) or 0.0) for row in rows):
+        return [None, None]
     sides = [[_computed(quantity, row) for row in rows[1:] if sign * (_end(row[key]) - own) > 0] for sign in (-1, 1)]
-    return [found[0] / base - 1 if base and found and found[0] is not None else None for found in sides]
+    return [found[0] / base - 1 if found and found[0] is not None else None for found in sides]
 
 
 def _computed(quantity: Quantity, row: Row) -> float | None:

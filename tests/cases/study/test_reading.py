@@ -55,6 +55,7 @@ def test_a_change_is_told_from_the_case_as_it_is_or_not_at_all(there, told):
     found = reading(there)
     line = next(line for line in page.lines(found, Path("x")) if line.startswith(found.quantities[0].words))
     assert re.findall(r"[−+]\d+\.\d|–", line) == told
+    assert any(said.startswith("–: one of the two cases has no such number") for said in found.sentences()) == ("–" in told)
     assert bool(found.drawings()) == (told != ["–"] * 4)
 
 

@@ -96,6 +96,13 @@ def test_a_side_that_was_computed_is_told_where_the_other_one_failed(failed, tol
     assert (drawn.reading == f"{KEY} changes it most: {said}.") if said else drawn is None
 
 
+def test_no_change_is_told_of_what_is_near_zero_in_the_case_itself():
+    """195 times and -222 times the case's own drag are noise about 0, not what a key does; halves and doubles are told."""
+    drag = lambda base: rows([base, 195.0, -222.0], [0.1, 0.095, 0.105])
+    assert trend.steepness(KEY, FORCE, drag(1.0)) == trend.steepness(KEY, FORCE, drag(0.0)) == [None, None]
+    assert trend.steepness(KEY, FORCE, drag(100.0)) == pytest.approx([0.95, -3.22])
+
+
 def test_a_whole_number_is_told_as_moved_by_one():
     found = [{**row, "screws.count": count} for row, count in zip(rows([10e3, 9e3, 12e3]), (6, 5, 7))]
     assert figures.bars(["screws.count"], FORCE, found).reading == "screws.count changes it most: −10.0 % where it is one less, +20.0 % where it is one more."
