@@ -99,8 +99,9 @@ def question(
     seed: int = 1, clearances: str = scatter.UNIFORM, level: str = "default", yes: bool = False,
 ) -> Study:
     """The study that is asked for. Raises CaseError."""
-    if sum(x is not None for x in (varied, around, random)) != 1:
-        raise CaseError(["A study needs one of --vary, --around and --random."])
+    given = [name for name, asked in (("--vary", varied), ("--around", around), ("--random", random)) if asked is not None]
+    if len(given) != 1:
+        raise CaseError([f"{' and '.join(given)}: only one of them can be given." if given else "A study needs one of --vary, --around and --random."])
     if level not in LEVELS:
         raise CaseError([fault("--level", level, f"must be one of {', '.join(LEVELS)}")])
     case = case.changed(vary.NO_STAGES)
@@ -119,7 +120,7 @@ def question(
             raise CaseError([fault("--clearances", clearances, f"must be one of {', '.join(scatter.CLEARANCES)}")])
         keys = ("sleeve.clearance", "friction.cone", "friction.bore", "push.force")
         keys = keys if case.push.travel is None else keys[:3]
-        asked = {"random": random, "seed": seed, "clearances": clearances, "level": level, "drawn": scatter.drawn(clearances)}
+        asked = {"random": random, "seed": seed, "clearances": clearances, "level": level, "drawn": scatter.drawn(case, clearances)}
         study = Study(case, asked, random, lambda index: {}, keys, True)
     if study.count > MANY and not yes:
         raise CaseError([f"{study.count} cases are more than {MANY}: add --yes where they are meant."])
@@ -226,8 +227,7 @@ def _varied(study: Study, task: one.Task) -> Row:
     """The varied keys of a row: as changed, as drawn, or as the case has them."""
     if task.sample is not None:
         return dict(zip(study.keys, task.sample))
-    own = {key: task.changes.get(key, _raw(study.case, key)) for key in study.keys}
-    return {key: value.get("name", "own") if isinstance(value, dict) else value for key, value in own.items()}
+    return {key: vary.in_a_row(task.changes.get(key, _raw(study.case, key))) for key in study.keys}
 
 
 def _raw(case: Case, key: str) -> Any:

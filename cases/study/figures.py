@@ -7,11 +7,11 @@ from typing import Any
 
 from colletfea.cases.report.figures import canvas
 from colletfea.cases.report.figures.canvas import BORE, FAINT, INK, REFINED, WARNING, Drawing
-from colletfea.cases.report.wording import deviation, number
+from colletfea.cases.report.wording import deviation
 from colletfea.cases.stored.store import Row
 from colletfea.cases.study import trend
 from colletfea.cases.study.quantities import Quantity
-from colletfea.cases.study.scatter import PERCENTILES
+from colletfea.cases.study.vary import sides
 
 _WIDTH, _HEIGHT = 8.6, 3.2
 #: least span of an axis, in parts of its end
@@ -91,29 +91,32 @@ def histogram(quantity: Quantity, rows: Sequence[Row]) -> Drawing | None:
     _label(ax, "", "samples")
     ax.yaxis.get_major_locator().set_params(integer=True)
     _label(below, _axis(quantity), "share below [%]")
-    table = dict(zip(PERCENTILES, trend.percentiles(quantity, found)))
-    unit = f" {quantity.unit}" if quantity.unit else ""
-    said = f"Half of the samples lie below {number(table[50])}{unit}, 90 % between {number(table[5])} and {number(table[95])}{unit}."
-    return Drawing(f"sweep_{quantity.name}", _title(quantity), said, canvas.finish(figure))
+    return Drawing(f"sweep_{quantity.name}", _title(quantity), trend.spread(quantity, values), canvas.finish(figure))
 
 
 def bars(keys: Sequence[str], quantity: Quantity, rows: Sequence[Row]) -> Drawing | None:
-    """Relative change of a quantity by each key moved 5 % down and up."""
-    found = [(key, change) for key in keys if (change := trend.steepness(key, quantity, rows))]
+    """Relative change of a quantity by each key moved 5 % (a whole number by one) down and up; None where no change is known."""
+    found = [(key, change) for key in keys if (change := trend.steepness(key, quantity, rows)) != [None, None]]
     if not found:
         return None
     figure, ax = canvas.board(_WIDTH, 1.4 + 0.4 * len(found), _title(quantity))
-    for side, (colour, words) in enumerate(((REFINED, "5 % less"), (BORE, "5 % more"))):
-        ax.barh([k + 0.2 * (2 * side - 1) for k in range(len(found))], [100 * c[side] for _, c in found], 0.36, color=colour, label=words)
+    for side, colour in enumerate((REFINED, BORE)):
+        known = [(k + 0.2 * (2 * side - 1), 100 * change[side]) for k, (_, change) in enumerate(found) if change[side] is not None]
+        if known:
+            ax.barh(*zip(*known), 0.36, color=colour, label=", ".join(dict.fromkeys(sides(key)[side] for key, _ in found)))
     ax.set_yticks(range(len(found)), [key for key, _ in found])
     figure.subplots_adjust(left=0.25)
     ax.axvline(0, color=INK, linewidth=0.8)
     _label(ax, "change [%]", "")
     canvas.legend(ax)
-    strongest = max(found, key=lambda pair: max(map(abs, pair[1])))
-    down, up = (deviation(1 + c, 1) for c in strongest[1])
-    said = f"{strongest[0]} changes it most: {down} where it is 5 % less, {up} where it is 5 % more."
-    return Drawing(f"sweep_{quantity.name}", _title(quantity), said, canvas.finish(figure))
+    return Drawing(f"sweep_{quantity.name}", _title(quantity), _strongest(found), canvas.finish(figure))
+
+
+def _strongest(found: Sequence[tuple[str, Sequence[float | None]]]) -> str:
+    """Which key changes a quantity most, and by how much either way, where that is known."""
+    key, changes = max(found, key=lambda pair: max(abs(change) for change in pair[1] if change is not None))
+    told = [f"{deviation(1 + change, 1)} where it is {words}" for change, words in zip(changes, sides(key)) if change is not None]
+    return f"{key} changes it most: {', '.join(told)}."
 
 
 def _places(key: str, rows: Sequence[Row]) -> tuple[list[str] | None, Any]:

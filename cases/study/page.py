@@ -8,18 +8,19 @@ from pathlib import Path
 
 from colletfea.cases.report import html
 from colletfea.cases.report.figures.canvas import Drawing
-from colletfea.cases.report.wording import deviation, number
+from colletfea.cases.report.wording import NOTHING, deviation, number
 from colletfea.cases.stored import store
 from colletfea.cases.stored.adding import add
 from colletfea.cases.stored.folder import opened
 from colletfea.cases.stored.store import Row
-from colletfea.cases.study import figures, table, trend
+from colletfea.cases.study import figures, table, trend, vary
 from colletfea.cases.study.conduct import Outcome
 from colletfea.cases.study.quantities import Quantity, of_rows, read_of
-from colletfea.cases.study.scatter import PERCENTILES
+from colletfea.cases.study.scatter import percentile, told
 
 #: failed cases that are listed one by one
 _LISTED = 30
+_DASH = f"{NOTHING}: one of the two cases has no such number, or it is near zero in the case as it is, so that no change in parts of it can be told."
 
 
 class Reading:
@@ -45,7 +46,7 @@ class Reading:
         if self.study.random:
             return trend.of_samples(self.rows)
         if self.around:
-            return []
+            return [_DASH] if any(NOTHING in _changes(self, q) for q in self.quantities) else []
         said = trend.where_it_holds(self.study.keys, self.rows) if any(row["exit_code"] == 0 for row in self.rows) else []
         if len(self.study.keys) == 1:
             said += [words for q in self.quantities if (words := trend.of_key(self.study.keys[0], q, self.rows))]
@@ -56,12 +57,13 @@ class Reading:
         return [row for row in self.rows if row["exit_code"] != 0]
 
     def head(self) -> list[str]:
-        """What was asked, how far it came, what failed, what is damaged, what cases are asked about."""
+        """What was asked, what of the case does not enter, how far it came, what failed, what is damaged, what cases are asked about."""
         failed = self.failures()
         done = f"{len(self.rows)} of {self.study.count} cases are computed" + (f", {len(failed)} of them failed" if failed else "")
         count = self.outcome.rows.damaged
         lost = f"{count} {'line' if count == 1 else 'lines'} of {table.JOURNAL} can't be read and {'is' if count == 1 else 'are'} not used."
-        return [trend.asked_in_words(self.outcome.stored), f"{done}.", *([lost] if count else []), *trend.checks(self.rows)]
+        left_out = vary.replaced(self.study.case, self.study.asked.get("vary", {}))
+        return [trend.asked_in_words(self.outcome.stored), *left_out, f"{done}.", *([lost] if count else []), *trend.checks(self.rows)]
 
     def drawings(self) -> list[Drawing]:
         """The figures that the rows allow."""
@@ -121,11 +123,11 @@ _CAUTION = (
 
 
 def _table(reading: Reading) -> tuple[list[str], list[list[str]]]:
-    """Head and rows of the table of numbers: percentiles of samples, changes around a case, else ranges."""
+    """Head and rows of the table of numbers: percentiles of samples or, of a few, their ends and middle, changes around a case, else ranges."""
     if reading.study.random:
-        head = ["", *(f"{p} %" for p in PERCENTILES)]
-        found = [(q, trend.percentiles(q, [row for row in reading.rows if row["exit_code"] == 0])) for q in reading.quantities]
-        return head, [[_named(q), *(number(float(v)) for v in values)] for q, values in found if values]
+        found = [(q, [v for row in reading.rows if row["exit_code"] == 0 and (v := q.of(row)) is not None]) for q in reading.quantities]
+        places = told(min((len(values) for _, values in found), default=0))
+        return ["", *places], [[_named(q), *(number(float(percentile(values, p))) for p in places.values())] for q, values in found]
     if reading.around:
         head = ["", *(f"{key}, {side}" for key in reading.study.keys for side in ("less", "more"))]
         return head, [[_named(q), *_changes(reading, q)] for q in reading.quantities]
@@ -142,11 +144,8 @@ def _table_lines(reading: Reading) -> list[str]:
 
 
 def _changes(reading: Reading, quantity: Quantity) -> list[str]:
-    found: list[str] = []
-    for key in reading.study.keys:
-        change = trend.steepness(key, quantity, reading.beside_the_case)
-        found += [deviation(1 + c, 1) for c in change] if change else ["–", "–"]
-    return found
+    changes = [change for key in reading.study.keys for change in trend.steepness(key, quantity, reading.beside_the_case)]
+    return [NOTHING if change is None else deviation(1 + change, 1) for change in changes]
 
 
 def _named(quantity: Quantity) -> str:

@@ -8,8 +8,13 @@ from random import Random
 from statistics import NormalDist
 from typing import NamedTuple
 
-#: percentiles that are told of every quantity
+from colletfea.cases.casefile.case import Case
+
+#: percentiles that are told of every quantity, where samples are many enough
 PERCENTILES = (1, 5, 25, 50, 75, 95, 99)
+#: from so many samples on one is looked for beyond either end of the middle 90 %; of fewer, what is told
+_MANY = 20
+_FEW = {"least": 0, "middle": 50, "greatest": 100}
 
 #: how clearances lie between the limits of the fit
 UNIFORM, NORMAL = "uniform", "normal"
@@ -22,13 +27,18 @@ _REACH = 3.0
 _ALL = NormalDist()
 
 
-def drawn(clearances: str) -> str:
-    """How samples are drawn, for whoever reads the results; clearances is UNIFORM or NORMAL."""
-    return (
-        f"each sample has one clearance, {CLEARANCES[clearances]}; one friction a pair, uniform between the low and the high end of "
-        "its band, the same while the ring is pulled and while it carries; and one force, the least clamp force times a number "
-        "uniform between 1 and the scatter of tightening, all independent of each other"
+def drawn(case: Case, clearances: str) -> str:
+    """How samples of a case are drawn, for whoever reads the results; clearances is UNIFORM or NORMAL."""
+    play = f"one clearance, {CLEARANCES[clearances]}" if case.sleeve.fit else f"the clearance of the case, {case.sleeve.clearance:g} mm"
+    rub = " and ".join(
+        f"friction.{name} {f'uniform between {band.low:g} and {band.high:g}' if band.low < band.high else f'{band.nominal:g}'}"
+        for name, band in (("cone", case.friction.cone), ("bore", case.friction.bore))
     )
+    end = (
+        "has one force, the least clamp force times a number uniform between 1 and the scatter of tightening" if case.push.travel is None
+        else f"is pushed to the travel of the case, {case.push.travel:g} mm"
+    )
+    return f"each sample has {play}; {rub}, the same while the ring is pulled and while it carries; and {end}; each is drawn for itself"
 
 
 class Limits(NamedTuple):
@@ -87,6 +97,15 @@ def percentile(values: Sequence[float], percent: float) -> float:
     low = math.floor(place)
     high = min(low + 1, len(ranked) - 1)
     return ranked[low] + (place - low) * (ranked[high] - ranked[low])
+
+
+def told(count: int) -> dict[str, int]:
+    """Names of what is told of so many samples, with their percentages: percentiles beyond which at least one sample is looked for.
+
+    >>> [list(told(n))[0] for n in (19, 20, 99, 100)]
+    ['least', '5 %', '5 %', '1 %']
+    """
+    return {f"{p} %": p for p in PERCENTILES if count * min(p, 100 - p) >= 100} if count >= _MANY else _FEW
 
 
 def sure_between(hits: int, count: int) -> tuple[float, float]:

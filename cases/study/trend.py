@@ -11,10 +11,13 @@ from colletfea.cases.stored.names import dig
 from colletfea.cases.stored.store import Row
 from colletfea.cases.stored.verdict import subject
 from colletfea.cases.study.quantities import Quantity
-from colletfea.cases.study.scatter import PERCENTILES, percentile, sure_between
+from colletfea.cases.study.scatter import percentile, sure_between, told
+from colletfea.cases.study.vary import in_a_row
 
 #: a change of less than this share is called none
 _HARDLY = 0.02
+#: beside values so many times its size a quantity is near zero, and a change relative to it says nothing
+_BESIDE = 10
 _NUMBER = re.compile(r"-?\d+(\.\d+)?(e[-+]?\d+)?")
 
 
@@ -22,6 +25,8 @@ def shown(value: Any) -> str:
     """A varied value in words."""
     if isinstance(value, (list, tuple)):
         return "[" + ", ".join(shown(part) for part in value) + "]"
+    if isinstance(value, dict):
+        return str(in_a_row(value))
     return "as given" if value is None else f"{value:g}" if isinstance(value, (int, float)) and not isinstance(value, bool) else str(value)
 
 
@@ -57,11 +62,14 @@ def _way(key: str, pairs: list[tuple[float, float]], unit: str) -> str:
     least, most = min(values), max(values)
     scale = max(abs(least), abs(most))
     over = f"from {key} {shown(first)} to {shown(last)}"
-    if scale == 0 or most - least < _HARDLY * scale:
-        return f"hardly changes {over}: {number(least)} to {number(most)}{unit}"
+    ends = f"{number(float(start))} to {number(float(end))}{unit}"
+    if number(least) == number(most):
+        return f"stays at {number(least)}{unit} {over}"
+    if most - least < _HARDLY * scale:
+        return f"hardly changes {over}: {ends if {start, end} == {least, most} else f'between {number(least)} and {number(most)}{unit}'}"
     slack = 0.01 * (most - least)
     steps = [b - a for a, b in zip(values, values[1:])]
-    ends = f"from {number(float(start))} to {number(float(end))}{unit} {over}"
+    ends = f"from {ends} {over}"
     if all(step >= -slack for step in steps):
         return f"rises {ends}"
     if all(step <= slack for step in steps):
@@ -85,9 +93,14 @@ def where_it_holds(keys: Sequence[str], rows: Sequence[Row]) -> list[str]:
         said.append("No case holds in every verdict.")
     if unsure:
         said.append(f"{len(unsure)} more break none, but not all of their verdicts could be judged: {_listed(keys, unsure)}.")
-    broken = {name: sum(row.get(f"verdicts.{name}.ok") is False for row in done) for name in _verdicts(done)}
+    return [*said, *_not_ok(done, "cases")]
+
+
+def _not_ok(done: Sequence[Row], what: str) -> list[str]:
+    """Which verdicts are broken, and in how many of the rows, which are `what`; nothing where none is."""
+    broken = {name: sum(_breaks(row, name) for row in done) for name in _verdicts(done)}
     found = [f"{subject(name)} in {count}" for name, count in broken.items() if count]
-    return [*said, *([f"Not ok: {', '.join(found)} of {len(done)} cases."] if found else [])]
+    return [f"Not ok: {', '.join(found)} of {len(done)} {what}."] if found else []
 
 
 def _verdicts(rows: Sequence[Row]) -> list[str]:
@@ -100,7 +113,7 @@ def _listed(keys: Sequence[str], rows: Sequence[Row], most: int = 6) -> str:
 
 
 def of_samples(rows: Sequence[Row]) -> list[str]:
-    """The share of samples that fails the duty, with its slip safety and without, and any verdict."""
+    """The share of samples that fails the duty, with its slip safety and without, and any verdict; which verdicts these are."""
     done = [row for row in rows if row.get("exit_code") == 0]
     if not done:
         return []
@@ -109,7 +122,7 @@ def of_samples(rows: Sequence[Row]) -> list[str]:
         said.append(f"With its slip safety the duty is not carried in {_share(done, lambda r: _breaks(r, 'slip') or _breaks(r, 'cone_slip'))}.")
         said.append(f"Without it, where the seat would really slip, in {_share(done, lambda r: (r.get('times_the_duty') or 0) < 1)}.")
     said.append(f"Some verdict is not ok in {_share(done, lambda r: r.get('holds') is False)}.")
-    return said
+    return [*said, *_not_ok(done, "samples")]
 
 
 def _breaks(row: Row, name: str) -> bool:
@@ -122,24 +135,36 @@ def _share(rows: Sequence[Row], hit: Any) -> str:
     return f"{hits} of {len(rows)} samples ({percent(hits / len(rows))}; the true share is between {percent(low)} and {percent(high)} with 95 % confidence)"
 
 
-def percentiles(quantity: Quantity, rows: Sequence[Row]) -> list[float] | None:
-    """Values of a quantity at PERCENTILES; None where no row has one."""
-    values = [value for row in rows if (value := quantity.of(row)) is not None]
-    return [percentile(values, p) for p in PERCENTILES] if values else None
+def spread(quantity: Quantity, values: Sequence[float]) -> str:
+    """One sentence on where the samples of a quantity lie; values: all of them, at least one."""
+    unit = f" {quantity.unit}" if quantity.unit else ""
+    many = "5 %" in told(len(values))
+    least, middle, greatest = (number(float(percentile(values, p))) for p in ((5, 50, 95) if many else (0, 50, 100)))
+    share = "about 90 %" if many else "all"
+    return f"The middle of {len(values)} samples is {middle}{unit}; {share} of them lie between {least} and {greatest}{unit}."
 
 
-def steepness(key: str, quantity: Quantity, rows: Sequence[Row]) -> tuple[float, float] | None:
-    """Relative change of a quantity where a key is moved 5 % (a whole number by one) down, and up; None where a case is missing.
+def steepness(key: str, quantity: Quantity, rows: Sequence[Row]) -> list[float | None]:
+    """Relative change of a quantity where a key is moved 5 % (a whole number by one) down, and up; None where one of its two cases is missing.
 
-    rows: those of `--around`: the case as it is first, then down and up for each key.
+    None, too, where the quantity is near zero in the case as it is, beside its values in the other cases. rows: those of `--around`: the case as it is first, then down and up for each key.
     """
     if not rows:
-        return None
-    base = quantity.of(rows[0])
-    moved = [quantity.of(row) for row in rows[1:] if row.get(key) != rows[0].get(key)]
-    if not base or len(moved) != 2 or None in moved:
-        return None
-    return moved[0] / base - 1, moved[1] / base - 1
+        return [None, None]
+    base, own = _computed(quantity, rows[0]), _end(rows[0][key])
+    if not base or _BESIDE * abs(base) < max(abs(_computed(quantity, row) or 0.0) for row in rows):
+        return [None, None]
+    sides = [[_computed(quantity, row) for row in rows[1:] if sign * (_end(row[key]) - own) > 0] for sign in (-1, 1)]
+    return [found[0] / base - 1 if found and found[0] is not None else None for found in sides]
+
+
+def _computed(quantity: Quantity, row: Row) -> float | None:
+    return quantity.of(row) if row["exit_code"] == 0 else None
+
+
+def _end(value: Any) -> float:
+    """The number that stands for a varied one: itself, or the high end of a band."""
+    return value[-1] if isinstance(value, (list, tuple)) else value
 
 
 def checks(rows: Sequence[Row]) -> list[str]:

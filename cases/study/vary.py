@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import tomllib
 from collections.abc import Mapping, Sequence
 from math import isfinite, prod
 from typing import Any
@@ -42,13 +43,13 @@ def from_words(words: Sequence[str]) -> Axes:
         if isinstance(kind, (Number, Band)) and ":" in text:
             axes[key] = tuple(_counted(kind, value) for value in _range(key, text))
         else:
-            axes[key] = tuple(_value(part, kind) for part in _parts(text))
+            axes[key] = tuple(_table(key, part) if isinstance(kind, MaterialValue) and part.startswith("{") else _value(part, kind) for part in _parts(text))
     return axes
 
 
 def _parts(text: str) -> list[str]:
-    """Values between commas; commas in a list [low, nominal, high] part nothing."""
-    return [part.strip() for part in re.split(r",(?![^\[]*\])", text)]
+    """Values between commas; commas in a list [low, nominal, high] or in a table {...} part nothing."""
+    return [part.strip() for part in re.split(r",(?![^\[]*\]|[^{]*\})", text)]
 
 
 def _value(text: str, kind: object) -> Any:
@@ -60,6 +61,14 @@ def _value(text: str, kind: object) -> Any:
         except ValueError:
             return text
     return text.strip("\"'")
+
+
+def _table(key: str, text: str) -> dict[str, Any]:
+    """A material of one's own as a case file has it; what it can't be is refused later."""
+    try:
+        return tomllib.loads(f"value = {text}")["value"]
+    except tomllib.TOMLDecodeError as error:
+        raise CaseError([fault(key, text, "can't be read; a material of your own is written {young=70000, poisson=0.3}")]) from error
 
 
 def _counted(kind: object, value: float) -> float:
@@ -113,11 +122,17 @@ def checked(vary: Mapping[str, Sequence[Any]]) -> Axes:
 def _twice(key: str, values: Sequence[Any]) -> list[str]:
     seen: set[str] = set()
     for value in values:
-        word = repr(value)
+        word = repr(in_a_row(value))
         if word in seen:
-            return [fault(key, value, "stands twice among the values to vary over")]
+            what = f"two materials bear the name {in_a_row(value)}; give each table a name of its own" if isinstance(value, dict) else None
+            return [fault(key, None, what) if what else fault(key, value, "stands twice among the values to vary over")]
         seen.add(word)
     return []
+
+
+def in_a_row(value: Any) -> Any:
+    """A varied value as its row has it: a material of one's own goes by its name."""
+    return value.get("name", "own") if isinstance(value, dict) else value
 
 
 def _check_key(key: str) -> None:
@@ -127,6 +142,19 @@ def _check_key(key: str) -> None:
     kind = ALL_KEYS[key].kind
     if not isinstance(kind, (Number, Band, Choice, MaterialValue)) and key != "sleeve.fit":
         raise CaseError([fault(key, None, "can't be varied: a study takes numbers, fits, materials, and keys that name one of a few words")])
+
+
+def replaced(case: Case, axes: Mapping[str, Sequence[Any]]) -> list[str]:
+    """What scatter of the case does not enter, in a sentence each: a band of friction or a fit that varied numbers take the place of."""
+    own = {f"friction.{name}": f"scatter {band.low:g} to {band.high:g}"
+           for name, band in (("cone", case.friction.cone), ("bore", case.friction.bore)) if band.low < band.high}
+    own |= {"sleeve.clearance": f"fit {case.sleeve.fit}"} if case.sleeve.fit else {}
+    said = []
+    for key in own.keys() & axes.keys():
+        single = [not isinstance(value, (list, tuple)) for value in axes[key]]
+        where, there = ("here", "") if all(single) else ("in some cases", " there")
+        said += [f"{key} is one number {where}; the case's {own[key]} does not enter{there}."] if any(single) else []
+    return sorted(said)
 
 
 def count(axes: Axes) -> int:
@@ -165,10 +193,17 @@ def around(case: Case, keys: Sequence[str]) -> list[dict[str, Any]]:
         numbers = [value.low, value.nominal, value.high] if isinstance(kind, Band) else [value]
         if any(number is None for number in numbers):
             raise CaseError([fault(key, None, "can't be moved by 5 %: the case does not give it")])
+        if key == "sleeve.clearance" and case.sleeve.fit is not None:  # one clearance beside the fit's two limits is another question
+            raise CaseError([fault(key, None, f"can't be moved by 5 %: the case gives a fit, {case.sleeve.fit}; vary sleeve.fit")])
         if not any(numbers):
             raise CaseError([fault(key, 0, "can't be moved by 5 %: it is 0")])
         moved += [{key: _moved(kind, numbers, sign)} for sign in (-1, 1)]
     return moved
+
+
+def sides(key: str) -> tuple[str, str]:
+    """What `around` does to a key either way, in words."""
+    return ("one less", "one more") if isinstance(ALL_KEYS[key].kind, Whole) else ("5 % less", "5 % more")
 
 
 def _moved(kind: object, numbers: list[float], sign: int) -> Any:

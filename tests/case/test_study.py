@@ -135,7 +135,8 @@ def test_a_folder_that_another_study_writes_to_is_refused(case, tmp_path):
     (["--vary", "sleeve.taper=3:90:5"], "sleeve.taper = 46.5: must be a number"),
     (["--vary", "sleeve.taper=3:4:0"], "whole number from 2 to"),
     (["--vary", "sleeve.taper=3:4:3000"], "3000 cases are more than 2000: add --yes"),
-    (["--vary", "sleeve.taper=3", "--random", "4"], "one of --vary, --around and --random"),
+    (["--vary", "sleeve.taper=3", "--random", "4"], "--vary and --random: only one of them can be given."),
+    (["--around", "sleeve.taper", "--random", "3"], "--around and --random: only one of them can be given."),
     (["--random", "0"], "--random = 0"),
     (["--around", "sleeve.fit"], "sleeve.fit: can't be moved"),
     (["--vary", "sleeve.nose_wall=50,60"], "ring.outer_diameter"),
@@ -254,6 +255,11 @@ def test_an_interrupt_keeps_what_was_computed(case, tmp_path):
     assert outcome.message == "Interrupted." and len(outcome.rows) == 1
     again = conduct.conduct(asked, conduct.who(1, None), tmp_path / "s")
     assert not again.message and len(again.rows) == 3
+
+
+def test_a_study_asks_one_question(case):
+    with pytest.raises(CaseError, match="^A study needs one of --vary, --around and --random"):
+        study.sweep(case)
 
 
 def test_a_question_needs_a_case_that_can_be_built(case):

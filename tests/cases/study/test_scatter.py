@@ -6,7 +6,9 @@ import numpy as np
 import pytest
 import scipy  # scipy.stats is loaded when asked for
 
+from colletfea.cases.casefile.case import Case
 from colletfea.cases.study import scatter
+from helpers.study import TABLES
 
 LIMITS = scatter.Limits((0.0, 0.054), (0.07, 0.13), (0.09, 0.15), (20e3, 32e3))
 
@@ -78,3 +80,14 @@ def test_percentiles_are_those_of_numpy(percent):
 def test_the_limits_of_a_share_are_those_of_scipy(hits, count):
     exact = scipy.stats.binomtest(hits, count).proportion_ci(0.95, method="wilson")
     assert scatter.sure_between(hits, count) == pytest.approx((exact.low, exact.high), abs=1e-6)
+
+
+@pytest.mark.parametrize("changes, said", [
+    ({}, ["the clearance of the case, 0.06 mm", "friction.cone 0.08 and friction.bore 0.12", "is pushed to the travel of the case, 1.2 mm"]),
+    ({"sleeve.fit": "H9/h9", "friction.cone": [0.06, 0.08, 0.11], "push.force": 2e4},
+     ["one clearance, uniform between the limits of the fit", "friction.cone uniform between 0.06 and 0.11 and friction.bore 0.12",
+      "has one force, the least clamp force times"]),
+])  # fmt: skip
+def test_what_is_drawn_is_told_of_this_case(changes, said):
+    told = scatter.drawn(Case.from_tables(TABLES, "x").changed(changes), scatter.UNIFORM)
+    assert all(words in told for words in said) and ("of the fit" in told) == ("sleeve.fit" in changes) and ("clamp force" in told) == ("push.force" in changes)

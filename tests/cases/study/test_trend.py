@@ -18,7 +18,11 @@ def rows(forces, xs=None, **more):
     ([10e3, 20e3, 22e3], "Clamp force rises from 10.00 to 22.00 kN from friction.cone 0.1 to 0.3."),
     ([10e3, 20e3, 30e3], "Clamp force rises from 10.00 to 30.00 kN from friction.cone 0.1 to 0.3; it meets its limit at friction.cone 0.25."),
     ([30e3, 20e3, 10e3], "Clamp force falls from 30.00 to 10.00 kN from friction.cone 0.1 to 0.3; it meets its limit at friction.cone 0.15."),
-    ([10e3, 10.1e3, 10e3], "Clamp force hardly changes from friction.cone 0.1 to 0.3: 10.00 to 10.10 kN."),
+    ([10e3, 10.1e3, 10e3], "Clamp force hardly changes from friction.cone 0.1 to 0.3: between 10.00 and 10.10 kN."),
+    ([5.847e3, 5.739e3], "Clamp force hardly changes from friction.cone 0.1 to 0.2: 5.847 to 5.739 kN."),
+    ([5.739e3, 5.847e3], "Clamp force hardly changes from friction.cone 0.1 to 0.2: 5.739 to 5.847 kN."),
+    ([10e3, 10.001e3, 10e3], "Clamp force stays at 10.00 kN from friction.cone 0.1 to 0.3."),
+    ([0.0, 0.0], "Clamp force stays at 0 kN from friction.cone 0.1 to 0.2."),
     ([10e3, 30e3, 20e3], "Clamp force goes from 10.00 to 20.00 kN from friction.cone 0.1 to 0.3, with 30.00 kN at 0.2, its greatest; "
      "it meets its limit at friction.cone 0.175 and 0.25."),
     ([30e3, 10e3, 20e3], "Clamp force goes from 30.00 to 20.00 kN from friction.cone 0.1 to 0.3, with 10.00 kN at 0.2, its least; "
@@ -56,10 +60,11 @@ def test_cases_that_were_not_computed_hold_nothing():
 
 
 def test_the_share_of_samples_that_fails_is_told_with_and_without_safety():
-    """Slip at 0.9, just carried at 1.2 of the duty: with a safety of 1.5 both fail."""
+    """Slip at 0.9, just carried at 1.2 of the duty: with a safety of 1.5 both fail, and which verdict that is, is told."""
     samples = [{"exit_code": 0, "holds": t >= 1.5, "verdicts.slip.ok": t >= 1.5, "times_the_duty": t} for t in (0.9, 1.2, 1.6, 2.0)]
-    safe, bare, whole = trend.of_samples(samples)
+    safe, bare, whole, broken = trend.of_samples(samples)
     assert "not carried in 2 of 4 samples (50 %" in safe and "really slip, in 1 of 4 samples (25 %" in bare and "2 of 4" in whole
+    assert broken == "Not ok: grip of the bore in 2 of 4 samples." and len(trend.of_samples(samples[2:])) == 3
 
 
 def test_each_question_is_told_once_with_the_cases_that_it_concerns():
@@ -76,8 +81,39 @@ def test_each_question_is_told_once_with_the_cases_that_it_concerns():
 
 def test_steepness_is_relative_to_the_case_itself():
     found = rows([10e3, 9e3, 12e3], [0.1, 0.095, 0.105])
-    assert trend.steepness(KEY, FORCE, found) == pytest.approx((-0.1, 0.2))
-    assert trend.steepness(KEY, FORCE, found[:2]) is None and trend.steepness(KEY, FORCE, []) is None
+    assert trend.steepness(KEY, FORCE, found) == pytest.approx([-0.1, 0.2])
+    assert trend.steepness(KEY, FORCE, found[:2]) == [pytest.approx(-0.1), None] and trend.steepness(KEY, FORCE, []) == [None, None]
+
+
+@pytest.mark.parametrize("failed, told", [(1, [None, 0.2]), (2, [-0.1, None]), (0, [None, None])])
+def test_a_side_that_was_computed_is_told_where_the_other_one_failed(failed, told):
+    """What a push that stopped early came to is no change. The key is a band: its ends move together."""
+    found = rows([10e3, 9e3, 12e3], [[0.1, 0.1, 0.2], [0.095, 0.095, 0.19], [0.105, 0.105, 0.21]])
+    found[failed]["exit_code"] = 3
+    assert trend.steepness(KEY, FORCE, found) == [one and pytest.approx(one) for one in told]
+    drawn = figures.bars([KEY], FORCE, found)
+    said = " and ".join(f"{100 * one:+.1f} % where it is 5 % {word}".replace("-", "−") for one, word in zip(told, ("less", "more")) if one)
+    assert (drawn.reading == f"{KEY} changes it most: {said}.") if said else drawn is None
+
+
+def test_no_change_is_told_of_what_is_near_zero_in_the_case_itself():
+    """195 times and -222 times the case's own drag are noise about 0, not what a key does; halves and doubles are told."""
+    drag = lambda base: rows([base, 195.0, -222.0], [0.1, 0.095, 0.105])
+    assert trend.steepness(KEY, FORCE, drag(1.0)) == trend.steepness(KEY, FORCE, drag(0.0)) == [None, None]
+    assert trend.steepness(KEY, FORCE, drag(100.0)) == pytest.approx([0.95, -3.22])
+
+
+def test_a_whole_number_is_told_as_moved_by_one():
+    found = [{**row, "screws.count": count} for row, count in zip(rows([10e3, 9e3, 12e3]), (6, 5, 7))]
+    assert figures.bars(["screws.count"], FORCE, found).reading == "screws.count changes it most: −10.0 % where it is one less, +20.0 % where it is one more."
+
+
+@pytest.mark.parametrize("count, said", [
+    (6, "The middle of 6 samples is 3.500 kN; all of them lie between 1.000 and 6.000 kN."),
+    (21, "The middle of 21 samples is 11.00 kN; about 90 % of them lie between 2.000 and 20.00 kN."),
+])  # fmt: skip
+def test_of_a_few_samples_no_share_is_told_but_their_ends(count, said):
+    assert trend.spread(FORCE, [float(k) for k in range(1, count + 1)]) == said
 
 
 def test_a_row_beyond_its_limit_is_known_on_either_side():
@@ -106,8 +142,9 @@ def test_states_are_taken_at_the_duty_only_where_all_passed_it():
 @pytest.mark.parametrize("xs", [None, ["a", "b", "c"]])
 def test_figures_are_drawn_with_what_can_be_read_off_them(xs):
     found = rows([10e3, 20e3, 30e3], xs)
-    drawn = [figures.curve(KEY, FORCE, found), figures.histogram(FORCE, found), figures.bars([KEY], FORCE, found)]
-    assert all(d.png[:4] == b"\x89PNG" and d.reading for d in drawn) and "Half of the samples lie below 20.00 kN" in drawn[1].reading
+    around = rows([10e3, 20e3, 30e3], [0.2, 0.19, 0.21])
+    drawn = [figures.curve(KEY, FORCE, found), figures.histogram(FORCE, found), figures.bars([KEY], FORCE, around)]
+    assert all(d.png[:4] == b"\x89PNG" and d.reading for d in drawn) and "The middle of 3 samples is 20.00 kN" in drawn[1].reading
     assert figures.curve(KEY, FORCE, found[:1]) is None and figures.histogram(FORCE, []) is None
 
 

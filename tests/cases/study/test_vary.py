@@ -4,7 +4,7 @@ import pytest
 
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.casefile.faults import CaseError
-from colletfea.cases.study import vary
+from colletfea.cases.study import trend, vary
 from helpers.study import TABLES
 
 
@@ -19,7 +19,16 @@ def test_a_band_is_one_value():
     assert vary.from_words(["friction.bore=[0.1,0.12,0.15],0.1"]) == {"friction.bore": ([0.1, 0.12, 0.15], 0.1)}
 
 
+def test_a_material_of_ones_own_is_one_value():
+    axes = vary.from_words(["sleeve.material=C45+QT,{young=70000,poisson=0.3, hardening=[[0,300],[0.1,350]]}, {name='soft', young=7e4, poisson=0.3}"])
+    alloy = {"young": 70000, "poisson": 0.3}
+    assert axes == {"sleeve.material": ("C45+QT", {**alloy, "hardening": [[0, 300], [0.1, 350]]}, {"name": "soft", **alloy})}
+    assert [trend.shown(value) for value in axes["sleeve.material"]] == ["C45+QT", "own", "soft"]
+
+
 @pytest.mark.parametrize("words, said", [
+    (["sleeve.material={young=70000 poisson=0.3}"], "a material of your own is written {young=70000, poisson=0.3}"),
+    (["sleeve.material={young=70000,poisson=0.3"], "a material of your own is written"),
     (["sleeve.taper"], "KEY=V1,V2,... or KEY=START:STOP:COUNT"),
     (["sleeve.tapper=3,4"], "did you mean sleeve.taper?"),
     (["sleeve.taper=3:5:1"], "a whole number from 2 to 1000000"),
@@ -42,6 +51,8 @@ def test_words_that_mean_nothing_are_refused(words, said):
     ({"sleeve.taper": ["steep"]}, "sleeve.taper = \"steep\": must be a number"),
     ({"screws.size": ["M5", "M7"]}, "M7"),
     ({"sleeve.material": ["C45+QX"]}, 'did you mean "C45+QT"?'),
+    ({"sleeve.material": [{"young": 7e4}]}, "sleeve.material.poisson: missing"),
+    ({"sleeve.material": [{"young": 7e4, "poisson": 0.3}, {"young": 8e4, "poisson": 0.3}]}, "two materials bear the name own; give each table"),
     ({"sleeve.taper": []}, "has no value"),
     ({"sleeve.taper": [3, 4, 3]}, "sleeve.taper = 3: stands twice"),
     ({}, "needs a key"),
@@ -91,3 +102,24 @@ def test_around_moves_numbers_and_bands_by_a_twentieth():
 def test_around_what_has_no_twentieth_is_refused(key, said):
     with pytest.raises(CaseError, match=said):
         vary.around(Case.from_tables(TABLES, "x"), [key])
+
+
+def test_around_a_clearance_that_comes_of_a_fit_is_refused():
+    """Moved, it would stand without the scatter that the case itself is judged with."""
+    fitted = {**TABLES, "sleeve": {**{k: v for k, v in TABLES["sleeve"].items() if k != "clearance"}, "fit": "H9/h9"}}
+    with pytest.raises(CaseError) as error:
+        vary.around(Case.from_tables(fitted, "x"), ["sleeve.taper", "sleeve.clearance"])
+    assert error.value.faults == ["sleeve.clearance: can't be moved by 5 %: the case gives a fit, H9/h9; vary sleeve.fit"]
+
+
+@pytest.mark.parametrize("axes, said", [
+    ({"friction.cone": [0.06, 0.1]}, ["friction.cone is one number here; the case's scatter 0.06 to 0.1 does not enter."]),
+    ({"friction.cone": [0.06, [0.05, 0.06, 0.07]]}, ["friction.cone is one number in some cases; the case's scatter 0.06 to 0.1 does not enter there."]),
+    ({"friction.cone": [[0.05, 0.06, 0.07]]}, []),
+    ({"friction.bore": [0.1], "sleeve.clearance": [0.02]}, ["sleeve.clearance is one number here; the case's fit H9/h9 does not enter."]),
+    ({"sleeve.fit": ["H8/h7"], "sleeve.taper": [3]}, []),
+])  # fmt: skip
+def test_a_scatter_that_varied_numbers_replace_is_told(axes, said):
+    scattered = Case.from_tables(TABLES, "x").changed({"friction.cone": [0.06, 0.08, 0.1], "sleeve.fit": "H9/h9"})
+    assert vary.replaced(scattered, axes) == said
+    assert not vary.replaced(Case.from_tables(TABLES, "x"), axes)
