@@ -135,7 +135,7 @@ def _screws(case, parts: Profile, torque: Torque | None) -> list[list[str]]:
     drilled = f"drilled {words.diameter(bolting.core)}"
     return [
         [f"{bolting.count} × {screw.size}, class {case.screws.property_class}", f"circle {words.diameter(bolting.circle)}"],
-        ["Tightening torque", _BLANK if torque is None else f"{torque.value:.3g} N·m {torque.origin}"],
+        ["Tightening torque", f"{_BLANK} after the run" if torque is None else f"{torque.value:.3g} N·m {torque.origin}"],
         [f"{bolting.count} holes in the ring", f"{words.diameter(screw.hole)}, ISO 273 medium"],
         *([[f"{bolting.count} threads in the flange", f"{screw.size}, {drilled}"]] if parts.tapped else []),
         *([[f"{bolting.jacking} jacking thread{'s' * (bolting.jacking > 1)} in the ring", f"{screw.size}, {drilled}"]] if bolting.jacking else []),
