@@ -90,12 +90,16 @@ def _views(canvas: Canvas, case, parts: Profile, scale: float) -> None:
 
 def _halves(parts: Profile) -> str:
     """What either half of the section is cut through."""
-    lower = ""
-    if parts.places.slits:
+    upper = lower = ""
+    if parts.bolting:
+        upper = "upper half through a screw"
+    elif parts.slit_in(1):
+        upper = "upper half through a slit"
+    if parts.slit_in(-1):
         lower = "lower half through a slit"
     elif parts.bolting and parts.bolting.jacking:
         lower = "lower half through a jacking thread"
-    said = ", ".join(filter(None, ("upper half through a screw" if parts.bolting else "", lower)))
+    said = ", ".join(filter(None, (upper, lower)))
     return said[:1].upper() + said[1:]
 
 
