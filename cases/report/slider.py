@@ -162,7 +162,7 @@ class _Drawing:
         at = [step * k for k in range(math.ceil(self.z0 / step), math.floor((self.z0 + length) / step) + 1)]
         words = [f"{z:g}".replace("-", "−") for z in at]
         texts = [f'<text x="{LEFT + self.scale * (z - self.z0):.0f}" y="{y:.0f}" text-anchor="middle">{w}</text>' for z, w in zip(at, words)]
-        return [*texts, f'<text x="{LEFT - 12}" y="{y:.0f}" text-anchor="end">z [mm]</text>']
+        return [*texts, f'<text x="4" y="{y:.0f}">z [mm]</text>']
 
     def _axis(self, pair: str, foot: float) -> list[str]:
         """Foot line, greatest pressure and name of a pair."""

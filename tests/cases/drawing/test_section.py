@@ -53,6 +53,14 @@ def test_no_line_of_a_dimension_runs_through_a_text_however_small_the_scale(name
         assert drawn.struck(section_svg(case, wide, high)) == []
 
 
+@pytest.mark.parametrize("pattern", [
+    {"pattern": "through", "count": 2, "cuts_flange": False}, {"pattern": "through", "count": 2}, {"pattern": "alternating", "count": 6, "depth": 18},
+])  # fmt: skip
+def test_the_words_on_the_slits_end_before_the_ring_s_dimension(pattern):
+    case = drawn.case(sleeve__slits={**pattern, "width": 1.375}, screws=None)
+    assert drawn.crossed(section_svg(case)) == []
+
+
 @pytest.mark.parametrize("name", drawn.CASES)
 @pytest.mark.parametrize("wide, high", [(184, 118), (184, 90), (300, 400)])
 def test_a_filling_section_is_as_wide_or_as_high_as_it_may_be(name, wide, high):
