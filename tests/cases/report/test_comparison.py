@@ -112,7 +112,11 @@ def test_every_reason_is_silent_without_its_numbers():
         (1234567.0, "N·m/rad", "1\u202f235\u202f000 N·m/rad"),
         (24, "", "24"),
         (3.14e-9, "", "3.140·10⁻⁹"),
-        (-940.0, "N", "-940.0 N"),
+        (-940.0, "N", "−940.0 N"),
+        (-1940.0, "N", "−1.940 kN"),
+        (-3.14e-9, "", "−3.140·10⁻⁹"),
+        (-24, "", "−24"),
+        ("X5CrNi18-10", "", "X5CrNi18-10"),
     ],
 )
 def test_numbers_are_written_for_people(value, unit, text):
