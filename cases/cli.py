@@ -119,12 +119,13 @@ def run(given: argparse.Namespace) -> int:
 def parts(given: argparse.Namespace) -> int:
     """The parts as solids (STEP), with slits, holes and rounded edges, and a drawing (SVG)."""
     from colletfea.cases.parts import make as parts_of
-    from colletfea.cases.summary import by_hand, version
+    from colletfea.cases.summary import known, version
 
     case, name = _case(given.case)
-    made = parts_of.make(case, version(), parts_of.torque_of(by_hand(case)))
+    folder = given.out or Path("results") / name
+    made = parts_of.make(case, version(), parts_of.torque_of(known(case, folder)))
     try:
-        paths = parts_of.write(made, given.out or Path("results") / name)
+        paths = parts_of.write(made, folder)
     except ResultsError as error:
         return _refuse([f"--out {error}"])
     _show([*parts_of.lines(made), *(f"Wrote {path}" for path in paths)])

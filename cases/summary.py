@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import platform
 from importlib import metadata
+from pathlib import Path
 from typing import Any
 
 from colletfea.cases.casefile import fits
@@ -11,6 +12,7 @@ from colletfea.cases.casefile.case import Case
 
 from colletfea.cases.hand.calculation import hand
 from colletfea.cases.judgement.by_hand import decision
+from colletfea.cases.stored.reading import run_of
 from colletfea.cases.stored.store import SCHEMA
 
 
@@ -43,3 +45,8 @@ def by_hand(case: Case) -> dict[str, Any]:
     """The hand calculation of a case and what formulas decide, without any simulation: what `colletfea hand --json` prints."""
     top = head(case)
     return {**top, **decision(case, top["hand"], fits.of(case))}
+
+
+def known(case: Case, directory: Path | str) -> dict[str, Any]:
+    """What a run of this case found, where its results lie in a folder, else its hand calculation."""
+    return run_of(directory, case.tables()) or by_hand(case)

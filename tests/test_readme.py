@@ -10,6 +10,8 @@ import pytest
 from colletfea.cases import cli
 from colletfea.cases.casefile import examples
 from colletfea.cases.casefile.case import Case
+from colletfea.cases.parts.bodies import to_make
+from colletfea.cases.run import solve
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -74,11 +76,25 @@ def test_every_figure_of_the_verification_table_stands_in_its_test():
         assert not [f for f in figures if not re.search(rf"(?<![\d.]){re.escape(f)}(?![\d]|\.\d)", text)], (measured, names)
 
 
-def test_the_case_file_in_short_is_one():
+def case_in_short():
     text = README.split("## The case file")[1].split("## Commands")[0]
     lines = [line for line in text.splitlines() if line.startswith("    ")]
-    case = Case.from_tables(tomllib.loads(textwrap.dedent("\n".join(lines))), "short")
+    return Case.from_tables(tomllib.loads(textwrap.dedent("\n".join(lines))), "short")
+
+
+def test_the_case_file_in_short_is_one():
+    case = case_in_short()
     assert case.sleeve.slits.pattern == "through" and case.duty is not None and case.after.release
+
+
+def test_the_case_file_in_short_can_be_made():
+    assert to_make(case_in_short()).bolting is not None  # screws that leave no wall are refused
+
+
+def test_the_case_file_in_short_holds():
+    verdicts = solve(case_in_short(), "quick", processes=1).verdicts
+    assert {"slip", "yield_sleeve", "screw_room"} <= {v.name for v in verdicts if v.ok}
+    assert not [v for v in verdicts if v.ok is False]
 
 
 def test_the_library_lines_run_as_they_stand(tmp_path, monkeypatch, blank_figures, capsys):

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from typing import Any, NamedTuple
 
 from colletfea.cases.report import failing
-from colletfea.cases.report.force_words import in_vain
-from colletfea.cases.report.wording import quantity
+from colletfea.cases.report.force_words import in_vain, needed
+from colletfea.cases.report.wording import NOTHING, quantity
 from colletfea.cases.stored.names import dig
 
 Data = Mapping[str, Any]
@@ -51,7 +51,9 @@ def value(data: Data | None, path: str) -> Any:
 
 
 def written(number: Number, data: Data | None) -> str:
-    """A value with its unit, a dash where there is none."""
+    """A value with its unit, a dash where there is none; the force needed as every sentence gives it, rounded up."""
+    if number.path == "clamp.needed_N":
+        return needed(data or {}) or NOTHING
     return quantity(value(data, number.path), number.unit)
 
 

@@ -78,6 +78,11 @@ class Profile:
         """How many pieces the sleeve is in: two slits through all there is of it leave halves."""
         return max(1, sum(cut.low <= self.low and cut.high >= self.sizes.wall.length for cut in self.cuts))
 
+    def slit_in(self, half: int) -> Cut | None:
+        """The slit that the section's upper half (1) or lower half (-1) runs through."""
+        angle = self.places.upper if half > 0 else self.places.lower
+        return next((cut for cut in self.cuts if abs(cut.angle - angle) < 1e-9), None)
+
     @property
     def radius(self) -> float:
         """Greatest radius of any part [mm]."""

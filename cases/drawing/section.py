@@ -1,4 +1,4 @@
-"""The section through shaft, sleeve and ring at travel 0: upper half through a screw, lower half through a slit."""
+"""The section through shaft, sleeve and ring at travel 0: upper half through a screw where there are any, lower half through a slit."""
 
 from colletfea.cases.drawing import words
 from colletfea.cases.drawing.canvas import Canvas
@@ -107,14 +107,13 @@ def _sleeve(canvas: Canvas, parts: Profile, view: View, half: int) -> None:
     outline, gaps, cut = points(parts.sleeve), [], None
     if half > 0 and parts.tapped:
         gaps = [_hole(parts, parts.bolting.core, parts.low, 0.0)]
-    slits = [slit for slit in parts.cuts if abs(slit.angle - parts.places.lower) < 1e-9] if half < 0 else []
-    if slits:
-        slit = slits[0]
+    slit = parts.slit_in(half)
+    if slit:
         cut = [between(outline, parts.low, slit.low), between(outline, slit.high, parts.sizes.wall.length)]
     _body(canvas, view, half, outline, True, gaps, cut)
-    if slits and slits[0].low > parts.low:
-        inner, outer = parts.sizes.wall.bore_radius, parts.sizes.wall.outside(max(0.0, slits[0].low))
-        canvas.line(*view.path([(inner, slits[0].low), (outer, slits[0].low)], half), kind="edge")
+    for end in (slit.low, slit.high) if slit else ():
+        if parts.low < end < parts.sizes.wall.length:
+            canvas.line(*view.path([(parts.sizes.wall.bore_radius, end), (parts.sizes.wall.outside(end), end)], half), kind="edge")
     _threaded(canvas, parts, view, half, gaps, parts.low, 0.0)
 
 
@@ -184,10 +183,10 @@ def _lengths(canvas: Canvas, parts: Profile, view: View) -> tuple[float, float]:
     ]
     if parts.low:
         below.append(Length(view.x(parts.low), view.x(0), back, back, words.mm(-parts.low), "sleeve.flange_thickness"))
-    for cut in parts.cuts:
-        if abs(cut.angle - parts.places.lower) < 1e-9 and cut.low > 0:
-            near = view.y(wall.outside(cut.low), -1)
-            below.append(Length(view.x(cut.low), view.x(cut.high), near, nose, words.mm(cut.high - cut.low), "sleeve.slits.depth"))
+    cut = parts.slit_in(-1)
+    if cut and cut.low > 0:
+        near = view.y(wall.outside(cut.low), -1)
+        below.append(Length(view.x(cut.low), view.x(cut.high), near, nose, words.mm(cut.high - cut.low), "sleeve.slits.depth"))
     return highest, rows(canvas, below, bottom, 1)
 
 

@@ -90,12 +90,16 @@ def _views(canvas: Canvas, case, parts: Profile, scale: float) -> None:
 
 def _halves(parts: Profile) -> str:
     """What either half of the section is cut through."""
-    lower = ""
-    if parts.places.slits:
+    upper = lower = ""
+    if parts.bolting:
+        upper = "upper half through a screw"
+    elif parts.slit_in(1):
+        upper = "upper half through a slit"
+    if parts.slit_in(-1):
         lower = "lower half through a slit"
     elif parts.bolting and parts.bolting.jacking:
         lower = "lower half through a jacking thread"
-    said = ", ".join(filter(None, ("upper half through a screw" if parts.bolting else "", lower)))
+    said = ", ".join(filter(None, (upper, lower)))
     return said[:1].upper() + said[1:]
 
 
@@ -135,7 +139,7 @@ def _screws(case, parts: Profile, torque: Torque | None) -> list[list[str]]:
     drilled = f"drilled {words.diameter(bolting.core)}"
     return [
         [f"{bolting.count} × {screw.size}, class {case.screws.property_class}", f"circle {words.diameter(bolting.circle)}"],
-        ["Tightening torque", _BLANK if torque is None else f"{torque.value:.3g} N·m {torque.origin}"],
+        ["Tightening torque", f"{_BLANK} after the run" if torque is None else f"{torque.value:.3g} N·m {torque.origin}"],
         [f"{bolting.count} holes in the ring", f"{words.diameter(screw.hole)}, ISO 273 medium"],
         *([[f"{bolting.count} threads in the flange", f"{screw.size}, {drilled}"]] if parts.tapped else []),
         *([[f"{bolting.jacking} jacking thread{'s' * (bolting.jacking > 1)} in the ring", f"{screw.size}, {drilled}"]] if bolting.jacking else []),

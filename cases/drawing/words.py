@@ -33,8 +33,9 @@ def slits(case) -> str:
     s = case.sleeve.slits
     wide = f"{mm(s.width)} wide"
     if s.pattern == "through":
-        flange = "" if not case.sleeve.flange_thickness else ", flange cut" if s.cuts_flange else ", flange whole"
-        return f"{_many(s.count, 'through slit')} {wide}{flange}"
+        if case.sleeve.flange_thickness:
+            return f"{_many(s.count, 'slit')} {wide}, flange {'cut' if s.cuts_flange else 'whole'}"
+        return f"{_many(s.count, 'through slit')} {wide}"
     if s.pattern == "fingers":
         return f"{_many(s.count, 'slit')} {wide} from the nose"
     return f"{_many(s.count, 'slit')} {wide} from either end"

@@ -19,7 +19,7 @@ from colletfea.cases.judgement.corner import clamp_at_travel, gripping
 from colletfea.cases.judgement.plausible import asked_about
 from colletfea.cases.judgement.verdicts import judge
 from colletfea.cases.stored.names import DUTY, FORCE, MET, SHUT, TRAVEL
-from colletfea.cases.stored.verdict import Verdict
+from colletfea.cases.stored.verdict import BY_HAND, Verdict
 
 
 def decision(case: Case, hand: dict[str, Any], fit=None) -> dict[str, Any]:
@@ -80,11 +80,11 @@ def _hardest(case: Case) -> Coupling:
 def _trusted(case: Case, verdict: Verdict) -> Verdict:
     why = reservation(case)
     if verdict.name.startswith("yield_") and verdict.ok:
-        more = ". Not judged by hand: this is the evenly spread stress, and where the seat presses unevenly it is higher; run the case"
+        more = f". {BY_HAND}this is the evenly spread stress, and where the seat presses unevenly it is higher; run the case"
         return verdict.unjudged().adding(more)
     if not why or _stands(case, verdict):
         return verdict
-    return verdict.unjudged().adding(f". Not judged by hand: for {why} the formulas miss by more than 10 %; run the case")
+    return verdict.unjudged().adding(f". {BY_HAND}for {why} the formulas miss by more than 10 %; run the case")
 
 
 def _stands(case: Case, verdict: Verdict) -> bool:

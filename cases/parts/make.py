@@ -13,6 +13,7 @@ from colletfea.cases.parts.bodies import bodies, to_make
 from colletfea.cases.stored.adding import add
 from colletfea.cases.stored.folder import opened
 from colletfea.cases.stored.store import write_text
+from colletfea.cases.stored.verdict import untrusted
 from colletfea.meshing import solids
 
 COUPLING, DRAWING = "coupling.step", "drawing.svg"
@@ -39,7 +40,7 @@ class Made(NamedTuple):
 def make(case: Case, version: str, torque: sheet.Torque | None = None) -> Made:
     """Shaft, sleeve, ring and coupling as STEP, and the drawing as SVG; nothing is written.
 
-    torque: of a screw for the drawing, where the case gives none; left blank where neither does. Raises CaseError where screws
+    torque: of a screw for the drawing, where the case gives none; left blank, for after a run, where neither does. Raises CaseError where screws
     don't leave the parts whole, MeshError where the solid modeller fails.
     """
     parts = to_make(case)
@@ -51,11 +52,12 @@ def make(case: Case, version: str, torque: sheet.Torque | None = None) -> Made:
 
 
 def torque_of(found: Mapping[str, Any]) -> sheet.Torque | None:
-    """The torque of a result, or of a hand calculation as `colletfea hand --json` prints it; None where it has none."""
+    """The torque of a result, or of a hand calculation as `colletfea hand --json` prints it; None where it has none to tighten by."""
     screws = found.get("screws")
-    if not screws:
+    if not screws or untrusted(found, "screws"):
         return None
-    return sheet.Torque(screws["tightening_torque_Nm"], "by simulation" if "simulation" in found else "by hand, confirm")
+    simulated = "by a quick run" if found.get("level") == "quick" else "by simulation"
+    return sheet.Torque(screws["tightening_torque_Nm"], simulated if "simulation" in found else "by hand, confirm")
 
 
 def write(made: Made, directory: Path | str) -> list[Path]:

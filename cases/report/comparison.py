@@ -4,6 +4,7 @@ Works on stored tables only (`summary.json`, or `{"case": …, "hand": …}` for
 words can be made again without solving. Every number in a sentence is read or computed from these tables.
 """
 
+import math
 from dataclasses import dataclass
 from typing import Any, Callable, Mapping
 
@@ -107,6 +108,18 @@ def ring_opens(summary: Summary) -> str | None:
     )
 
 
+def tapers_differ(summary: Summary) -> str | None:
+    """A ring whose taper is not the sleeve's: it presses with an edge."""
+    ring, sleeve = (dig(summary, f"case.{part}.taper") for part in ("ring", "sleeve"))
+    if not _at(summary, "at_touch") or math.isclose(ring, sleeve):
+        return None
+    edge = "trailing" if ring > sleeve else "leading"
+    return (
+        f"Tapers: the ring's is {quantity(ring, 'deg')}, the sleeve's {quantity(sleeve, 'deg')}, so the ring presses with its {edge} edge "
+        "first, and on more of the cone only as the parts give way. The hand columns count with the sleeve's taper alone, as if the two fitted."
+    )
+
+
 def ring_overhangs(summary: Summary) -> str | None:
     """Part of the ring past the sleeve's ends, and the first point to land."""
     touch, refined = _at(summary, "at_touch.travel_mm"), dig(summary, "hand.refined.closing_travel_mm")
@@ -130,14 +143,9 @@ def ring_overhangs(summary: Summary) -> str | None:
 
 def ring_covers(summary: Summary) -> str | None:
     """A ring that presses on a part of the sleeve only, and a flange that keeps the rest open."""
-    touch, length, ring = (
-        _at(summary, "at_touch.travel_mm"),
-        dig(summary, "case.sleeve.length"),
-        dig(summary, "case.ring"),
-    )
-    if touch is None:
+    covered, length = _at(summary, "at_touch.cone.contact_length_mm"), dig(summary, "case.sleeve.length")
+    if not covered:
         return None
-    covered = min(ring["start"] + ring["length"] - touch, length) - max(ring["start"] - touch, 0.0)
     off = deviation(_at(summary, "at_touch.push_force_N"), dig(summary, "hand.refined.closing_force_N"))
     flange = " and the flange" if dig(summary, "case.sleeve.flange_thickness") else ""
     if covered > 0.97 * length and not flange:
@@ -146,8 +154,8 @@ def ring_covers(summary: Summary) -> str | None:
     if _closed(summary):
         by_hand = "plain column closes the whole length, the refined one what is covered and the wall that follows"
     return (
-        f"Closing force: at first touch the ring presses on {quantity(covered, 'mm', 3)} of the sleeve's "
-        f"{quantity(length, 'mm', 3)}. The wall beside it{flange} must be bent as well, or stays open. The {by_hand}. The "
+        f"Closing force: at first touch the ring presses on {quantity(covered, 'mm', 3)} along the cone of a sleeve "
+        f"{quantity(length, 'mm', 3)} long. The wall beside it{flange} must be bent as well, or stays open. The {by_hand}. The "
         f"simulated closing force is {off} from the refined one."
     )
 
@@ -294,6 +302,7 @@ def _closed(summary: Summary) -> bool:
 _REASONS: tuple[Callable[[Summary], str | None], ...] = (
     outcome,
     ring_opens,
+    tapers_differ,
     ring_overhangs,
     ring_covers,
     passes_on,

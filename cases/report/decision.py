@@ -8,10 +8,10 @@ from typing import Any, Mapping
 
 from colletfea.cases.report import check_words, corner_words, failing, holding
 from colletfea.cases.report.force_words import band, capital, clamp, needed, placed_set
-from colletfea.cases.report.verdict_words import missing, reason, untrusted
+from colletfea.cases.report.verdict_words import missing, reason
 from colletfea.cases.report.wording import number, quantity
 from colletfea.cases.stored.names import EARLY, REASONS, TRAVEL, dig
-from colletfea.cases.stored.verdict import subject
+from colletfea.cases.stored.verdict import subject, untrusted
 
 Data = Mapping[str, Any]
 

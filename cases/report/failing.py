@@ -8,10 +8,10 @@ from colletfea.cases.casefile.kinds import STRONGEST
 from colletfea.cases.report import check_words, corner_words
 from colletfea.cases.report.assumed import at_default
 from colletfea.cases.report.force_words import needed, placed_set, screw_set, upward
-from colletfea.cases.report.verdict_words import against, untrusted
+from colletfea.cases.report.verdict_words import against
 from colletfea.cases.report.wording import number, percent, quantity
 from colletfea.cases.stored.names import COLLAPSE, EARLY, MET, PARTS, REASONS, SHUT, STRAIN, TRAVEL, YIELD, dig
-from colletfea.cases.stored.verdict import FLOW_WARNED, LANDING, subject
+from colletfea.cases.stored.verdict import FLOW_WARNED, LANDING, subject, untrusted
 
 Data = Mapping[str, Any]
 Verdict = Mapping[str, Any]

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from typing import Any, Mapping, NamedTuple
 
 from colletfea.cases.report import corner_words, sentences
-from colletfea.cases.report.wording import number, quantity
+from colletfea.cases.report.wording import deviation, number, quantity
 from colletfea.cases.stored.names import PARTS, dig
 
 Data = Mapping[str, Any]
@@ -92,9 +92,8 @@ def _base(data: Data, aim: Aim) -> float | None:
 def _line(entry: Mapping[str, Any], aim: Aim, base: float) -> str:
     unit = f" {entry['unit']}" if entry.get("unit") else ""
     change = f"{entry['key']} {_value(entry['changed_to'])} instead of {_value(entry['value'])}{unit}"
-    off = f"{100 * (entry[aim.key] / base - 1):+.1f} %".replace("-", "−")
     room = "; the screws then find no room on their circle" if entry.get("screws_fit") is False else ""
-    return f"{change}: {aim.what} {quantity(entry[aim.key], aim.unit, 3)} instead of {quantity(base, aim.unit, 3)} ({off}){room}"
+    return f"{change}: {aim.what} {quantity(entry[aim.key], aim.unit, 3)} instead of {quantity(base, aim.unit, 3)} ({deviation(entry[aim.key], base)}){room}"
 
 
 def _value(value: Any) -> str:

@@ -4,9 +4,9 @@ from typing import Any, Mapping
 
 from colletfea.cases.report import corner_words, failing
 from colletfea.cases.report.force_words import clamp, in_vain, needed, screw_set, travel
-from colletfea.cases.report.verdict_words import untrusted
 from colletfea.cases.report.wording import number, percent, quantity
 from colletfea.cases.stored.names import dig
+from colletfea.cases.stored.verdict import untrusted
 
 Data = Mapping[str, Any]
 

@@ -4,8 +4,8 @@ from typing import Any, Mapping
 
 from colletfea.cases.report import failing
 from colletfea.cases.report.force_words import band, capital, clamp, count, placed_set, upward
-from colletfea.cases.report.verdict_words import untrusted
 from colletfea.cases.report.wording import number, quantity
+from colletfea.cases.stored.verdict import untrusted
 
 Data = Mapping[str, Any]
 STEPS = "crosswise in rounds at a third, two thirds and the whole of the torque, then round at the whole torque until no screw turns"

@@ -15,7 +15,7 @@ from colletfea.cases.report import html
 from colletfea.cases.report.figures.canvas import BORE, CONE, FAINT, INK, PART_COLOURS, STATE_LOOKS
 from colletfea.cases.report.figures.meridian import bodies, loops
 from colletfea.cases.report.figures.pressure import edges
-from colletfea.cases.report.wording import number, quantity
+from colletfea.cases.report.wording import number, quantity, true_minus
 from colletfea.cases.stored.names import CONTACT_STATES, STEPS
 from colletfea.cases.stored.result import Result
 
@@ -160,9 +160,9 @@ class _Drawing:
         length = (WIDE - LEFT - RIGHT) / self.scale
         step = next(s * 10.0**p for p in range(-3, 6) for s in (1, 2, 5) if length <= 9 * s * 10.0**p)
         at = [step * k for k in range(math.ceil(self.z0 / step), math.floor((self.z0 + length) / step) + 1)]
-        words = [f"{z:g}".replace("-", "−") for z in at]
+        words = [true_minus(f"{z:g}") for z in at]
         texts = [f'<text x="{LEFT + self.scale * (z - self.z0):.0f}" y="{y:.0f}" text-anchor="middle">{w}</text>' for z, w in zip(at, words)]
-        return [*texts, f'<text x="{LEFT - 12}" y="{y:.0f}" text-anchor="end">z [mm]</text>']
+        return [*texts, f'<text x="4" y="{y:.0f}">z [mm]</text>']
 
     def _axis(self, pair: str, foot: float) -> list[str]:
         """Foot line, greatest pressure and name of a pair."""

@@ -4,11 +4,10 @@ from typing import Any, Mapping
 
 from colletfea.cases.report import corner_words
 from colletfea.cases.report.wording import NOTHING, number, quantity, verdict_word
-from colletfea.cases.stored.verdict import title
+from colletfea.cases.stored.verdict import BY_HAND, title
 
 #: verdicts that tell how the coupling behaves; where one is not judged, nothing is missing from the decision
 TELLING = ("self_locking",)
-_BY_HAND = "Not judged by hand: "
 
 
 def against(verdict: Mapping[str, Any]) -> tuple[str, str]:
@@ -29,12 +28,7 @@ def margin(verdict: Mapping[str, Any]) -> str:
 
 def reason(verdict: Mapping[str, Any]) -> str:
     """Why a verdict was not judged: what stands after "Not judged by hand", else the whole text without its last full stop."""
-    return verdict["because"].split(_BY_HAND)[-1].rstrip(".")
-
-
-def untrusted(data: Mapping[str, Any], *names: str) -> bool:
-    """Whether one of these verdicts was not judged because formulas alone, which are not trusted with the case, made its numbers."""
-    return any(v["ok"] is None and _BY_HAND in v["because"] for v in data["verdicts"] if v["name"] in names)
+    return verdict["because"].split(BY_HAND)[-1].rstrip(".")
 
 
 def short_row(data: Mapping[str, Any], verdict: Mapping[str, Any]) -> list[str]:

@@ -16,10 +16,17 @@ def number(value: Any, digits: int = 4) -> str:
         return NOTHING
     if isinstance(value, bool):
         return "yes" if value else "no"
+    return true_minus(_written(value, digits)) if isinstance(value, (int, float)) else str(value)
+
+
+def true_minus(text: str) -> str:
+    """The text of a number with the sign that typesetting has for less than nothing."""
+    return text.replace("-", "−")
+
+
+def _written(value: float, digits: int) -> str:
     if isinstance(value, int):
         return f"{value:,}".replace(",", NARROW_SPACE)
-    if not isinstance(value, float):
-        return str(value)
     if value == 0 or not math.isfinite(value):
         return f"{value:g}"
     decimals = digits - 1 - math.floor(math.log10(abs(value)))
@@ -52,7 +59,7 @@ def deviation(value: float | None, reference: float | None) -> str:
         return NOTHING
     change = 100 * (value / reference - 1)
     return (
-        f"{change:+.1f} %".replace("-", "−")
+        true_minus(f"{change:+.1f} %")
         if abs(change) < 1000
         else f"{number(value / reference, 3)} times"
     )

@@ -39,6 +39,19 @@ def load(directory: Path | str) -> Result:
     return Result(summary, *tables, text, section, directory=folder, lines=lines, fields=_Copy.of(folder / store.FIELDS))
 
 
+def run_of(directory: Path | str, case: dict[str, Any]) -> dict[str, Any] | None:
+    """Summary of the run whose results lie in a folder; None where there is none of this very case, or its files are damaged.
+
+    case: its tables and keys, as a summary has them; the mesh is not compared, as its size is the level's where none is given.
+    """
+    try:
+        summary = load(directory).summary
+    except ResultsError:
+        return None
+    own = json.loads(store.to_json(case))
+    return summary if summary["case"] == own | {"mesh": summary["case"].get("mesh")} else None
+
+
 @dataclass(frozen=True)
 class _Copy:
     """Writes the field files of a stored result into another folder."""

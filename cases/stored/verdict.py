@@ -7,6 +7,7 @@ limit counts as reached, and the margin stored is 1.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import asdict, dataclass, replace
 from typing import Any
 
@@ -18,6 +19,9 @@ REACHED = 5e-4
 FLOW_WARNED = 0.01
 #: greatest margin stored: a value of 0 is infinitely far from its limit, and JSON has no infinity
 MOST = 1e6
+
+#: begins the reason of a verdict whose numbers are of formulas that are not trusted with the case
+BY_HAND = "Not judged by hand: "
 
 #: name: title, and what the verdict is about
 NAMES = {
@@ -105,6 +109,11 @@ def title(name: str) -> str:
 def subject(name: str) -> str:
     """What a verdict is about, to be named within a sentence."""
     return NAMES[name][1] if name in NAMES else name.replace("_", " ")
+
+
+def untrusted(data: Mapping[str, Any], *names: str) -> bool:
+    """Whether one of these verdicts was not judged because formulas alone, which are not trusted with the case, made its numbers."""
+    return any(v["ok"] is None and BY_HAND in v["because"] for v in data["verdicts"] if v["name"] in names)
 
 
 def _share(top: float, bottom: float) -> float:

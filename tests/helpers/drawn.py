@@ -116,6 +116,18 @@ def struck(svg):
     ]
 
 
+def crossed(svg):
+    """Texts that an upright thin line runs through from above to below."""
+    lines = []
+    for path in ET.fromstring(svg).iter(f"{SVG}path"):
+        ends = [tuple(map(float, xy.split())) for xy in re.split("[MLZ]", path.get("d")) if xy]
+        if path.get("stroke-width") == "0.2" and not path.get("stroke-dasharray") and len(ends) == 2 and ends[0][0] == ends[1][0]:
+            lines.append((ends[0][0], *sorted(y for _, y in ends)))
+    return [
+        (box.text, x) for box in boxes(svg) for x, a, b in lines if box.left + 0.2 < x < box.right - 0.2 and a < box.top and b > box.bottom
+    ]
+
+
 def random_case(seed):
     """A coupling of any size the case file lets through, with and without each feature; None where the file refuses it."""
     import random

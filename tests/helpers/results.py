@@ -150,7 +150,7 @@ def state(travel):
         "cone": {
             "normal_force_N": cone,
             "radial_force_N": 0.99 * cone,
-            "contact_length_mm": 21.0 if travel else 0.0,
+            "contact_length_mm": 22.08 if travel else 0.0,
             "mean_pressure_MPa": cone / 2000.0,
             "peak_pressure_MPa": cone / 900.0,
             "torque_capacity_Nm": 0.1 * cone * 0.0142,

@@ -143,4 +143,4 @@ def test_simulation_report_and_parts_as_jobs():
     kind, pack = ended(Job(tasks.parts, case, result.summary), 120)
     files = zipfile.ZipFile(io.BytesIO(pack))
     assert kind == DONE and {"sleeve.step", "drawing.svg"} <= set(files.namelist())
-    assert "N·m by simulation" in files.read("drawing.svg").decode()
+    assert "N·m by a quick run" in files.read("drawing.svg").decode()

@@ -11,6 +11,8 @@ from colletfea.cases.casefile import examples
 from colletfea.cases.casefile.case import Case
 from colletfea.cases.casefile.faults import CaseError
 from colletfea.cases.casefile.file import LARGEST
+from colletfea.cases.report import force_words
+from colletfea.cases.report.wording import NOTHING
 from colletfea.cases.summary import by_hand
 
 NASTY = "<img src=x onerror=alert(1)>&\"'"
@@ -138,6 +140,13 @@ def test_numbers_stand_where_the_results_have_them(tab):
     assert numbers.value(hand, "corners.none.travel_mm") is None and numbers.value(None, "clamp.least_N") is None
     for row in (*numbers.CLAMP, *numbers.SCREWS):
         assert isinstance(numbers.value(hand, row.path), (int, float)), row
+
+
+def test_the_force_needed_is_the_one_that_the_sentences_tell():
+    row = next(row for row in numbers.CLAMP if row.path == "clamp.needed_N")
+    data = {"clamp": {"needed_N": 10161.2}}
+    assert numbers.written(row, data) == force_words.needed(data) == "10.17 kN"  # to the nearest: 10.16
+    assert [numbers.written(row, none) for none in (None, {}, {"clamp": {"needed_N": None}})] == [NOTHING] * 3
 
 
 def test_every_control_has_a_label_and_says_what_it_is():

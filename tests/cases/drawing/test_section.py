@@ -1,5 +1,6 @@
 """The section alone: to scale, sizes tagged with their keys, no text on another."""
 
+import math
 import re
 import xml.etree.ElementTree as ET
 from functools import reduce
@@ -52,6 +53,14 @@ def test_no_line_of_a_dimension_runs_through_a_text_however_small_the_scale(name
         assert drawn.struck(section_svg(case, wide, high)) == []
 
 
+@pytest.mark.parametrize("pattern", [
+    {"pattern": "through", "count": 2, "cuts_flange": False}, {"pattern": "through", "count": 2}, {"pattern": "alternating", "count": 6, "depth": 18},
+])  # fmt: skip
+def test_the_words_on_the_slits_end_before_the_ring_s_dimension(pattern):
+    case = drawn.case(sleeve__slits={**pattern, "width": 1.375}, screws=None)
+    assert drawn.crossed(section_svg(case)) == []
+
+
 @pytest.mark.parametrize("name", drawn.CASES)
 @pytest.mark.parametrize("wide, high", [(184, 118), (184, 90), (300, 400)])
 def test_a_filling_section_is_as_wide_or_as_high_as_it_may_be(name, wide, high):
@@ -82,11 +91,28 @@ def test_the_slit_leaves_the_lower_half_of_the_sleeve_without_hatching():
     assert slit < fingers < whole
 
 
+@pytest.mark.parametrize("name, cut", [("one slit", False), ("two slits", True), ("alternating", True), ("fingers", True)])
+def test_the_upper_half_is_cut_by_a_slit_too_where_one_stands_upward(name, cut):
+    """A second through slit, the fourth of six fingers, and of three slits from the back the one opposite that from the nose."""
+    closed, slit = (upper_and_lower(section_svg(drawn.case(**{**drawn.CASES[name], **more}, screws=None))) for more in (drawn.unslit(), {}))
+    assert (slit[0] < 0.97 * closed[0]) is cut
+    assert slit[1] < 0.97 * closed[1]
+    if cut and name != "alternating":  # there the slits of the halves begin at either end
+        assert slit[0] == pytest.approx(slit[1], rel=0.05)
+
+
 def hatched(svg):
     """Length of all hatch lines [mm]."""
-    paths = [p.get("d") for p in ET.fromstring(svg).iter(f"{drawn.SVG}path") if p.get("stroke-width") == "0.13"]
-    pieces = re.findall(r"M([\d.-]+) ([\d.-]+)L([\d.-]+) ([\d.-]+)", "".join(paths))
-    return sum(((float(a) - float(c)) ** 2 + (float(b) - float(d)) ** 2) ** 0.5 for a, b, c, d in pieces)
+    return sum(upper_and_lower(svg))
+
+
+def upper_and_lower(svg):
+    """Length of the hatch lines [mm] above and below the axis, the level dash-dotted line without screws."""
+    paths = list(ET.fromstring(svg).iter(f"{drawn.SVG}path"))
+    axis = next(float(p.get("d").split()[-1]) for p in paths if p.get("stroke-dasharray"))
+    lines = "".join(p.get("d") for p in paths if p.get("stroke-width") == "0.13")
+    pieces = [[float(v) for v in piece] for piece in re.findall(r"M([\d.-]+) ([\d.-]+)L([\d.-]+) ([\d.-]+)", lines)]
+    return [sum(math.hypot(a - c, b - d) for a, b, c, d in pieces if (b + d < 2 * axis) is upper) for upper in (True, False)]
 
 
 @pytest.mark.parametrize("seed", range(25))

@@ -49,6 +49,15 @@ def test_what_stands_on_the_sheet():
     assert "3 jacking threads in the ring" in said and ">1 jacking thread in the ring<" in sheet(drawn.case(screws__jacking=1))
 
 
+@pytest.mark.parametrize("changes, said", [
+    ({}, "Upper half through a screw, lower half through a slit"),
+    ({**drawn.CASES["two slits"], "screws": None}, "Upper half through a slit, lower half through a slit"),
+    ({"screws": None}, "Lower half through a slit"),
+])  # fmt: skip
+def test_what_the_section_is_cut_through_is_said(changes, said):
+    assert said in [element.text for element in drawn.texts(sheet(drawn.case(**changes)))]
+
+
 def test_the_view_shows_every_head_thread_and_slit():
     plain, screwed = (sheet(drawn.case(**changes)) for changes in ({**drawn.unslit(), "screws": None}, drawn.unslit()))
     circles = [len(re.findall(r'<circle [^>]*stroke-width="0.5"', svg)) for svg in (plain, screwed)]

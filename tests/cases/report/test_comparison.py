@@ -65,13 +65,25 @@ def test_overhang_of_the_ring_is_measured_at_first_touch():
 def test_a_ring_shorter_than_the_sleeve_or_a_flange_is_named():
     data = made.summary()
     assert (
-        f"presses on {quantity(22.0, 'mm', 3)} of the sleeve's {quantity(26.0, 'mm', 3)}"
+        f"presses on {quantity(22.08, 'mm', 3)} along the cone of a sleeve {quantity(26.0, 'mm', 3)} long"
         in comparison.ring_covers(data)
     )
     assert "and the flange" in comparison.ring_covers(data)
-    data["case"]["ring"].update(length=30.0, start=0.0)
+    data["simulation"]["at_touch"]["cone"]["contact_length_mm"] = 26.0
     data["case"]["sleeve"]["flange_thickness"] = 0.0
     assert comparison.ring_covers(data) is None
+
+
+def test_where_tapers_differ_the_edge_that_presses_first_is_named():
+    """Of a ring steeper than the sleeve the narrow end, its trailing one, is too narrow."""
+    data = made.summary()
+    assert comparison.tapers_differ(data) is None
+    data["simulation"]["at_touch"]["cone"]["contact_length_mm"] = 0.093
+    assert f"presses on {quantity(0.093, 'mm', 3)} along the cone" in comparison.ring_covers(data)
+    for taper, edge in ((5.4, "trailing"), (4.6, "leading")):
+        data["case"]["ring"]["taper"] = taper
+        assert f"presses with its {edge} edge first" in comparison.tapers_differ(data)
+        assert comparison.tapers_differ(data) in comparison.reasons(data)
 
 
 @pytest.mark.parametrize("name, data", [(name, data) for name, data, _ in made.variants()])
@@ -100,7 +112,11 @@ def test_every_reason_is_silent_without_its_numbers():
         (1234567.0, "N·m/rad", "1\u202f235\u202f000 N·m/rad"),
         (24, "", "24"),
         (3.14e-9, "", "3.140·10⁻⁹"),
-        (-940.0, "N", "-940.0 N"),
+        (-940.0, "N", "−940.0 N"),
+        (-1940.0, "N", "−1.940 kN"),
+        (-3.14e-9, "", "−3.140·10⁻⁹"),
+        (-24, "", "−24"),
+        ("X5CrNi18-10", "", "X5CrNi18-10"),
     ],
 )
 def test_numbers_are_written_for_people(value, unit, text):

@@ -120,7 +120,7 @@ def test_simulated_service_stands_beside_the_formulas(tmp_path):
     }  # fmt: skip
     made.write(tmp_path, made.summary(service=service))
     text = page.make(tmp_path).read_text(encoding="utf-8")
-    for piece in ("1.20 kN", "1.30 kN", "by formulas</th>", "after the push of corner grip", "-9.40 kN", "the screws go slack"):
+    for piece in ("1.20 kN", "1.30 kN", "by formulas</th>", "after the push of corner grip", "−9.40 kN", "the screws go slack"):
         assert piece in text
     failed = {**by_hand, "by": "formulas", "because": "it found no equilibrium", "corner": "grip", "by_hand": by_hand}
     made.write(tmp_path, made.summary(service=failed))

@@ -45,6 +45,17 @@ def test_without_a_script_the_last_state_stands_there(shown):
     assert f"<output>{data['said'][-1]}</output>" in shown[1] and "<label hidden>" in shown[1]
 
 
+def test_the_axis_is_named_clear_of_its_places(shown):
+    """The name at the left, the leftmost place round its point: figures of DejaVu Sans have 0.64 of the size, its minus 0.84."""
+    texts = [e for e in ET.fromstring(re.search(r"<svg.*</svg>", shown[1], re.S)[0]).iter("text")]
+    name = next(e for e in texts if e.text == "z [mm]")
+    places = [e for e in texts if e.get("y") == name.get("y") and e is not name]
+    assert name.get("text-anchor") is None and places
+    ends = float(name.get("x")) + 0.6 * 25 * len(name.text)
+    assert ends < LEFT - (0.84 + 3 * 0.64) * 25 / 2  # a place of −100 at the very left
+    assert all(float(e.get("x")) >= LEFT and e.get("text-anchor") == "middle" for e in places)
+
+
 def test_bars_are_as_high_as_the_stored_pressure(shown):
     result, text = shown
     for pair in ("bore", "cone"):
