@@ -13,7 +13,6 @@ from colletfea.cases.parts.bodies import bodies, to_make
 from colletfea.cases.stored.adding import add
 from colletfea.cases.stored.folder import opened
 from colletfea.cases.stored.store import write_text
-from colletfea.cases.stored.verdict import untrusted
 from colletfea.meshing import solids
 
 COUPLING, DRAWING = "coupling.step", "drawing.svg"
@@ -52,9 +51,9 @@ def make(case: Case, version: str, torque: sheet.Torque | None = None) -> Made:
 
 
 def torque_of(found: Mapping[str, Any]) -> sheet.Torque | None:
-    """The torque of a result, or of a hand calculation as `colletfea hand --json` prints it; None where it has none to tighten by."""
+    """The torque of a result, or of a hand calculation as `colletfea hand --json` prints it; None where its screws are not judged ok."""
     screws = found.get("screws")
-    if not screws or untrusted(found, "screws"):
+    if not screws or not any(v["ok"] for v in found["verdicts"] if v["name"] == "screws"):
         return None
     simulated = "by a quick run" if found.get("level") == "quick" else "by simulation"
     return sheet.Torque(screws["tightening_torque_Nm"], simulated if "simulation" in found else "by hand, confirm")

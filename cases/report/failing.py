@@ -5,6 +5,7 @@ from typing import Any, Callable, Mapping
 
 from colletfea.cases.casefile.fits import tighter
 from colletfea.cases.casefile.kinds import STRONGEST
+from colletfea.cases.casefile.schema import YIELD_SAFETY
 from colletfea.cases.report import check_words, corner_words
 from colletfea.cases.report.assumed import at_default
 from colletfea.cases.report.force_words import needed, placed_set, screw_set, upward
@@ -74,7 +75,7 @@ def _clause(data: Data, verdict: Verdict) -> str:
 
 def _yields(data: Data, verdict: Verdict, place: str) -> str:
     part = verdict["name"].removeprefix("yield_")
-    safety = dig(data, "case.duty.yield_safety") or dig(data, "case.yield_safety") or 1.2
+    safety = dig(data, "case.duty.yield_safety") or YIELD_SAFETY
     value, limit = against(verdict)
     comes = f"the {part} comes to {value}, against {limit} permitted{place}"
     flowed = _flowed(data, verdict["corner"], part)

@@ -44,7 +44,7 @@ _WORSENS = {
 
 def lines(data: Data) -> list[str]:
     """A heading sentence and a line a change, the best first; empty where no sensitivities are stored or none helps."""
-    entries = _harmless(data, [e for e in data.get("sensitivities") or [] if e.get("key")])
+    entries = _harmless(data, data.get("sensitivities") or [])
     aim = _aim(data)
     base = aim and _base(data, aim)
     if not entries or not base:
@@ -76,10 +76,7 @@ def _aim(data: Data) -> Aim | None:
 
 
 def _base(data: Data, aim: Aim) -> float | None:
-    """The value of the design as it stands: the entry without a key, else from the blocks of the results."""
-    own = next((e for e in data.get("sensitivities") or [] if not e.get("key")), None)
-    if own:
-        return own.get(aim.key)
+    """The value of the design as it stands."""
     if aim is FORCE:
         return dig(data, "clamp.needed_N") or dig(data, "clamp.least_N")
     if aim is STRESS:

@@ -184,6 +184,7 @@ TORQUES = {
     "quick": ({"screws": {"tightening_torque_Nm": 4.218}, "simulation": {}, "level": "quick"}, {}, "4.22 N·m by a quick run"),
     "given": ({"screws": {"tightening_torque_Nm": 4.2}}, {"screws__torque": 3.0}, "3 N·m as given"),
     "known to nobody": ({"screws": None}, {}, "________ after the run"),
+    "too weak": ({"screws": {"tightening_torque_Nm": 4.159}, "verdicts": [{"name": "screws", "ok": False}]}, {}, "________ after the run"),
     "a guess": ({"screws": {"tightening_torque_Nm": 4.159}, "verdicts": [GUESSED]}, {}, "________ after the run"),
 }
 
@@ -198,7 +199,7 @@ def test_the_drawing_tells_the_torque_and_where_it_comes_from(name):
     found, changes, said = TORQUES[name]
     case = drawn.case(**changes)
     assert case.screws is not None
-    assert torque_on(make(case, "1", torque_of({"verdicts": [], **found})).texts["drawing.svg"]) == said
+    assert torque_on(make(case, "1", torque_of({"verdicts": [{"name": "screws", "ok": True}], **found})).texts["drawing.svg"]) == said
 
 
 def test_no_torque_is_drawn_that_the_hand_calculation_calls_a_guess():
