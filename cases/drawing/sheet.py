@@ -111,7 +111,7 @@ def _tables(canvas: Canvas, case, parts: Profile, facts: Facts) -> None:
     screws = _screws(case, parts, facts.torque) if parts.bolting else []
     fits = [["Fit", "Size", "Greatest", "Least", "Roughness"], *[_limit(limit) for limit in facts.limits]]
     high = low - 8 - ROW * max(len(fits), len(screws))
-    table(canvas, left, high, (26, 22, 16, 16, 16), fits, "Limits (ISO 286)")
+    table(canvas, left, high, (26, 22, 16, 16, 18), fits, "Limits (ISO 286)")
     if screws:
         table(canvas, left + 100, high, (44, 44), screws, "Screws")
 

@@ -12,8 +12,7 @@ from colletfea.cases.hand import screws
 from colletfea.cases.hand.corners import Clamp, Reached, rounded_up
 from colletfea.cases.hand.geometry import sizes
 from colletfea.cases.hand.screw_joint import Cone, Joint, ScrewSet, Tapped, Tightening, clamp_of_torque
-from colletfea.cases.hand.screw_room import RingShape
-from colletfea.cases.hand.screw_room import room
+from colletfea.cases.hand.screw_room import RingShape, room
 from colletfea.cases.hand.threads import screw
 from colletfea.cases.judgement.corner import cut_short
 from colletfea.cases.stored.verdict import LANDING, Verdict

@@ -127,11 +127,12 @@ def _less_force(data: Data, verdict: Verdict) -> str:
 
 
 def _slips(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:
-    pair = "cone" if verdict["name"] == "cone_slip" else "bore"
-    pull = needed(data)
+    on_cone, pull = verdict["name"] == "cone_slip", needed(data)
     enough = (dig(data, "clamp.needed_N") or 0) > (dig(data, "clamp.least_N") or 0)
     would = f": pull with {pull} at least" if pull and enough and not never(data) else ""
-    return f"the {pair} carries {value.rpartition(' ')[0]} of {limit}{place}{would}"
+    if on_cone and verdict["unit"] == "N":
+        return f"the thrust draws the ring off: it is pushed on with {value}, and {limit} are asked for{place}{would}"
+    return f"the {'cone' if on_cone else 'bore'} carries {value.rpartition(' ')[0]} of {limit}{place}{would}"
 
 
 def _bottoms(data: Data, verdict: Verdict, value: str, limit: str, place: str) -> str:

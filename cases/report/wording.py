@@ -54,15 +54,13 @@ def percent(ratio: float | None, digits: int = 2) -> str:
 
 
 def deviation(value: float | None, reference: float | None) -> str:
-    """Signed difference of `value` from `reference` in percent, a dash where it means nothing."""
+    """Signed difference of `value` from `reference` in percent, without a sign where it reads as none; a dash where it means nothing."""
     if value is None or not reference:
         return NOTHING
     change = 100 * (value / reference - 1)
-    return (
-        true_minus(f"{change:+.1f} %")
-        if abs(change) < 1000
-        else f"{number(value / reference, 3)} times"
-    )
+    if abs(change) >= 1000:
+        return f"{number(value / reference, 3)} times"
+    return true_minus(f"{change:+.1f} %") if round(change, 1) else "0.0 %"
 
 
 def key_name(key: str) -> str:

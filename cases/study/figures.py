@@ -108,7 +108,7 @@ def bars(keys: Sequence[str], quantity: Quantity, rows: Sequence[Row]) -> Drawin
     figure.subplots_adjust(left=0.25)
     ax.axvline(0, color=INK, linewidth=0.8)
     _label(ax, "change [%]", "")
-    canvas.legend(ax)
+    canvas.legend(ax, loc="lower right", bbox_to_anchor=(1, 1), borderaxespad=0.2, ncols=2)  # above the bars, which reach every corner
     return Drawing(f"sweep_{quantity.name}", _title(quantity), _strongest(found), canvas.finish(figure))
 
 

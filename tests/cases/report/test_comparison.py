@@ -123,6 +123,12 @@ def test_numbers_are_written_for_people(value, unit, text):
     assert quantity(value, unit) == text
 
 
+def test_a_deviation_that_reads_as_none_has_no_sign():
+    assert [deviation(1 + change, 1.0) for change in (4e-4, -4e-4, 0.0, 6e-4, -6e-4, 9.0, 12.0)] == [
+        "0.0 %", "0.0 %", "0.0 %", "+0.1 %", "−0.1 %", "+900.0 %", "13.0 times",
+    ]  # fmt: skip
+
+
 def test_deviation_needs_two_values():
     assert (deviation(1.1, 1.0), deviation(0.9, 1.0), deviation(None, 1.0), deviation(1.0, 0)) == (
         "+10.0 %",

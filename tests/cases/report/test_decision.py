@@ -70,6 +70,7 @@ def test_bending_between_slots_is_told_to_be_left_out(pattern):
         ("slots", {}, "give sleeve.slits.width more"),
         ("self_locking", {"value": 9800.0, "limit": 9000.0, "unit": "N"}, "the ring is driven off the cone with 9.800 kN, and the clamp force may be as low as 9.000 kN: pull harder"),
         ("neck", {}, "give sleeve.nose_wall more"),
+        ("slip", {"value": 67.5}, "the bore carries 67.50 of 90.00 N·m"),
         ("screws", {}, "six M5 8.8 are too weak (each screw gets up to 6133 N, and bears 5110 N): six M4 10.9 at 4.22 N·m on a circle of 37.30 mm would do"),
         ("jacking", {"value": 1.2}, "give screws.jacking = 4 or more"),
     ],

@@ -4,7 +4,7 @@ from helpers import decided
 from helpers import results as made
 import pytest
 
-from colletfea.cases.report import decision, key_numbers, screw_lines
+from colletfea.cases.report import decision, failing, key_numbers, screw_lines
 
 
 def holding(**changes):
@@ -61,3 +61,11 @@ def test_screws_that_bear_too_much_are_not_at_a_hundred_percent(used, said):
     data = holding()
     data["screws"]["utilisation"] = used
     assert f"at {said} % of what they bear." in screw_lines.short(data)[0]
+
+
+def test_a_push_that_a_thrust_alone_outweighs_is_told_as_one():
+    """Nothing is carried by friction there: the push keeps the ring on."""
+    off = {"name": "cone_slip", "value": 4000.0, "limit": 4500.0, "unit": "N", "margin": 0.889, "ok": False, "because": "", "corner": "grip"}
+    data = {**decided.holding(made.summary()), "verdicts": [off]}
+    (said,) = failing.clauses(data)
+    assert said == "the thrust draws the ring off: it is pushed on with 4.000 kN, and 4.500 kN are asked for (loosest fit, worst friction)"
